@@ -110,6 +110,9 @@ func ringMoment(ring []Point, origin Point) (moment Point, area float64) {
 }
 
 func mean(points []Point) Point {
+	if len(points) == 0 {
+		return Point{}
+	}
 	var sum Point
 	for _, p := range points {
 		sum = sum.Add(p)
