@@ -1,0 +1,6 @@
+package sources
+
+// Sources of the building chapter.
+const ()
+
+var building = []Source{}

@@ -1,0 +1,6 @@
+package sources
+
+// Sources of the concrete chapter.
+const ()
+
+var concrete = []Source{}

@@ -1,0 +1,6 @@
+package sources
+
+// Sources of the curing chapter.
+const ()
+
+var curing = []Source{}

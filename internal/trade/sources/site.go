@@ -1,0 +1,6 @@
+package sources
+
+// Sources of the site chapter.
+const ()
+
+var site = []Source{}

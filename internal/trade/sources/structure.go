@@ -1,0 +1,6 @@
+package sources
+
+// Sources of the structure chapter.
+const ()
+
+var structure = []Source{}
