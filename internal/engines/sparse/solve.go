@@ -1,0 +1,182 @@
+package sparse
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"runtime"
+	"sync"
+
+	"gonum.org/v1/gonum/blas"
+)
+
+// Report says how good an answer is.
+type Report struct {
+	// Residual is the largest |f − K·x| against |K|·|x| + |f|, row by row (W. Oettli and W. Prager, Numer. Math. 6,
+	// 1964): the smallest relative change of the matrix and load for which the answer is exact. It has no unit, so
+	// unknowns of different kinds may be mixed.
+	Residual float64
+	// Refined tells that one step of iterative refinement was taken.
+	Refined bool
+}
+
+// Good is the residual above which an answer is refined, and Limit the one above which it is refused.
+const (
+	Good  = 1e-12
+	Limit = 1e-9
+)
+
+// together is the number of right-hand sides answered in one pass over the factor.
+const together = 16
+
+// Solve answers one right-hand side in place. Above the residual Good it refines once; above Limit it returns an error.
+func (f *Factor) Solve(x []float64) (Report, error) {
+	reports, err := f.SolveAll(context.Background(), [][]float64{x})
+	if err != nil {
+		return Report{}, err
+	}
+	return reports[0], nil
+}
+
+// SolveAll answers many right-hand sides in place, on all cores.
+func (f *Factor) SolveAll(ctx context.Context, xs [][]float64) ([]Report, error) {
+	n := f.m.p.Size()
+	for i, x := range xs {
+		if len(x) != n {
+			return nil, fmt.Errorf("sparse: right-hand side %d has %d values for %d unknowns", i, len(x), n)
+		}
+	}
+	reports := make([]Report, len(xs))
+	var wait sync.WaitGroup
+	tickets := make(chan int)
+	for range min(runtime.GOMAXPROCS(0), (len(xs)+together-1)/together) {
+		wait.Go(func() {
+			work := make([]float64, n*min(together, len(xs)))
+			for from := range tickets {
+				to := min(from+together, len(xs))
+				f.batch(xs[from:to], reports[from:to], work)
+			}
+		})
+	}
+	for from := 0; from < len(xs) && ctx.Err() == nil; from += together {
+		tickets <- from
+	}
+	close(tickets)
+	wait.Wait()
+	if ctx.Err() != nil {
+		return nil, ctx.Err()
+	}
+	for i, r := range reports {
+		if !(r.Residual <= Limit) {
+			return nil, fmt.Errorf("sparse: right-hand side %d: residual %.2g after refinement is above %.0e: the system is too ill-conditioned", i, r.Residual, Limit)
+		}
+	}
+	return reports, nil
+}
+
+func (f *Factor) batch(xs [][]float64, reports []Report, work []float64) {
+	n, width := f.m.p.Size(), len(xs)
+	loads := make([][]float64, width)
+	for i, x := range xs {
+		loads[i] = append([]float64(nil), x...)
+	}
+	f.substitute(xs, work)
+	residual, scale := make([]float64, n), make([]float64, n)
+	for i, x := range xs {
+		reports[i].Residual = f.residual(residual, scale, x, loads[i])
+		if reports[i].Residual <= Good {
+			continue
+		}
+		f.substitute([][]float64{residual}, work)
+		for k, d := range residual {
+			x[k] += d
+		}
+		reports[i] = Report{Residual: f.residual(residual, scale, x, loads[i]), Refined: true}
+	}
+}
+
+// residual sets r = load − M·x and returns the largest against |M|·|x| + |load|.
+func (f *Factor) residual(r, scale, x, load []float64) float64 {
+	f.m.Multiply(r, x)
+	f.m.magnitude(scale, x)
+	worst := 0.0
+	for i := range r {
+		r[i] = load[i] - r[i]
+		if s := scale[i] + abs(load[i]); s > 0 {
+			worst = math.Max(worst, abs(r[i])/s)
+		}
+	}
+	return worst
+}
+
+// substitute solves L·Lᵀ·x = load for all right-hand sides at once, in the order of elimination.
+func (f *Factor) substitute(xs [][]float64, work []float64) {
+	p, m := f.m.p, len(xs)
+	b := p.block
+	all := work[:p.Size()*m] // [unknown in order][right-hand side]
+	for place, node := range p.node {
+		for d := range b {
+			row := all[(place*b+d)*m : (place*b+d+1)*m]
+			for i, x := range xs {
+				row[i] = x[int(node)*b+d]
+			}
+		}
+	}
+	var buffer []float64
+	for i := range p.fronts {
+		buffer = f.forward(&p.fronts[i], f.lower[i], all, m, buffer)
+	}
+	for i := len(p.fronts) - 1; i >= 0; i-- {
+		buffer = f.backward(&p.fronts[i], f.lower[i], all, m, buffer)
+	}
+	for place, node := range p.node {
+		for d := range b {
+			row := all[(place*b+d)*m : (place*b+d+1)*m]
+			for i, x := range xs {
+				x[int(node)*b+d] = row[i]
+			}
+		}
+	}
+}
+
+func (f *Factor) forward(fr *front, l, all []float64, m int, buffer []float64) []float64 {
+	b := f.m.p.block
+	c, r := fr.size(b)
+	own := all[int(fr.first)*b*m : int(fr.last)*b*m]
+	kernel.Dtrsm(blas.Left, blas.Lower, blas.NoTrans, blas.NonUnit, c, m, 1, l, c, own, m)
+	if r == 0 {
+		return buffer
+	}
+	buffer = grown(buffer, r*m)
+	clear(buffer)
+	kernel.Dgemm(blas.NoTrans, blas.NoTrans, r, m, c, 1, l[c*c:], c, own, m, 0, buffer, m)
+	for k, place := range fr.rows {
+		to := all[int(place)*b*m : (int(place)+1)*b*m]
+		for i, v := range buffer[k*b*m : (k+1)*b*m] {
+			to[i] -= v
+		}
+	}
+	return buffer
+}
+
+func (f *Factor) backward(fr *front, l, all []float64, m int, buffer []float64) []float64 {
+	b := f.m.p.block
+	c, r := fr.size(b)
+	own := all[int(fr.first)*b*m : int(fr.last)*b*m]
+	if r > 0 {
+		buffer = grown(buffer, r*m)
+		for k, place := range fr.rows {
+			copy(buffer[k*b*m:(k+1)*b*m], all[int(place)*b*m:(int(place)+1)*b*m])
+		}
+		kernel.Dgemm(blas.Trans, blas.NoTrans, c, m, r, -1, l[c*c:], c, buffer, m, 1, own, m)
+	}
+	kernel.Dtrsm(blas.Left, blas.Lower, blas.Trans, blas.NonUnit, c, m, 1, l, c, own, m)
+	return buffer
+}
+
+func grown(buffer []float64, n int) []float64 {
+	if cap(buffer) < n {
+		return make([]float64, n)
+	}
+	return buffer[:n]
+}
