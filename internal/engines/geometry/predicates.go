@@ -31,7 +31,10 @@ func Orient(a, b, c Point) int {
 func orientExact(a, b, c Point) int {
 	acx, acy := difference(a.X, c.X), difference(a.Y, c.Y)
 	bcx, bcy := difference(b.X, c.X), difference(b.Y, c.Y)
-	return acx.times(bcy).minus(acy.times(bcx)).sign()
+	var left, right, det [16]float64
+	l := acx.terms().times(left[:0], bcy.terms())
+	r := acy.terms().times(right[:0], bcx.terms())
+	return l.plus(det[:0], r.negate()).sign()
 }
 
 // InCircle returns +1 when d lies inside the circle through a, b, c (counter-clockwise), −1 outside, 0 on it.
@@ -54,15 +57,34 @@ func InCircle(a, b, c, d Point) int {
 	return inCircleExact(a, b, c, d)
 }
 
+// onRectangle reports whether four points sit at the crossings of two upright and two level lines: exactly on one circle.
+// Grids of shots are full of such fours, and this answers them without long arithmetic.
+func onRectangle(a, b, c, d Point) bool {
+	return a.X == b.X && c.X == d.X && (a.Y == c.Y && b.Y == d.Y || a.Y == d.Y && b.Y == c.Y) ||
+		a.X == c.X && b.X == d.X && (a.Y == b.Y && c.Y == d.Y || a.Y == d.Y && b.Y == c.Y) ||
+		a.X == d.X && b.X == c.X && (a.Y == b.Y && c.Y == d.Y || a.Y == c.Y && b.Y == d.Y)
+}
+
 func inCircleExact(a, b, c, d Point) int {
+	if onRectangle(a, b, c, d) {
+		return 0
+	}
 	adx, ady := difference(a.X, d.X), difference(a.Y, d.Y)
 	bdx, bdy := difference(b.X, d.X), difference(b.Y, d.Y)
 	cdx, cdy := difference(c.X, d.X), difference(c.Y, d.Y)
-	lift := func(x, y expansion) expansion { return x.times(x).plus(y.times(y)) }
-	minor := func(px, py, qx, qy expansion) expansion { return px.times(qy).minus(py.times(qx)) }
-	det := lift(adx, ady).times(minor(bdx, bdy, cdx, cdy))
-	det = det.plus(lift(bdx, bdy).times(minor(cdx, cdy, adx, ady)))
-	return det.plus(lift(cdx, cdy).times(minor(adx, ady, bdx, bdy))).sign()
+	var ra, rb, rc, rab, rabc [96]float64
+	da := cofactor(ra[:0], adx, ady, bdx, bdy, cdx, cdy)
+	db := cofactor(rb[:0], bdx, bdy, cdx, cdy, adx, ady)
+	dc := cofactor(rc[:0], cdx, cdy, adx, ady, bdx, bdy)
+	return da.plus(rab[:0], db).plus(rabc[:0], dc).sign()
+}
+
+// cofactor returns (x² + y²)(px·qy − qx·py), one of the three terms of the in-circle determinant.
+func cofactor(dst expansion, x, y, px, py, qx, qy pair) expansion {
+	var b1, b2, b3, b4, lift, minor [16]float64
+	l := x.terms().times(b1[:0], x.terms()).plus(lift[:0], y.terms().times(b2[:0], y.terms()))
+	m := px.terms().times(b3[:0], qy.terms()).plus(minor[:0], qx.terms().times(b4[:0], py.terms()).negate())
+	return l.times(dst, m)
 }
 
 func sign(x float64) int {
@@ -76,25 +98,31 @@ func sign(x float64) int {
 }
 
 // expansion is an exact number: the sum of its terms, which do not overlap and grow in magnitude. No term is zero.
+// The operations append to a destination, normally a small array on the caller's stack.
 type expansion []float64
 
+// pair is the exact difference of two float64: its rounded value and what rounding lost.
+type pair struct {
+	term [2]float64
+	from int
+}
+
 // difference is a − b without rounding.
-func difference(a, b float64) expansion {
+func difference(a, b float64) pair {
 	hi := a - b
 	virtual := a - hi
 	lo := (a - (hi + virtual)) + (virtual - b)
-	return pair(lo, hi)
+	p := pair{term: [2]float64{lo, hi}}
+	if lo == 0 {
+		p.from = 1
+	}
+	if hi == 0 {
+		p.from = 2
+	}
+	return p
 }
 
-func pair(lo, hi float64) expansion {
-	switch {
-	case lo != 0:
-		return expansion{lo, hi}
-	case hi != 0:
-		return expansion{hi}
-	}
-	return nil
-}
+func (p *pair) terms() expansion { return p.term[p.from:] }
 
 // twoSum returns a + b as rounded sum and its error.
 func twoSum(a, b float64) (sum, err float64) {
@@ -103,52 +131,64 @@ func twoSum(a, b float64) (sum, err float64) {
 	return sum, (a - (sum - virtual)) + (b - virtual)
 }
 
-// grow adds one term to e in place (Shewchuk's grow-expansion with zero elimination).
-func (e expansion) grow(b float64) expansion {
-	q, n := b, 0
-	for _, term := range e {
-		var low float64
-		if q, low = twoSum(q, term); low != 0 {
-			e[n] = low
-			n++
+// plus appends e + f to dst: both are merged by magnitude, carrying the rounding error along (Shewchuk's fast expansion
+// sum with zero elimination).
+func (e expansion) plus(dst, f expansion) expansion {
+	q, i, j := 0.0, 0, 0
+	for i < len(e) || j < len(f) {
+		var term, err float64
+		if j == len(f) || i < len(e) && math.Abs(e[i]) < math.Abs(f[j]) {
+			term, i = e[i], i+1
+		} else {
+			term, j = f[j], j+1
+		}
+		if q, err = twoSum(q, term); err != 0 {
+			dst = append(dst, err)
 		}
 	}
-	e = e[:n]
 	if q != 0 {
-		e = append(e, q)
+		dst = append(dst, q)
+	}
+	return dst
+}
+
+// negate turns the sign of e in place.
+func (e expansion) negate() expansion {
+	for i := range e {
+		e[i] = -e[i]
 	}
 	return e
 }
 
-func (e expansion) plus(f expansion) expansion {
-	sum := make(expansion, len(e), len(e)+len(f))
-	copy(sum, e)
-	for _, term := range f {
-		sum = sum.grow(term)
-	}
-	return sum
-}
-
-func (e expansion) minus(f expansion) expansion {
-	negated := make(expansion, len(f))
-	for i, term := range f {
-		negated[i] = -term
-	}
-	return e.plus(negated)
-}
-
-func (e expansion) times(f expansion) expansion {
-	product := make(expansion, 0, 2*len(e)*len(f))
+// scaled appends b·e to dst (Shewchuk's scale expansion with zero elimination).
+func (e expansion) scaled(dst expansion, b float64) expansion {
+	q := 0.0
 	for _, x := range e {
-		for _, y := range f {
-			hi := float64(x * y)
-			if lo := math.FMA(x, y, -hi); lo != 0 {
-				product = product.grow(lo)
-			}
-			product = product.grow(hi)
+		hi := float64(x * b)
+		lo := math.FMA(x, b, -hi)
+		sum, err := twoSum(q, lo)
+		if err != 0 {
+			dst = append(dst, err)
+		}
+		if q, err = twoSum(hi, sum); err != 0 {
+			dst = append(dst, err)
 		}
 	}
-	return product
+	if q != 0 {
+		dst = append(dst, q)
+	}
+	return dst
+}
+
+// times appends e·f to dst.
+func (e expansion) times(dst, f expansion) expansion {
+	var one, two, three [64]float64
+	product, spare := expansion(one[:0]), expansion(two[:0])
+	for _, y := range f {
+		row := e.scaled(three[:0], y)
+		product, spare = product.plus(spare[:0], row), product
+	}
+	return append(dst, product...)
 }
 
 func (e expansion) sign() int {
