@@ -6,6 +6,7 @@ package known
 import (
 	"fmt"
 	"reflect"
+	"slices"
 	"strings"
 
 	"slabwright/internal/engines/quantity"
@@ -122,9 +123,26 @@ func read[T any](text string, box quantity.Box) (value T, heard quantity.Heard, 
 	case *bool:
 		*p, err = readTruth(text, box.Name)
 	default:
-		err = fmt.Errorf("known: %T cannot be typed", value)
+		value, err = readWord[T](text, box.Name)
 	}
 	return value, heard, err
+}
+
+// Choice is met by text types with a fixed list of words: soil classes, vehicle classes.
+type Choice interface{ Choices() []string }
+
+func readWord[T any](text, name string) (value T, err error) {
+	field := reflect.ValueOf(&value).Elem()
+	choice, ok := any(value).(Choice)
+	if !ok || field.Kind() != reflect.String {
+		return value, fmt.Errorf("known: %T cannot be typed", value)
+	}
+	word := strings.ToLower(strings.Join(strings.Fields(text), " "))
+	if !slices.Contains(choice.Choices(), word) {
+		return value, fmt.Errorf("`%s` is not one of the words for %s. Type one of: %s", text, name, strings.Join(choice.Choices(), ", "))
+	}
+	field.SetString(word)
+	return value, nil
 }
 
 func readTruth(text, name string) (bool, error) {
