@@ -3,6 +3,7 @@ package sparse
 import (
 	"context"
 	"fmt"
+	"math"
 	"runtime"
 	"sync"
 	"sync/atomic"
@@ -12,6 +13,7 @@ import (
 type Factor struct {
 	m     *Matrix
 	lower [][]float64 // per front: (columns+rows) × columns, row by row
+	scale []float64   // 1/√diagonal of every unknown, in the caller's numbering
 }
 
 // NotPositiveError names the first unknown at which a matrix stops being positive definite. For a stiffness matrix
@@ -34,7 +36,7 @@ const smallestPivot = 1e-13
 // Decompose factors a matrix. It returns a *NotPositiveError if the matrix is not positive definite, or the context's
 // error if that ends first. The matrix must not be changed while the factor is in use.
 func Decompose(ctx context.Context, m *Matrix) (*Factor, error) {
-	f := &Factor{m: m, lower: make([][]float64, len(m.p.fronts))}
+	f := &Factor{m: m, lower: make([][]float64, len(m.p.fronts)), scale: make([]float64, m.p.Size())}
 	return f, f.Again(ctx)
 }
 
@@ -45,9 +47,15 @@ func (f *Factor) Again(ctx context.Context) error {
 	for _, root := range f.m.p.roots {
 		run.subtree(root, make([]int32, len(f.m.p.node)))
 	}
-	run.failed.Lock()
-	defer run.failed.Unlock()
-	return run.err
+	if run.err != nil {
+		return run.err
+	}
+	for place, node := range f.m.p.node {
+		for d := range f.m.p.block {
+			f.scale[int(node)*f.m.p.block+d] = 1 / math.Sqrt(f.m.diagonal(int32(place), d))
+		}
+	}
+	return nil
 }
 
 type elimination struct {

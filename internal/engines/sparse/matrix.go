@@ -83,16 +83,6 @@ func (m *Matrix) Hold(held []bool) {
 // Multiply sets dst = M·x.
 func (m *Matrix) Multiply(dst, x []float64) {
 	clear(dst)
-	m.gather(dst, x, false)
-}
-
-// magnitude sets dst = |M|·|x|, the scale against which rounding errors in M·x are judged.
-func (m *Matrix) magnitude(dst, x []float64) {
-	clear(dst)
-	m.gather(dst, x, true)
-}
-
-func (m *Matrix) gather(dst, x []float64, absolute bool) {
 	b := m.p.block
 	for j := range m.p.node {
 		cj := int(m.p.node[j]) * b
@@ -100,25 +90,36 @@ func (m *Matrix) gather(dst, x []float64, absolute bool) {
 		for k := int(m.p.start[j]); k < int(m.p.start[j+1]); k++ {
 			i := int(m.p.row[k])
 			ci := int(m.p.node[i]) * b
-			xi, di := x[ci:ci+b], dst[ci:ci+b]
-			block := m.values[k*b*b : (k+1)*b*b]
-			for a := range b {
-				line := block[a*b : a*b+b]
-				sum, up := 0.0, xi[a]
-				for c, v := range line {
-					w := xj[c]
-					if absolute {
-						v, w, up = abs(v), abs(w), abs(up)
-					}
-					sum += v * w
-					if i != j {
-						dj[c] += v * up
-					}
-				}
-				di[a] += sum
+			multiplyBlock(m.values[k*b*b:(k+1)*b*b], dst[ci:ci+b], xj)
+			if i != j {
+				multiplyTransposed(m.values[k*b*b:(k+1)*b*b], dj, x[ci:ci+b])
 			}
 		}
 	}
+}
+
+func multiplyBlock(block, to, from []float64) {
+	for a := range to {
+		sum := 0.0
+		for c, v := range block[a*len(from) : (a+1)*len(from)] {
+			sum += v * from[c]
+		}
+		to[a] += sum
+	}
+}
+
+func multiplyTransposed(block, to, from []float64) {
+	for a, w := range from {
+		for c, v := range block[a*len(to) : (a+1)*len(to)] {
+			to[c] += v * w
+		}
+	}
+}
+
+// diagonal is the value on the diagonal of unknown d of the node at a place.
+func (m *Matrix) diagonal(place int32, d int) float64 {
+	b := m.p.block
+	return m.values[int(m.p.start[place])*b*b+d*b+d]
 }
 
 func abs(v float64) float64 {
@@ -126,10 +127,4 @@ func abs(v float64) float64 {
 		return -v
 	}
 	return v
-}
-
-// diagonal is the value on the diagonal of unknown d of the node at a place.
-func (m *Matrix) diagonal(place int32, d int) float64 {
-	b := m.p.block
-	return m.values[int(m.p.start[place])*b*b+d*b+d]
 }

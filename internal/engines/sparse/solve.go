@@ -12,9 +12,9 @@ import (
 
 // Report says how good an answer is.
 type Report struct {
-	// Residual is the largest |f − K·x| against |K|·|x| + |f|, row by row (W. Oettli and W. Prager, Numer. Math. 6,
-	// 1964): the smallest relative change of the matrix and load for which the answer is exact. It has no unit, so
-	// unknowns of different kinds may be mixed.
+	// Residual is the largest |f − K·x| against the largest |f| and |K_ii·x_i|, each row first divided by √K_ii so that
+	// unknowns of different kinds may be mixed. Of the order of the relative change of the matrix for which the answer
+	// is exact (J. L. Rigal and J. Gaches, J. ACM 14, 1967).
 	Residual float64
 	// Refined tells that one step of iterative refinement was taken.
 	Refined bool
@@ -27,7 +27,7 @@ const (
 )
 
 // together is the number of right-hand sides answered in one pass over the factor.
-const together = 16
+const together = 32
 
 // Solve answers one right-hand side in place. Above the residual Good it refines once; above Limit it returns an error.
 func (f *Factor) Solve(x []float64) (Report, error) {
@@ -81,9 +81,9 @@ func (f *Factor) batch(xs [][]float64, reports []Report, work []float64) {
 		loads[i] = append([]float64(nil), x...)
 	}
 	f.substitute(xs, work)
-	residual, scale := make([]float64, n), make([]float64, n)
+	residual := make([]float64, n)
 	for i, x := range xs {
-		reports[i].Residual = f.residual(residual, scale, x, loads[i])
+		reports[i].Residual = f.residual(residual, x, loads[i])
 		if reports[i].Residual <= Good {
 			continue
 		}
@@ -91,22 +91,24 @@ func (f *Factor) batch(xs [][]float64, reports []Report, work []float64) {
 		for k, d := range residual {
 			x[k] += d
 		}
-		reports[i] = Report{Residual: f.residual(residual, scale, x, loads[i]), Refined: true}
+		reports[i] = Report{Residual: f.residual(residual, x, loads[i]), Refined: true}
 	}
 }
 
-// residual sets r = load − M·x and returns the largest against |M|·|x| + |load|.
-func (f *Factor) residual(r, scale, x, load []float64) float64 {
+// residual sets r = load − M·x and returns its size as defined at Report.
+func (f *Factor) residual(r, x, load []float64) float64 {
 	f.m.Multiply(r, x)
-	f.m.magnitude(scale, x)
-	worst := 0.0
+	worst, size := 0.0, 0.0
 	for i := range r {
 		r[i] = load[i] - r[i]
-		if s := scale[i] + abs(load[i]); s > 0 {
-			worst = math.Max(worst, abs(r[i])/s)
-		}
+		s := f.scale[i]
+		worst = math.Max(worst, abs(r[i])*s)
+		size = math.Max(size, math.Max(abs(load[i])*s, abs(x[i])/s))
 	}
-	return worst
+	if worst == 0 {
+		return 0
+	}
+	return worst / size
 }
 
 // substitute solves L·Lᵀ·x = load for all right-hand sides at once, in the order of elimination.
@@ -143,6 +145,16 @@ func (f *Factor) forward(fr *front, l, all []float64, m int, buffer []float64) [
 	b := f.m.p.block
 	c, r := fr.size(b)
 	own := all[int(fr.first)*b*m : int(fr.last)*b*m]
+	if m == 1 {
+		kernel.Dtrsv(blas.Lower, blas.NoTrans, blas.NonUnit, c, l, c, own, 1)
+		if r == 0 {
+			return buffer
+		}
+		buffer = grown(buffer, r)
+		kernel.Dgemv(blas.NoTrans, r, c, 1, l[c*c:], c, own, 1, 0, buffer, 1)
+		f.scatter(fr, buffer, all, m)
+		return buffer
+	}
 	kernel.Dtrsm(blas.Left, blas.Lower, blas.NoTrans, blas.NonUnit, c, m, 1, l, c, own, m)
 	if r == 0 {
 		return buffer
@@ -150,13 +162,19 @@ func (f *Factor) forward(fr *front, l, all []float64, m int, buffer []float64) [
 	buffer = grown(buffer, r*m)
 	clear(buffer)
 	kernel.Dgemm(blas.NoTrans, blas.NoTrans, r, m, c, 1, l[c*c:], c, own, m, 0, buffer, m)
+	f.scatter(fr, buffer, all, m)
+	return buffer
+}
+
+// scatter subtracts what a front passes on from the later unknowns.
+func (f *Factor) scatter(fr *front, passed, all []float64, m int) {
+	width := f.m.p.block * m
 	for k, place := range fr.rows {
-		to := all[int(place)*b*m : (int(place)+1)*b*m]
-		for i, v := range buffer[k*b*m : (k+1)*b*m] {
+		to := all[int(place)*width : (int(place)+1)*width]
+		for i, v := range passed[k*width : (k+1)*width] {
 			to[i] -= v
 		}
 	}
-	return buffer
 }
 
 func (f *Factor) backward(fr *front, l, all []float64, m int, buffer []float64) []float64 {
@@ -168,7 +186,15 @@ func (f *Factor) backward(fr *front, l, all []float64, m int, buffer []float64) 
 		for k, place := range fr.rows {
 			copy(buffer[k*b*m:(k+1)*b*m], all[int(place)*b*m:(int(place)+1)*b*m])
 		}
-		kernel.Dgemm(blas.Trans, blas.NoTrans, c, m, r, -1, l[c*c:], c, buffer, m, 1, own, m)
+		if m == 1 {
+			kernel.Dgemv(blas.Trans, r, c, -1, l[c*c:], c, buffer, 1, 1, own, 1)
+		} else {
+			kernel.Dgemm(blas.Trans, blas.NoTrans, c, m, r, -1, l[c*c:], c, buffer, m, 1, own, m)
+		}
+	}
+	if m == 1 {
+		kernel.Dtrsv(blas.Lower, blas.Trans, blas.NonUnit, c, l, c, own, 1)
+		return buffer
 	}
 	kernel.Dtrsm(blas.Left, blas.Lower, blas.Trans, blas.NonUnit, c, m, 1, l, c, own, m)
 	return buffer
