@@ -1,6 +1,26 @@
 package sources
 
-// Sources of the site chapter.
-const ()
+// Sources of the site chapter: survey, levels, drainage, earthwork, trees, utilities, access.
+const (
+	RootRadius       Key = "root-radius-rule"
+	ToleranceZone    Key = "one-call-tolerance-zone"
+	OneCall          Key = "one-call-811"
+	UtilityColours   Key = "apwa-colour-code"
+	BuriedLines      Key = "osha-1926.651-b"
+	PlaneGeometry    Key = "plane-geometry"
+	LeastSquares     Key = "adjustment-computations"
+	LevelBooking     Key = "level-booking"
+	FoundationGrades Key = "irc-r401.3"
+)
 
-var site = []Source{}
+var site = []Source{
+	{RootRadius, "Municipal tree rules: root protection 1 ft per inch of trunk diameter, some 1.25 or 1.5, least 6 ft", Published},
+	{ToleranceZone, "State one-call laws: 18 or 24 in each side of the mark", Recalled},
+	{OneCall, "Call-before-you-dig rules (811 in the US): 2 to 10 working days before digging, by state", Published},
+	{UtilityColours, "APWA uniform colour code for marking buried lines", Published},
+	{BuriedLines, "29 CFR 1926.651(b), underground installations: locate, then expose by hand", Published},
+	{PlaneGeometry, "Plane geometry", Exact},
+	{LeastSquares, "Adjustment computations textbooks: observation equations, standardised residuals, data snooping", Recalled},
+	{LevelBooking, "Level booking by height of instrument and by rise and fall, surveying lecture pages", Published},
+	{FoundationGrades, "IRC R401.3: 6 in of fall in the first 10 ft of soil, 2 % away on paving (check the adopted edition)", Published},
+}
