@@ -11,6 +11,7 @@ type Box struct {
 	Low    float64   // usual range in Unit; outside it the person is asked, not refused
 	High   float64   // zero High: no usual range
 	Today  time.Time // for words like "thu"; zero: no date can be counted from today
+	Kind   Kind      // how the value is shown; AsElevation takes decimals only. Empty: the usual kind of its dimension
 }
 
 // Heard is how typed text was understood.
