@@ -72,7 +72,7 @@ func readAmount(text string, box Box, dim Dimension) (amount, error) {
 		return a, Fault(text, fmt.Sprintf("%q is not a unit of %s", rest, dim), example)
 	}
 	if a.minus && !signed[dim] && number.value.Sign() != 0 {
-		return a, Fault(text, lessThanZero(box), withUnit(trimmed(float(number.value)), a.unit.Symbol))
+		return a, Fault(text, lessThanZero(box), inUnit(float(number.value), a.unit))
 	}
 	if !Finite(a.si()) {
 		return a, Fault(text, "this is larger than any such number", example)
@@ -212,9 +212,25 @@ func readAs[T interface {
 // heardAmount says how an amount was understood, and asks when it lies outside the box's usual range.
 func heardAmount(a amount, box Box) Heard {
 	home, _ := unitOfBox(box, a.unit.Dim)
-	heard := Heard{ReadBack: readBack(a, home, box), Notes: a.number.notes(a.unit)}
+	heard := Heard{ReadBack: readBack(a, home, box), Notes: weightNotes(a.unit, box)}
+	if a.number.as != "thousands" {
+		heard.Notes = append(heard.Notes, a.number.notes(a.unit)...)
+	}
 	heard.Ask = askRange(a, home, box)
 	return heard
+}
+
+// weightNotes tells the two tons apart for whoever works in pounds.
+func weightNotes(typed Unit, box Box) []string {
+	switch {
+	case typed.Dim != MassDim && typed.Dim != ForceDim || box.Unit == typed.Symbol:
+		return nil
+	case typed.Symbol == "ton":
+		return []string{"A ton is 2,000 lb."}
+	case typed.Symbol == "t" && box.System == US:
+		return []string{"A t is a metric tonne, 2,205 lb."}
+	}
+	return nil
 }
 
 // notes says how a comma or point was read, when it could have been read otherwise.
@@ -222,7 +238,7 @@ func (d digits) notes(unit Unit) []string {
 	if d.mark == "" {
 		return nil
 	}
-	return []string{fmt.Sprintf("Read the %s as %s: %s.", d.mark, d.as, withUnit(trimmed(float(d.value)), unit.Symbol))}
+	return []string{fmt.Sprintf("Read the %s as %s: %s.", d.mark, d.as, inUnit(float(d.value), unit))}
 }
 
 // ratOf is an exact factor of the unit table: the shortest decimal of the float is its definition for all lengths.

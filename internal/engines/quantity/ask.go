@@ -3,7 +3,6 @@ package quantity
 import (
 	"fmt"
 	"math"
-	"math/big"
 	"strings"
 )
 
@@ -83,16 +82,44 @@ func askRange(a amount, home Unit, box Box) *Question {
 	if inside {
 		return nil
 	}
-	kept := withUnit(trimmed(a.value()), a.unit.Symbol)
+	kept := a.shown()
 	offer, shown := otherReading(a, home, box)
+	choices := []string{typable(offer, box), typable(kept, box)}
 	switch {
 	case offer == "":
 		return &Question{Says: fmt.Sprintf("%s; usual is %s to %s. Keep it?", verdict(kept, much, box),
-			trimmed(box.Low), withUnit(trimmed(box.High), home.Symbol)), Choices: []string{kept}}
+			trimmed(box.Low), withUnit(trimmed(box.High), home.Symbol)), Choices: choices[1:]}
 	case a.bare:
-		return &Question{Says: fmt.Sprintf("%s? Use %s?", kept, shown), Choices: []string{offer, kept}}
+		return &Question{Says: fmt.Sprintf("%s? Use %s?", kept, shown), Choices: choices}
 	}
-	return &Question{Says: fmt.Sprintf("%s. Use %s?", verdict(kept, much, box), shown), Choices: []string{offer, kept}}
+	return &Question{Says: fmt.Sprintf("%s. Use %s?", verdict(kept, much, box), shown), Choices: choices}
+}
+
+// typable writes an offer so that the box reads it back as meant: without thousands marks, with the locale's decimal mark.
+func typable(offer string, box Box) string {
+	if !decimalComma(box.Locale) {
+		return offer
+	}
+	return strings.ReplaceAll(strings.ReplaceAll(offer, ",", ""), ".", ",")
+}
+
+// shown is the amount as typed, written well.
+func (a amount) shown() string {
+	if a.unit.Dim == LengthDim && a.unit.Symbol == "ft" && !a.whole {
+		return Tape(12*a.value(), 64, true)
+	}
+	return inUnit(a.value(), a.unit)
+}
+
+// inUnit writes a value in its unit without idle digits: inches as a tape where a tape has them, money in whole cents.
+func inUnit(value float64, u Unit) string {
+	switch {
+	case u.Dim == LengthDim && u.Symbol == "in" && value*64 == math.Trunc(value*64):
+		return Tape(value, 64, false)
+	case strings.HasPrefix(u.Symbol, "$") && value != math.Trunc(value):
+		return withUnit(Decimal(value, 2, 0), u.Symbol)
+	}
+	return withUnit(trimmed(value), u.Symbol)
 }
 
 // otherReading is the other reading of a comma, or the same number in another unit, that lies in the usual range; shown
@@ -100,7 +127,7 @@ func askRange(a amount, home Unit, box Box) *Question {
 func otherReading(a amount, home Unit, box Box) (offer, shown string) {
 	if a.number.other != nil && !a.minus {
 		if inside, _ := box.usual(a.unit.SI(float(a.number.other)), home); inside {
-			offer = withUnit(trimmed(float(a.number.other)), a.unit.Symbol)
+			offer = inUnit(float(a.number.other), a.unit)
 			return offer, offer
 		}
 	}
@@ -113,10 +140,10 @@ func otherReading(a amount, home Unit, box Box) (offer, shown string) {
 			continue
 		}
 		if u.Symbol == "1" || u.Symbol == home.Symbol {
-			offer = withUnit(trimmed(home.From(si)), home.Symbol)
+			offer = inUnit(home.From(si), home)
 			return offer, offer
 		}
-		offer = withUnit(trimmed(a.value()), u.Symbol)
+		offer = inUnit(a.value(), u)
 		return offer, fmt.Sprintf("%s (%s)", offer, inHome(si, home))
 	}
 	return "", ""
@@ -172,6 +199,3 @@ func significant(v float64, n int) string {
 	}
 	return text
 }
-
-// exactText is a rational number as "n/d".
-func exactText(r *big.Rat) string { return r.String() }

@@ -25,7 +25,12 @@ func (c Clock) Spoken(locale string) string {
 		return c.String()
 	}
 	half := "am"
-	if c >= 12*60 {
+	switch {
+	case c == 720:
+		half = "noon"
+	case c == 0:
+		half = "midnight"
+	case c > 720:
 		half = "pm"
 	}
 	return fmt.Sprintf("%d:%02d %s", (int(c)/60+11)%12+1, int(c)%60, half)
@@ -51,7 +56,8 @@ func twelveHour(locale string) bool {
 
 var clockForm = regexp.MustCompile(`^(\d{1,2})(?:[:.h]?([0-5]\d))?(?: ?h(?:rs?|ours?)?| ?o'clock)? ?(a\.?m?\.?|p\.?m?\.?)?$`)
 
-var clockWords = map[string]Clock{"noon": 720, "12 noon": 720, "midday": 720, "midnight": 0, "12 midnight": 0}
+var clockWords = map[string]Clock{"noon": 720, "12 noon": 720, "12:00 noon": 720, "midday": 720,
+	"midnight": 0, "12 midnight": 0, "12:00 midnight": 0}
 
 // ReadText reads a time of day: 7, 7a, 0700, 7:00 am, noon. A bare 7 is the morning; the afternoon is typed 7 pm or 19.
 func (c *Clock) ReadText(text string, box Box) (Heard, error) {

@@ -30,9 +30,17 @@ func (l *Length) ReadText(text string, box Box) (Heard, error) {
 	}
 	*l = Length(float(t.metres))
 	return Heard{
-		ReadBack: lengthBack(t.metres, home, box), Exact: exactText(t.metres),
-		Notes: t.notes, Ask: askRange(t.amount, home, box),
+		ReadBack: lengthBack(t.metres, home, box), Exact: t.metres.String(),
+		Notes: t.notes, Ask: t.ask(home, box),
 	}, nil
+}
+
+// ask is about the usual range. A length read as inches though the box is not in inches has its note already.
+func (t tapeLength) ask(home Unit, box Box) *Question {
+	if t.asInches {
+		return nil
+	}
+	return askRange(t.amount, home, box)
 }
 
 // requote puts what was really typed into a fault about its part without the sign.

@@ -38,9 +38,12 @@ func readDigits(s string, comma bool) (digits, bool) {
 		}
 		return d, true
 	case commaNumber.MatchString(s):
-		d := digits{value: decimalOf(s), mark: "comma", as: "a decimal mark"}
+		d := digits{value: decimalOf(s)}
 		if oneGroup.MatchString(s) {
 			d.other = decimalOf(strings.ReplaceAll(s, ",", ""))
+		}
+		if !comma || d.other != nil {
+			d.mark, d.as = "comma", "a decimal mark"
 		}
 		return d, true
 	case pointNumber.MatchString(s):

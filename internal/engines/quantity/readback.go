@@ -37,7 +37,7 @@ func contains(list []string, text string) bool {
 // shownIn writes the amount in unit u: as typed where u is the typed unit, else as fine as its kind is shown.
 func shownIn(a amount, u Unit, row kindRow) string {
 	if u.Symbol == a.unit.Symbol {
-		return withUnit(trimmed(a.value()), u.Symbol)
+		return a.shown()
 	}
 	value := u.From(a.si())
 	for _, st := range []style{row.us, row.si} {

@@ -286,6 +286,8 @@ func withUnit(number, unit string) string {
 		return "$" + number
 	case strings.HasPrefix(unit, "$/"):
 		return "$" + number + "/" + PrettyUnit(unit[2:])
+	case unit == "R":
+		return "R-" + number
 	case unit == "deg":
 		return number + "°"
 	}
@@ -308,7 +310,11 @@ func Tape(inches float64, parts int, feet bool) string {
 	if !feet {
 		return sign + wholeAndFraction(whole, frac, int64(parts)) + " in"
 	}
-	return fmt.Sprintf("%s%d'-%s\"", sign, whole/12, wholeAndFraction(whole%12, frac, int64(parts)))
+	inchText := wholeAndFraction(whole%12, frac, int64(parts))
+	if whole%12 == 0 && frac > 0 {
+		inchText = "0 " + inchText
+	}
+	return fmt.Sprintf("%s%d'-%s\"", sign, whole/12, inchText)
 }
 
 func wholeAndFraction(whole, num, den int64) string {

@@ -163,9 +163,9 @@ func slopeBack(fall float64) string {
 	if fall == 0 {
 		return "0 %  (level)"
 	}
-	perFoot := Tape(12*fall, 16, false)
-	if math.Round(12*fall*16) == 0 {
-		return fmt.Sprintf("%s %%  (1:%s)", significant(100*fall, 3), significant(1/fall, 3))
+	perFoot := significant(12*fall, 2) + " in"
+	if sixteenths := 12 * fall * 16; sixteenths > 0.5 && math.Abs(sixteenths-math.Round(sixteenths)) < 1e-6 {
+		perFoot = Tape(12*fall, 16, false)
 	}
 	return fmt.Sprintf("%s %%  (%s per ft, 1:%s)", significant(100*fall, 3), perFoot, significant(1/fall, 3))
 }

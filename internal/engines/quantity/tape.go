@@ -40,9 +40,10 @@ var (
 
 // tapeLength is a length as typed.
 type tapeLength struct {
-	metres *big.Rat
-	amount amount // the one number and unit, where there was one
-	notes  []string
+	metres   *big.Rat
+	amount   amount // the number and unit; of several, feet
+	asInches bool   // a fraction without a mark, in a box of another unit
+	notes    []string
 }
 
 // errNotTape is a fraction no tape has; a reader that knows what was meant turns it into a fault.
@@ -83,7 +84,7 @@ func tapeForms(s string, box Box, home Unit) (tapeLength, error) {
 		}
 		t, err := oneUnit(append(m[1:4], ""), "in", comma)
 		if home.Symbol != "in" {
-			t.notes = append(t.notes, "Read as inches.")
+			t.asInches, t.notes = true, append(t.notes, "Read as inches.")
 		}
 		return t, err
 	}

@@ -197,6 +197,9 @@ func (k *Known[T]) put(si float64) bool {
 }
 
 func shown(value any, kind quantity.Kind) quantity.Any {
+	if word, ok := value.(fmt.Stringer); ok {
+		return quantity.Words(word.String())
+	}
 	v := reflect.ValueOf(value)
 	if kind == "" {
 		kind = quantity.AsRatio
