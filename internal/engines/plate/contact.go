@@ -1,0 +1,234 @@
+package plate
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"slices"
+
+	"slabwright/internal/engines/sparse"
+)
+
+// contactPoint is a point of integration of the soil under a slab that may lift off.
+type contactPoint struct {
+	element   int
+	functions vector
+	stiffness float64 // support times the point's area, N/m
+	at        Point
+	area      float64
+}
+
+func (m *model) contactPoints() []contactPoint {
+	var out []contactPoint
+	for k := range m.elements {
+		e := &m.elements[k]
+		for _, p := range m.integration(e) {
+			if p.support > 0 {
+				out = append(out, contactPoint{k, m.at(e, p.x, p.y), p.support * p.weight, Point{p.x, p.y}, p.weight})
+			}
+		}
+	}
+	return out
+}
+
+// mostRounds bounds the search for the contact. Five to eight rounds are usual.
+const mostRounds = 60
+
+// settle finds the deflection at which the soil pushes only where the slab goes down. It is the minimum of
+//
+//	E(u) = ½ uᵀB u − fᵀu + ½ Σ k max(w, 0)²
+//
+// B the stiffness without soil, the sum over the points of integration. E is convex and made of pieces of parabolas.
+// Newton's method solves with the soil only where w > 0 now; a step that would climb is cut back to the lowest point on
+// its way, so that E falls in every round, and when a full step leaves the set of points unchanged it is the minimum.
+func (f *Factored) settle(ctx context.Context, r *Result, load []float64) (*Result, error) {
+	s := &settling{f: f, load: load, w: make([]float64, len(f.contact)), touching: make([]bool, len(f.contact))}
+	for k := range s.touching {
+		s.touching[k] = true
+	}
+	r.u = make([]float64, len(load))
+	stiffness, factor := f.full, f.factor
+	var own *sparse.Factor
+	for round := 1; round <= mostRounds; round++ {
+		if round > 1 {
+			var err error
+			if stiffness, err = s.stiffness(); err != nil {
+				return nil, err
+			}
+			if own, err = s.factor(ctx, stiffness, own); err != nil {
+				return nil, err
+			}
+			factor = own
+		}
+		next := append([]float64(nil), load...)
+		f.release(next)
+		report, err := factor.Solve(next)
+		if err != nil {
+			return nil, fmt.Errorf("plate: %w", err)
+		}
+		r.Accuracy.Residual, r.Accuracy.Rounds = report.Residual, round
+		if s.step(r.u, next, round == 1) {
+			r.Contact = s.share()
+			r.finish(load, s.reaction(), stiffness)
+			return r, nil
+		}
+	}
+	r.Contact = s.share()
+	r.finish(load, s.reaction(), stiffness)
+	r.Status = Unsettled
+	return r, fmt.Errorf("plate: contact did not settle in %d rounds (%d points still change)", mostRounds, s.flips)
+}
+
+type settling struct {
+	f        *Factored
+	load     []float64
+	w        []float64 // deflection at the points
+	touching []bool
+	flips    int
+
+	matrix *sparse.Matrix // bending with the soil that touches
+	heldM  *sparse.Matrix // the same with holds
+}
+
+// stiffness is the bending stiffness with the soil where it touches.
+func (s *settling) stiffness() (*sparse.Matrix, error) {
+	f := s.f
+	if !slices.Contains(s.touching, true) && f.m.held == nil {
+		return nil, fmt.Errorf("plate: the slab is not held down: it has left the soil everywhere; give its weight or less uplift")
+	}
+	if s.matrix == nil {
+		s.matrix = f.bend.Clone()
+	} else {
+		s.matrix.Copy(f.bend)
+	}
+	for from := 0; from < len(f.contact); {
+		k := f.contact[from].element
+		to := from
+		table, any, all := new(matrix), false, true
+		for ; to < len(f.contact) && f.contact[to].element == k; to++ {
+			any, all = any || s.touching[to], all && s.touching[to]
+		}
+		e := &f.m.elements[k]
+		switch {
+		case all && e.points == nil:
+			table.addProduct(e.support, &f.m.sideX[e.i].values, &f.m.sideY[e.j].values)
+		case any:
+			for i := from; i < to; i++ {
+				if s.touching[i] {
+					table.addOuter(f.contact[i].stiffness, &f.contact[i].functions)
+				}
+			}
+		}
+		if any {
+			s.matrix.Add(e.node[:], table[:])
+		}
+		from = to
+	}
+	return s.matrix, nil
+}
+
+func (s *settling) factor(ctx context.Context, full *sparse.Matrix, own *sparse.Factor) (*sparse.Factor, error) {
+	if s.f.m.held != nil {
+		if s.heldM == nil {
+			s.heldM = full.Clone()
+		} else {
+			s.heldM.Copy(full)
+		}
+		s.heldM.Hold(s.f.m.held)
+		full = s.heldM
+	}
+	var err error
+	if own == nil {
+		own, err = sparse.Decompose(ctx, full)
+	} else {
+		err = own.Again(ctx)
+	}
+	if err != nil {
+		return nil, fmt.Errorf("plate: while the slab lifts off its soil: %w", s.f.named(err))
+	}
+	return own, nil
+}
+
+// step moves u towards next, as far as the energy falls, and tells whether the contact is settled.
+func (s *settling) step(u, next []float64, first bool) bool {
+	f := s.f
+	change := make([]float64, len(f.contact))
+	for k := range f.contact {
+		c := &f.contact[k]
+		v := f.m.elements[c.element].of(next)
+		change[k] = c.functions.dot(&v) - s.w[k]
+	}
+	t := 1.0
+	if !first {
+		t = s.lowest(u, next, change)
+	}
+	for k, v := range next {
+		u[k] += t * (v - u[k])
+	}
+	s.flips = 0
+	for k := range s.w {
+		s.w[k] += t * change[k]
+		if touching := s.w[k] > 0; touching != s.touching[k] {
+			s.touching[k] = touching
+			s.flips++
+		}
+	}
+	return s.flips == 0 && t == 1
+}
+
+// lowest is the share of the step at which the energy is least, 1 if it falls all the way. The slope of the energy
+// along the step rises steadily, so it is found by halving.
+func (s *settling) lowest(u, next, change []float64) float64 {
+	f := s.f
+	d, bu, bd := make([]float64, len(u)), make([]float64, len(u)), make([]float64, len(u))
+	for k := range d {
+		d[k] = next[k] - u[k]
+	}
+	f.bend.Multiply(bu, u)
+	f.bend.Multiply(bd, d)
+	var fixed, growing float64
+	for k := range d {
+		fixed += d[k] * (bu[k] - s.load[k])
+		growing += d[k] * bd[k]
+	}
+	slope := func(t float64) float64 {
+		sum := fixed + t*growing
+		for k, c := range change {
+			sum += f.contact[k].stiffness * math.Max(0, s.w[k]+t*c) * c
+		}
+		return sum
+	}
+	// At the solution the slope is zero but for rounding.
+	if slope(1) <= 1e-10*math.Abs(slope(0)) {
+		return 1
+	}
+	low, high := 0.0, 1.0
+	for range 50 {
+		if middle := (low + high) / 2; slope(middle) > 0 {
+			high = middle
+		} else {
+			low = middle
+		}
+	}
+	return low
+}
+
+func (s *settling) share() float64 {
+	var on, all float64
+	for k, c := range s.f.contact {
+		all += c.area
+		if s.touching[k] {
+			on += c.area
+		}
+	}
+	return share(on, all)
+}
+
+func (s *settling) reaction() (w wrench) {
+	for k, c := range s.f.contact {
+		if s.touching[k] {
+			w.add(c.stiffness*s.w[k], c.at.X, c.at.Y)
+		}
+	}
+	return w
+}

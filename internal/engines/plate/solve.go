@@ -1,0 +1,265 @@
+package plate
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math"
+
+	"slabwright/internal/engines/sparse"
+)
+
+// Factored is a slab whose equations have been taken apart: any number of loads are answered from it quickly. It may be
+// used from several goroutines at once.
+type Factored struct {
+	m        *model
+	bend     *sparse.Matrix // all but the soil
+	full     *sparse.Matrix // with the soil, before anything is held
+	factor   *sparse.Factor // of full with holds
+	weight   []float64
+	recovery *recovery
+	samples  [][]Point
+	contact  []contactPoint // only for a slab that may lift off
+}
+
+// Solve answers one load on a mesh that is made for it. It is Factor and Factored.Solve in one; with many loads on one
+// slab keep the Factored.
+func Solve(ctx context.Context, s Slab, l Load, mesh Mesh) (*Result, error) {
+	if faults := l.Validate(); len(faults) > 0 {
+		return nil, faults[0]
+	}
+	if mesh.Around == nil {
+		mesh.Around = l.Patches
+	}
+	f, err := Factor(ctx, s, mesh)
+	if err != nil {
+		return nil, err
+	}
+	return f.Solve(ctx, l)
+}
+
+// Factor meshes the slab and factors its equations, with the soil holding everywhere. The error is a *Fault for input that
+// cannot be, names the panel and place of a part that nothing holds, or is the context's.
+func Factor(ctx context.Context, s Slab, mesh Mesh) (*Factored, error) {
+	m, err := newModel(ctx, s, mesh)
+	if err != nil {
+		return nil, err
+	}
+	pattern, err := m.pattern()
+	if err != nil {
+		return nil, fmt.Errorf("plate: %w", err)
+	}
+	f := &Factored{m: m, full: pattern.Matrix(), weight: m.weightVector(), recovery: newRecovery(m)}
+	f.samples = m.samples(f.recovery.zone)
+	m.bendingStiffness(f.full)
+	if s.LiftOff {
+		f.bend = f.full.Clone()
+		f.contact = m.contactPoints()
+	}
+	m.soilStiffness(f.full)
+	f.factor, err = f.decompose(ctx, f.full)
+	return f, err
+}
+
+func (f *Factored) decompose(ctx context.Context, full *sparse.Matrix) (*sparse.Factor, error) {
+	if f.m.held != nil {
+		full = full.Clone()
+		full.Hold(f.m.held)
+	}
+	factor, err := sparse.Decompose(ctx, full)
+	return factor, f.named(err)
+}
+
+// named turns the solver's complaint into the panel and place where the slab is loose.
+func (f *Factored) named(err error) error {
+	var loose *sparse.NotPositiveError
+	if !errors.As(err, &loose) {
+		return err
+	}
+	movement := [unknowns]string{"sinks", "tilts along x", "tilts along y", "twists"}[loose.Unknown]
+	return fmt.Errorf("plate: panel %d is not held: it %s freely at (%.3f, %.3f): give it soil, a hold or a joint: %w",
+		f.m.nodes[loose.Node].panel+1, movement, loose.X, loose.Y, err)
+}
+
+// Unknowns is the number of equations.
+func (f *Factored) Unknowns() int { return unknowns * len(f.m.nodes) }
+
+// vector is the right-hand side of a load.
+func (f *Factored) vector(l Load) ([]float64, error) {
+	if faults := l.Validate(); len(faults) > 0 {
+		return nil, faults[0]
+	}
+	if len(l.Temperature) > 0 && f.m.slab.Expansion == 0 {
+		return nil, &Fault{"slab", "a temperature load needs the thermal expansion: concrete has 1e-5 per K"}
+	}
+	v := append([]float64(nil), f.weight...)
+	f.m.addTemperature(v, l.Temperature)
+	for _, p := range l.Patches {
+		if err := f.m.addPatch(v, p); err != nil {
+			return nil, err
+		}
+	}
+	return v, nil
+}
+
+func (f *Factored) release(v []float64) {
+	for k, held := range f.m.held {
+		if held {
+			v[k] = 0
+		}
+	}
+}
+
+// Solve answers one load. A slab that may lift off is solved in rounds; if they run out the result has the status
+// Unsettled and comes with an error.
+func (f *Factored) Solve(ctx context.Context, l Load) (*Result, error) {
+	load, err := f.vector(l)
+	if err != nil {
+		return nil, err
+	}
+	r := f.result(l)
+	if f.m.slab.LiftOff {
+		return f.settle(ctx, r, load)
+	}
+	r.u = append([]float64(nil), load...)
+	f.release(r.u)
+	report, err := f.factor.Solve(r.u)
+	if err != nil {
+		return nil, fmt.Errorf("plate: %w", err)
+	}
+	r.Accuracy.Residual, r.Accuracy.Rounds = report.Residual, 1
+	r.Contact = 1
+	r.finish(load, f.m.soil(r.u), f.full)
+	return r, nil
+}
+
+// SolveAll answers many loads, those without lift-off in one pass on all cores.
+func (f *Factored) SolveAll(ctx context.Context, loads []Load) ([]*Result, error) {
+	out := make([]*Result, len(loads))
+	vectors, answers := make([][]float64, len(loads)), make([][]float64, len(loads))
+	for k, l := range loads {
+		if f.m.slab.LiftOff {
+			r, err := f.Solve(ctx, l)
+			if err != nil {
+				return nil, fmt.Errorf("load %d: %w", k+1, err)
+			}
+			out[k] = r
+			continue
+		}
+		v, err := f.vector(l)
+		if err != nil {
+			return nil, fmt.Errorf("load %d: %w", k+1, err)
+		}
+		vectors[k], answers[k] = v, append([]float64(nil), v...)
+		f.release(answers[k])
+	}
+	if f.m.slab.LiftOff {
+		return out, nil
+	}
+	reports, err := f.factor.SolveAll(ctx, answers)
+	if err != nil {
+		return nil, fmt.Errorf("plate: %w", err)
+	}
+	for k, l := range loads {
+		r := f.result(l)
+		r.u = answers[k]
+		r.Accuracy.Residual, r.Accuracy.Rounds = reports[k].Residual, 1
+		r.Contact = 1
+		r.finish(vectors[k], f.m.soil(r.u), f.full)
+		out[k] = r
+	}
+	return out, nil
+}
+
+func (f *Factored) result(l Load) *Result {
+	s := f.m.slab
+	difference, top, bottom := l.Temperature.split()
+	locked := -s.Modulus * s.Expansion / (1 - s.Poisson)
+	r := &Result{f: f, warp: s.Expansion * difference, residual: [2]float64{locked * top, locked * bottom}}
+	r.Accuracy.Unknowns = f.Unknowns()
+	return r
+}
+
+// wrench is a force down with its moments ∫p·x and ∫p·y; size is the sum without signs, to judge rounding by.
+type wrench struct{ force, aboutY, aboutX, size float64 }
+
+func (w *wrench) add(force, x, y float64) {
+	w.force += force
+	w.aboutY += force * x
+	w.aboutX += force * y
+	w.size += math.Abs(force)
+}
+
+// soil is the reaction of a soil that holds both ways, added up point by point and not through the equations.
+func (m *model) soil(u []float64) (w wrench) {
+	for k := range m.elements {
+		e := &m.elements[k]
+		v := e.of(u)
+		for _, p := range m.integration(e) {
+			n := m.at(e, p.x, p.y)
+			w.add(p.weight*p.support*n.dot(&v), p.x, p.y)
+		}
+	}
+	return w
+}
+
+// integration lists the points of an element: its own, or those of a whole box.
+func (m *model) integration(e *element) []place {
+	if e.points != nil {
+		return e.points
+	}
+	if e.support == 0 {
+		return nil
+	}
+	out := make([]place, 0, 16)
+	for _, p := range gauss(m.box(e)) {
+		out = append(out, place{p, e.thickness, e.support})
+	}
+	return out
+}
+
+// finish fills in balance and extremes. stiffness is the one the answer was found with, before anything was held.
+func (r *Result) finish(load []float64, soil wrench, stiffness *sparse.Matrix) {
+	m := r.f.m
+	r.Status = Solved
+	forces := make([]float64, len(r.u))
+	stiffness.Multiply(forces, r.u)
+	inside, outside := 0.0, 0.0
+	held := make([]float64, len(r.u))
+	for k, v := range r.u {
+		inside += v * forces[k]
+		outside += v * load[k]
+		if m.held != nil && m.held[k] {
+			held[k] = forces[k] - load[k]
+		}
+	}
+	force, aboutY, aboutX := m.total(load)
+	heldForce, heldY, heldX := m.total(held)
+	// Loads that balance themselves, like temperature, count by their size.
+	scale, turning := soil.size, 0.0
+	for k, v := range load {
+		switch k % unknowns {
+		case 0:
+			scale += math.Abs(v)
+		case 1, 2:
+			turning += math.Abs(v)
+		}
+	}
+	b := m.slab.bounds()
+	scale += turning / b.size()
+	reach := scale * max(b.size(), math.Abs(b.x0), math.Abs(b.y0))
+	r.Balance = Balance{
+		Applied: force, Soil: soil.force, Held: -heldForce,
+		Force:  share(math.Abs(force+heldForce-soil.force), scale),
+		Moment: share(math.Hypot(aboutY+heldY-soil.aboutY, aboutX+heldX-soil.aboutX), reach),
+		Energy: share(math.Abs(inside-outside), math.Abs(inside)+math.Abs(outside)),
+	}
+	r.scan()
+}
+
+func share(part, of float64) float64 {
+	if of == 0 {
+		return 0
+	}
+	return part / of
+}
