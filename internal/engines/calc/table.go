@@ -61,7 +61,7 @@ func ReadCSV(r io.Reader) ([]Row, error) {
 		line, _ := reader.FieldPos(0)
 		row := Row{Line: line}
 		for i, column := range header {
-			*row.field(column) = strings.TrimSpace(record[i])
+			*row.Column(column) = strings.TrimSpace(record[i])
 		}
 		rows = append(rows, row)
 	}
@@ -85,7 +85,8 @@ func checkHeader(header []string) error {
 	return nil
 }
 
-func (r *Row) field(column string) *string {
+// Column is the row's field for a column name; nil for a name that is none.
+func (r *Row) Column(column string) *string {
 	switch column {
 	case "id":
 		return &r.ID
@@ -103,8 +104,10 @@ func (r *Row) field(column string) *string {
 		return &r.Source
 	case "class":
 		return &r.Class
+	case "disputed":
+		return &r.Disputed
 	}
-	return &r.Disputed
+	return nil
 }
 
 // Validate refuses tables with empty or repeated ids and rows without a calculation or an expectation.

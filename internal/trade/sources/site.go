@@ -4,8 +4,10 @@ package sources
 const (
 	RootRadius       Key = "root-radius-rule"
 	ToleranceZone    Key = "one-call-tolerance-zone"
+	StemsRule        Key = "root-stems-rule"
 	OneCall          Key = "one-call-811"
 	UtilityColours   Key = "apwa-colour-code"
+	OverheadLines    Key = "29-cfr-1926.1408-overhead-lines"
 	BuriedLines      Key = "osha-1926.651-b"
 	PlaneGeometry    Key = "plane-geometry"
 	LeastSquares     Key = "adjustment-computations"
@@ -16,8 +18,10 @@ const (
 var site = []Source{
 	{RootRadius, "Municipal tree rules: root protection 1 ft per inch of trunk diameter, some 1.25 or 1.5, least 6 ft", Published},
 	{ToleranceZone, "State one-call laws: 18 or 24 in each side of the mark", Recalled},
+	{StemsRule, "BS 5837:2012, root protection of several stems", Recalled},
 	{OneCall, "Call-before-you-dig rules (811 in the US): 2 to 10 working days before digging, by state", Published},
 	{UtilityColours, "APWA uniform colour code for marking buried lines", Published},
+	{OverheadLines, "29 CFR 1926.1408: equipment 10 ft from lines up to 50 kV, more above (secondary pages)", Published},
 	{BuriedLines, "29 CFR 1926.651(b), underground installations: locate, then expose by hand", Published},
 	{PlaneGeometry, "Plane geometry", Exact},
 	{LeastSquares, "Adjustment computations textbooks: observation equations, standardised residuals, data snooping", Recalled},

@@ -1,0 +1,126 @@
+package site
+
+import (
+	"slabwright/internal/engines/geometry"
+	"slabwright/internal/engines/quantity"
+	"slabwright/internal/trade/known"
+	"slabwright/internal/trade/sources"
+)
+
+// Input is what is known of the lot.
+type Input struct {
+	Units quantity.System `yaml:"units" says:"us or metric"`
+
+	Length known.Length `yaml:"length" says:"long side of the slab" unit:"ft|m" usual:"1..400|0.3..120" show:"side"`
+	Width  known.Length `yaml:"width" says:"short side of the slab" unit:"ft|m" usual:"1..400|0.3..120" show:"side"`
+
+	Corners []Corner `yaml:"corners" says:"corners of the slab, one after another round the edge"`
+	Tapes   []Tape   `yaml:"tapes" says:"sides and diagonals as taped"`
+
+	North     known.Known[quantity.Angle] `yaml:"north" says:"where north is, clockwise from straight up the drawing" unit:"deg"`
+	Bench     Bench                       `yaml:"bench_mark" says:"the fixed point all levels start from"`
+	Shots     []Shot                      `yaml:"shots" says:"levels read on the ground"`
+	Obstacles []Obstacle                  `yaml:"obstacles" says:"what stands, lies or runs on the lot"`
+	Locate    Locate                      `yaml:"locate" says:"the call before digging"`
+
+	TapeError     known.Length `yaml:"tape_error" says:"how far off a tape reading may be" unit:"in|mm" show:"drop"`
+	RootRadius    known.Ratio  `yaml:"root_radius" says:"root protection radius over trunk diameter" usual:"6..24|6..24"`
+	Isolation     known.Length `yaml:"isolation" says:"isolation strip at what stands in or against the slab" unit:"in|mm" show:"drop"`
+	DigMargin     known.Length `yaml:"dig_margin" says:"how far the dig runs past the slab edge" unit:"in|mm" show:"drop"`
+	ToleranceZone known.Length `yaml:"tolerance_zone" says:"hand-dig zone each side of a buried line's mark" unit:"in|mm" show:"drop"`
+}
+
+// Corner is one corner of the slab, from any origin.
+type Corner struct {
+	X    known.Length `yaml:"x" says:"distance to the right" unit:"ft|m" show:"side"`
+	Y    known.Length `yaml:"y" says:"distance up the drawing" unit:"ft|m" show:"side"`
+	Name string       `yaml:"name" says:"letter of the corner; A, B, C if left out"`
+}
+
+// Tape is a taped distance between two corners.
+type Tape struct {
+	From   string       `yaml:"from" says:"corner the tape starts at"`
+	To     string       `yaml:"to" says:"corner it ends at"`
+	Length known.Length `yaml:"length" says:"what the tape said" unit:"ft|m" usual:"0.5..400|0.15..120" show:"side"`
+}
+
+// Bench is the bench mark with the backsight to it.
+type Bench struct {
+	Name      string       `yaml:"name" says:"what it is: a nail in the post, the stoop"`
+	Elevation known.Length `yaml:"elevation" says:"its level" unit:"ft|m" show:"elevation"`
+	Backsight known.Length `yaml:"backsight" says:"rod reading on it" unit:"ft|m" show:"elevation"`
+}
+
+// Shot is one level: at a corner by name or at a place, read on the rod or known as an elevation.
+type Shot struct {
+	X         known.Length `yaml:"x" says:"distance to the right" unit:"ft|m" show:"distance"`
+	Y         known.Length `yaml:"y" says:"distance up the drawing" unit:"ft|m" show:"distance"`
+	Rod       known.Length `yaml:"rod" says:"rod reading" unit:"ft|m" show:"elevation"`
+	At        string       `yaml:"at" says:"corner it was read at, instead of x and y"`
+	Elevation known.Length `yaml:"elevation" says:"level, instead of a rod reading" unit:"ft|m" show:"elevation"`
+	Name      string       `yaml:"name" says:"what it is"`
+}
+
+// Kind is what an obstacle is.
+type Kind string
+
+// The kinds of obstacle.
+const (
+	Tree     Kind = "tree"
+	Building Kind = "building"
+	Wall     Kind = "wall"
+	Fence    Kind = "fence"
+	Post     Kind = "post"
+	Lid      Kind = "lid"
+	Pipe     Kind = "pipe"
+	Old      Kind = "old slab"
+	Power    Kind = "power"
+	Gas      Kind = "gas"
+	Comm     Kind = "communication"
+	Drinking Kind = "water"
+	Sewer    Kind = "sewer"
+	Overhead Kind = "overhead line"
+	Lot      Kind = "lot line"
+)
+
+// Choices are the words a file may use.
+func (Kind) Choices() []string {
+	return []string{string(Tree), string(Building), string(Wall), string(Fence), string(Post), string(Lid), string(Pipe), string(Old),
+		string(Power), string(Gas), string(Comm), string(Drinking), string(Sewer), string(Overhead), string(Lot)}
+}
+
+// Obstacle is one thing in the way: a round thing by its centre, a line or an outline by its points.
+type Obstacle struct {
+	Kind   Kind         `yaml:"kind" says:"what it is"`
+	Name   string       `yaml:"name" says:"what people call it"`
+	X      known.Length `yaml:"x" says:"centre, to the right" unit:"ft|m" show:"side"`
+	Y      known.Length `yaml:"y" says:"centre, up the drawing" unit:"ft|m" show:"side"`
+	Across known.Length `yaml:"across" says:"trunk, lid, post or pipe diameter" unit:"in|mm" usual:"0.5..120|10..3000" show:"drop"`
+	Line   []Corner     `yaml:"line" says:"points it runs through"`
+	Depth  known.Length `yaml:"depth" says:"how deep it lies" unit:"in|mm" show:"drop"`
+	Height known.Length `yaml:"height" says:"lowest height above ground" unit:"ft|m" show:"distance"`
+	Volts  string       `yaml:"volts" says:"line voltage, if the utility said"`
+}
+
+// Locate is the call before digging.
+type Locate struct {
+	Ticket     string                     `yaml:"ticket" says:"ticket number"`
+	LegalStart known.Known[quantity.Date] `yaml:"legal_start" says:"first day digging is legal"`
+	Private    known.Truth                `yaml:"private_lines_found" says:"private lines looked for: sprinkler, septic, grill gas, yard power"`
+}
+
+// Defaults are the starting guesses.
+func Defaults() Input {
+	return Input{
+		North:         known.Guess(quantity.Angle(0), "straight up the drawing until somebody points", sources.OwnRule),
+		TapeError:     known.Assume(quantity.Millimetres(10), quantity.Millimetres(3), quantity.Millimetres(20), "cloth tape on grass", sources.CommonPractice),
+		RootRadius:    known.Assume(quantity.Ratio(12), 12, 18, "1 ft of radius per inch of trunk; some codes ask 1 1/4 or 1 1/2", sources.RootRadius),
+		Isolation:     known.Assume(quantity.Inches(0.5), quantity.Inches(0.25), quantity.Inches(0.5), "half-inch strip, full depth", sources.CommonPractice),
+		DigMargin:     known.Assume(quantity.Inches(12), quantity.Inches(6), quantity.Inches(24), "room for boards, stakes and stone past the edge", sources.CommonPractice),
+		ToleranceZone: known.Assume(quantity.Inches(24), quantity.Inches(18), quantity.Inches(24), "18 to 24 in by state; the wider one is safe", sources.ToleranceZone),
+	}
+}
+
+func point(x, y known.Length) geometry.Point {
+	return geometry.Point{X: x.Value.Metres(), Y: y.Value.Metres()}
+}

@@ -1,0 +1,119 @@
+package site
+
+import (
+	"fmt"
+
+	"slabwright/internal/engines/drawing"
+	"slabwright/internal/engines/geometry"
+	"slabwright/internal/engines/quantity"
+	"slabwright/internal/trade/draft"
+)
+
+var layerOf = map[Kind]drawing.Layer{
+	Tree: draft.Tree, Building: draft.House, Wall: draft.House, Fence: draft.Existing, Post: draft.Existing, Lid: draft.Existing,
+	Pipe: draft.ThickEdge, Old: draft.Existing, Power: draft.Power, Gas: draft.Gas, Comm: draft.Comm, Drinking: draft.Water,
+	Sewer: draft.Sewer, Overhead: draft.Overhead, Lot: draft.LotLine,
+}
+
+// Picture draws the lot: outline with its sides, what stands and runs there, existing levels.
+func Picture(in Input, r Result) []drawing.Picture {
+	p := drawing.Picture{Name: "site-plan", Space: drawing.Site,
+		Title:  fmt.Sprintf("%s of slab, %d things to mind", quantity.Show(r.Area, quantity.AsArea).String(in.Units), len(r.Things)),
+		Says:   fmt.Sprintf("Plan of the slab with %d corners, %d obstacles and %d ground levels.", len(r.Corners), len(r.Things), len(r.Ground)),
+		Legend: []drawing.LegendRow{{Layer: draft.SlabEdge, Says: "slab edge"}},
+	}
+	p.Marks = append(p.Marks, draft.Outline(draft.SlabEdge, r.Outline, "slab"))
+	for _, t := range r.Things {
+		p.Marks = append(p.Marks, t.marks()...)
+		p.Legend = addLegend(p.Legend, layerOf[t.Kind])
+	}
+	p.Marks = append(p.Marks, sideMarks(in, r)...)
+	for i, s := range r.Ground {
+		p.Marks = append(p.Marks, drawing.Symbol{Layer: draft.SpotOld, At: s.At, Shape: drawing.Cross, Size: 2.5, Ref: "shot " + spotName(i, s)},
+			drawing.Text{Layer: draft.SpotOld, At: s.At, Says: "(" + quantity.Show(s.Elevation, quantity.AsElevation).String(in.Units) + ")", Height: draft.NoteHeight, Anchor: drawing.Above, Ref: "shot " + spotName(i, s)})
+	}
+	p.Table = table(in, r)
+	return []drawing.Picture{p}
+}
+
+func addLegend(rows []drawing.LegendRow, layer drawing.Layer) []drawing.LegendRow {
+	for _, row := range rows {
+		if row.Layer.Name == layer.Name {
+			return rows
+		}
+	}
+	return append(rows, drawing.LegendRow{Layer: layer, Says: layer.Says})
+}
+
+func (t Thing) marks() []drawing.Mark {
+	layer := layerOf[t.Kind]
+	var out []drawing.Mark
+	if t.Radius > 0 {
+		out = append(out, drawing.Circle{Layer: layer, At: t.Centre, Radius: t.Radius, Ref: t.Name})
+		if t.Kind == Tree {
+			out = append(out, drawing.Circle{Layer: draft.RootZone, At: t.Centre, Radius: t.Zone, Ref: "root zone of " + t.Name})
+		}
+		return append(out, t.label(t.Centre.Add(geometry.Point{Y: t.Radius})))
+	}
+	closed := (t.Kind == Building || t.Kind == Old) && len(t.Line) > 2
+	if !closed {
+		layer.Hatch = drawing.Empty
+	}
+	out = append(out, drawing.Path{Layer: layer, Points: t.Line, Closed: closed, Ref: t.Name})
+	return append(out, t.label(t.Line[0].Lerp(t.Line[1], 0.5)))
+}
+
+func (t Thing) label(at geometry.Point) drawing.Text {
+	return drawing.Text{Layer: draft.Letters, At: at, Says: t.Name, Height: draft.NoteHeight, Anchor: drawing.Above, Boxed: true, Ref: t.Name}
+}
+
+// sideMarks dimensions each side outside the slab and letters the corners.
+func sideMarks(in Input, r Result) []drawing.Mark {
+	var out []drawing.Mark
+	n := len(r.Corners)
+	for i, s := range r.Sides {
+		a, b := r.Corners[i].At, r.Corners[(i+1)%n].At
+		out = append(out, drawing.Dimension{Layer: draft.Dims, A: b, B: a, Offset: 9, Says: quantity.Show(s.Length, quantity.AsSide).String(in.Units), Ref: "side " + s.Name})
+	}
+	for i, c := range r.Corners {
+		before, after := r.Corners[(i+n-1)%n].At, r.Corners[(i+1)%n].At
+		inward := before.Sub(c.At).Unit().Add(after.Sub(c.At).Unit()).Unit()
+		if geometry.Orient(before, c.At, after) < 0 {
+			inward = inward.Scale(-1)
+		}
+		at := c.At.Add(inward.Scale(0.04 * r.Perimeter.Metres() / float64(n)))
+		out = append(out, drawing.Text{Layer: draft.Letters, At: at, Says: c.Name, Height: draft.LabelHeight, Anchor: drawing.Middle, Bold: true, Ref: "corner " + c.Name})
+	}
+	return out
+}
+
+func table(in Input, r Result) drawing.Table {
+	t := drawing.Table{Header: []string{"what", "size", "note"}}
+	for _, s := range r.Sides {
+		note := ""
+		if s.Against != "" {
+			note = "along " + s.Against
+		}
+		t.Rows = append(t.Rows, []string{"side " + s.Name, quantity.Show(s.Length, quantity.AsSide).String(in.Units), note})
+	}
+	for _, d := range r.diagonals() {
+		t.Rows = append(t.Rows, []string{"diagonal " + d.Name, quantity.Show(d.Length, quantity.AsSide).String(in.Units), "square check"})
+	}
+	for _, x := range r.Things {
+		t.Rows = append(t.Rows, []string{string(x.Kind), x.Name, zoneNote(in, x)})
+	}
+	for i, s := range r.Ground {
+		t.Rows = append(t.Rows, []string{"ground, shot " + spotName(i, s), quantity.Show(s.Elevation, quantity.AsElevation).String(in.Units), "existing"})
+	}
+	return t
+}
+
+func zoneNote(in Input, t Thing) string {
+	switch {
+	case t.Zone == 0:
+		return ""
+	case t.Kind == Tree:
+		return "roots to " + metres(t.Zone, in.Units)
+	}
+	return "keep " + metres(t.Zone, in.Units) + " away"
+}

@@ -1,0 +1,156 @@
+package site
+
+import (
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"slabwright/internal/engines/calc"
+	"slabwright/internal/engines/geometry"
+	"slabwright/internal/engines/quantity"
+	"slabwright/internal/trade/check"
+	"slabwright/internal/trade/known"
+)
+
+func TestCheckRows(t *testing.T) {
+	index := map[string]calc.Calculation{}
+	for _, c := range Calculations() {
+		index[c.Name] = c
+	}
+	rows, err := calc.ReadCSV(strings.NewReader(Checks()))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, r := range rows {
+		if o := calc.Run(r, index); !o.Pass {
+			t.Errorf("%s: expected %s, got %s: %s", o.ID, o.Expect, o.Got, o.Failed)
+		}
+	}
+	t.Logf("ran %d of %d", len(rows), len(rows))
+}
+
+func feet(v float64) known.Length { return known.Say(quantity.Feet(v)) }
+
+func corners(points ...[2]float64) []Corner {
+	var out []Corner
+	for _, p := range points {
+		out = append(out, Corner{X: feet(p[0]), Y: feet(p[1])})
+	}
+	return out
+}
+
+func sized(length, width float64) Input {
+	in := Defaults()
+	in.Length, in.Width = feet(length), feet(width)
+	return in
+}
+
+func mustDesign(t interface{ Fatal(...any) }, in Input) Result {
+	r, err := Design(in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return r
+}
+
+func TestThreeNumbersMakeASquareOutline(t *testing.T) {
+	r := mustDesign(t, sized(40, 14))
+	if a := r.Area.SquareFeet(); a < 559.999 || a > 560.001 || len(r.Sides) != 4 || !r.DoNotDig {
+		t.Errorf("area %v, %d sides, do not dig %v", a, len(r.Sides), r.DoNotDig)
+	}
+	if d, ok := r.Working.Find("diagonal_AC"); !ok || d.Value.String(quantity.US) != `42'-4 1/2"` {
+		t.Errorf("diagonal reads %v", d.Value)
+	}
+}
+
+func TestClockwiseCornersKeepTheirNames(t *testing.T) {
+	in := Defaults()
+	in.Corners = []Corner{{feet(0), feet(0), "P"}, {feet(0), feet(10), "Q"}, {feet(20), feet(10), "R"}, {feet(20), feet(0), "S"}}
+	r := mustDesign(t, in)
+	if r.Corners[0].Name != "P" || r.Corners[1].Name != "S" || r.Outline.Outer[1] != r.Corners[1].At {
+		t.Errorf("corners came out as %+v", r.Corners)
+	}
+}
+
+func TestALidInTheSlabIsBoxedOut(t *testing.T) {
+	in := sized(40, 14)
+	in.Obstacles = []Obstacle{{Kind: Lid, Name: "septic lid", X: feet(10), Y: feet(7), Across: known.Say(quantity.Inches(24))}}
+	r := mustDesign(t, in)
+	if len(r.Outline.Holes) != 1 || r.Area.SquareFeet() > 557 || r.Area.SquareFeet() < 556 || !r.Things[0].Touches {
+		t.Errorf("%d holes, area %v, touches %v", len(r.Outline.Holes), r.Area.SquareFeet(), r.Things[0].Touches)
+	}
+}
+
+func TestASideAlongAWallIsFound(t *testing.T) {
+	in := sized(40, 14)
+	in.Obstacles = []Obstacle{{Kind: Wall, Name: "shop wall", Line: corners([2]float64{-2, 14}, [2]float64{45, 14})}}
+	r := mustDesign(t, in)
+	if r.Sides[2].Against != "shop wall" || r.Sides[0].Against != "" || !r.Things[0].Touches {
+		t.Errorf("sides %+v", r.Sides)
+	}
+}
+
+func TestBuriedLineUnderTheDigStopsTheMachine(t *testing.T) {
+	in := sized(40, 14)
+	in.Obstacles = []Obstacle{{Kind: Gas, Name: "gas to the grill", Line: corners([2]float64{-5, 5}, [2]float64{45, 6})}}
+	r := mustDesign(t, in)
+	if c := find(r.Checks, "site.buried-line"); c.Level != check.Stop || !c.Safety {
+		t.Errorf("check came out as %+v", c)
+	}
+	in.Obstacles[0].Line = corners([2]float64{-5, -9}, [2]float64{45, -9})
+	if c := find(mustDesign(t, in).Checks, "site.buried-line"); c.Level != check.Good {
+		t.Errorf("a line 8 ft off still gives %+v", c)
+	}
+}
+
+func find(checks []check.Check, id check.ID) check.Check {
+	for _, c := range checks {
+		if c.ID == id {
+			return c
+		}
+	}
+	return check.Check{}
+}
+
+func TestAMisreadRodIsNamed(t *testing.T) {
+	in := sized(40, 14)
+	for i, s := range []struct{ x, y, z float64 }{{0, 0, 100}, {40, 0, 99.85}, {40, 14, 99.4}, {0, 14, 99.62}, {20, 7, 97.61}} {
+		in.Shots = append(in.Shots, Shot{X: feet(s.x), Y: feet(s.y), Elevation: feet(s.z), Name: string(rune('1' + i))})
+	}
+	if c := find(mustDesign(t, in).Checks, "site.shot-off"); c.Where != "5" {
+		t.Errorf("blamed %q", c.Where)
+	}
+}
+
+func TestFaultsAreAllFoundAndSayWhatToType(t *testing.T) {
+	in := Defaults()
+	in.Shots = []Shot{{Rod: feet(3), At: "K"}, {X: feet(1), Y: feet(1), Rod: feet(3)}}
+	in.Obstacles = []Obstacle{{Kind: Tree, X: feet(1), Y: feet(1)}, {Kind: Fence}}
+	_, err := Design(in)
+	faults, ok := err.(check.Faults)
+	if !ok || len(faults) != 6 {
+		t.Fatalf("%d faults: %v", len(faults), err)
+	}
+	for _, f := range faults {
+		if f.Why == "" || f.Type == "" {
+			t.Errorf("fault says too little: %+v", f)
+		}
+	}
+}
+
+func TestTurningTheLotChangesNoSize(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		l, w := rapid.Float64Range(4, 120).Draw(t, "length"), rapid.Float64Range(3, 60).Draw(t, "width")
+		turn := rapid.Float64Range(0, 6.28).Draw(t, "turn")
+		in := Defaults()
+		for _, p := range geometry.Rectangle(l, w).Rotate(geometry.Point{}, turn).Outer {
+			in.Corners = append(in.Corners, Corner{X: feet(p.X), Y: feet(p.Y)})
+		}
+		r := mustDesign(t, in)
+		// 1e-9: coordinates near 100 ft carry 1e-14 relative rounding, the shoelace sum a few hundred of it.
+		if a := r.Area.SquareFeet(); a < l*w*(1-1e-9) || a > l*w*(1+1e-9) {
+			t.Fatalf("area %v, not %v", a, l*w)
+		}
+	})
+}
