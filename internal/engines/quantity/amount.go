@@ -51,7 +51,7 @@ func readAmount(text string, box Box, dim Dimension) (amount, error) {
 		return amount{}, err
 	}
 	example := exampleOf(box, home)
-	if err := checkTyped(text, box, example); err != nil {
+	if err := CheckTyped(text, box, example); err != nil {
 		return amount{}, err
 	}
 	s, money := withoutCurrency(plain(text), home)
@@ -65,17 +65,17 @@ func readAmount(text string, box Box, dim Dimension) (amount, error) {
 	}
 	number, rest, ok := leadingNumber(s, decimalComma(box.Locale))
 	if !ok {
-		return a, Fault(text, "this is not a number with a unit", example)
+		return a, CannotRead(text, "this is not a number with a unit", example)
 	}
 	a.number = number
 	if a.unit, a.bare, ok = unitTyped(rest, home, dim); !ok {
-		return a, Fault(text, fmt.Sprintf("%q is not a unit of %s", rest, dim), example)
+		return a, CannotRead(text, fmt.Sprintf("%q is not a unit of %s", rest, dim), example)
 	}
 	if a.minus && !signed[dim] && number.value.Sign() != 0 {
-		return a, Fault(text, lessThanZero(box), inUnit(float(number.value), a.unit))
+		return a, CannotRead(text, lessThanZero(box), inUnit(float(number.value), a.unit))
 	}
 	if !Finite(a.si()) {
-		return a, Fault(text, "this is larger than any such number", example)
+		return a, CannotRead(text, "this is larger than any such number", example)
 	}
 	return a, nil
 }

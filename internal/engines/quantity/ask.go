@@ -19,8 +19,16 @@ var measures = map[string]measure{
 	"wind": {"strong", "light", "stronger"}, "strength": {"strong", "weak", "stronger"},
 }
 
-// wordsFor splits a box's name into the thing and its measure: "slab thickness" is a slab that is thick.
+// wordsFor splits a box's name into the thing and its measure: "slab thickness", "thickness of the slab" is a slab that is
+// thick.
 func wordsFor(box Box) (m measure, thing string, ok bool) {
+	if head, of, found := strings.Cut(box.Name, " of "); found {
+		m, ok = measures[strings.ToLower(head)]
+		for _, article := range []string{"the ", "a ", "an "} {
+			of = strings.TrimPrefix(of, article)
+		}
+		return m, of, ok
+	}
 	fields := strings.Fields(box.Name)
 	if len(fields) == 0 {
 		return m, "", false
@@ -41,11 +49,14 @@ func lessThanZero(box Box) string {
 	if box.Name == "" {
 		return "this is more than zero"
 	}
-	m, _, ok := wordsFor(box)
-	if !ok {
+	m, thing, ok := wordsFor(box)
+	switch {
+	case !ok:
 		return box.Name + " is more than zero"
+	case thing == "":
+		return fmt.Sprintf("%s is %s than zero", article(box.Name), m.more)
 	}
-	return fmt.Sprintf("%s is %s than zero", article(box.Name), m.more)
+	return fmt.Sprintf("%s is %s than zero", article(thing), m.more)
 }
 
 // verdict is "6 ft is thick for a slab".

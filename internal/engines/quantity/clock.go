@@ -62,7 +62,7 @@ var clockWords = map[string]Clock{"noon": 720, "12 noon": 720, "12:00 noon": 720
 // ReadText reads a time of day: 7, 7a, 0700, 7:00 am, noon. A bare 7 is the morning; the afternoon is typed 7 pm or 19.
 func (c *Clock) ReadText(text string, box Box) (Heard, error) {
 	const example = "7, 7:30 am, 1 pm or 13:00"
-	if err := checkTyped(text, box, example); err != nil {
+	if err := CheckTyped(text, box, example); err != nil {
 		return Heard{}, err
 	}
 	p := plain(text)
@@ -71,11 +71,11 @@ func (c *Clock) ReadText(text string, box Box) (Heard, error) {
 	if !ok {
 		m := clockForm.FindStringSubmatch(p)
 		if m == nil {
-			return Heard{}, Fault(text, "this is not a time of day", example)
+			return Heard{}, CannotRead(text, "this is not a time of day", example)
 		}
 		minutes, err := clockMinutes(m[1], m[2], m[3])
 		if err != nil {
-			return Heard{}, Fault(text, err.Error(), example)
+			return Heard{}, CannotRead(text, err.Error(), example)
 		}
 		at = Clock(minutes)
 		if m[3] == "" && len(m[1]) == 1 && at >= 60 && at < 5*60 {

@@ -75,12 +75,12 @@ const dateExample = "thu, 11 june or 2026-06-11"
 // ReadText reads a day: thu, tomorrow, 6/11, 11 june, 2026-06-11. A day without a year is the next such day counted from
 // box.Today; a weekday is never today. 6/11 is month and day, or day and month, as the locale writes it.
 func (d *Date) ReadText(text string, box Box) (Heard, error) {
-	if err := checkTyped(text, box, dateExample); err != nil {
+	if err := CheckTyped(text, box, dateExample); err != nil {
 		return Heard{}, err
 	}
 	date, notes, err := readDate(strings.ReplaceAll(plain(text), ",", " "), box)
 	if err != nil {
-		return Heard{}, Fault(text, err.Error(), dateExample)
+		return Heard{}, CannotRead(text, err.Error(), dateExample)
 	}
 	*d = date
 	return Heard{ReadBack: date.String(), Notes: notes}, nil

@@ -19,7 +19,7 @@ func (t *Time) ReadText(text string, box Box) (Heard, error) {
 	if err != nil {
 		return Heard{}, err
 	}
-	if err := checkTyped(text, box, exampleOf(box, home)); err != nil {
+	if err := CheckTyped(text, box, exampleOf(box, home)); err != nil {
 		return Heard{}, err
 	}
 	p := plain(text)

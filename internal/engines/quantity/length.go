@@ -1,6 +1,7 @@
 package quantity
 
 import (
+	"errors"
 	"fmt"
 	"math/big"
 	"strings"
@@ -13,20 +14,20 @@ func (l *Length) ReadText(text string, box Box) (Heard, error) {
 	if err != nil {
 		return Heard{}, err
 	}
-	if err := checkTyped(text, box, lengthExample(box, home)); err != nil {
+	if err := CheckTyped(text, box, lengthExample(box, home)); err != nil {
 		return Heard{}, err
 	}
 	positive, minus := strings.CutPrefix(plain(text), "-")
 	t, err := readTape(strings.TrimPrefix(positive, "+"), box, home)
 	if err != nil {
-		return Heard{}, requote(err, positive, text)
+		return Heard{}, requote(err, text)
 	}
 	if minus {
 		t.metres.Neg(t.metres)
 		t.amount.minus = true
 	}
 	if below := t.metres.Sign() < 0 && !mayBeNegative(box); below || t.metres.Sign() == 0 && box.Low > 0 {
-		return Heard{}, Fault(text, lessThanZero(box), instead(positive, below, box, home))
+		return Heard{}, CannotRead(text, lessThanZero(box), instead(positive, below, box, home))
 	}
 	*l = Length(float(t.metres))
 	return Heard{
@@ -44,8 +45,11 @@ func (t tapeLength) ask(home Unit, box Box) *Question {
 }
 
 // requote puts what was really typed into a fault about its part without the sign.
-func requote(err error, part, text string) error {
-	return fmt.Errorf("%s", strings.Replace(err.Error(), typedText(part), typedText(text), 1))
+func requote(err error, text string) error {
+	if u := (*Unreadable)(nil); errors.As(err, &u) {
+		return CannotRead(text, u.Why, u.TypeThis)
+	}
+	return err
 }
 
 func instead(positive string, below bool, box Box, home Unit) string {

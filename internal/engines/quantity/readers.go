@@ -74,7 +74,7 @@ func (r *Ratio) ReadText(text string, box Box) (Heard, error) {
 	over, okOver := readDigits(m[1], comma)
 	under, okUnder := readDigits(m[2], comma)
 	if !okOver || !okUnder || under.value.Sign() == 0 || len(text) > longestText {
-		return Heard{}, Fault(text, "this is not a ratio", "0.45 or 1:2")
+		return Heard{}, CannotRead(text, "this is not a ratio", "0.45 or 1:2")
 	}
 	a := amount{number: digits{value: new(big.Rat).Quo(over.value, under.value)}, unit: MustUnit(Pure, "1")}
 	*r = Ratio(a.si())
@@ -91,10 +91,10 @@ func (n *Number) ReadText(text string, box Box) (Heard, error) {
 	}
 	value := float(a.number.value)
 	if !a.number.value.IsInt() {
-		return Heard{}, Fault(text, "there are only whole ones", fmt.Sprintf("%.0f or %.0f", value-0.5, value+0.5))
+		return Heard{}, CannotRead(text, "there are only whole ones", fmt.Sprintf("%.0f or %.0f", value-0.5, value+0.5))
 	}
 	if value > 1e9 {
-		return Heard{}, Fault(text, "that is more than can be counted here", "a number below a thousand million")
+		return Heard{}, CannotRead(text, "that is more than can be counted here", "a number below a thousand million")
 	}
 	*n = Number(int(value))
 	return heardAmount(a, box), nil
@@ -108,7 +108,7 @@ func (s *System) ReadText(text string, _ Box) (Heard, error) {
 	case "metric", "si", "m", "metre", "metres", "meter", "meters", "mm":
 		*s = Metric
 	default:
-		return Heard{}, Fault(text, "this names no system of units", "us or metric")
+		return Heard{}, CannotRead(text, "this names no system of units", "us or metric")
 	}
 	return Heard{ReadBack: s.String()}, nil
 }

@@ -44,17 +44,17 @@ func (s *Slope) ReadText(text string, box Box) (Heard, error) {
 		return Heard{}, err
 	}
 	const example = "2 %, 1/4 in/ft or 1:50"
-	if err := checkTyped(text, box, example); err != nil {
+	if err := CheckTyped(text, box, example); err != nil {
 		return Heard{}, err
 	}
 	p := plain(text)
 	if strings.HasPrefix(p, "-") {
-		return Heard{}, Fault(text, "a slope has no sign; its direction is picked apart from it",
+		return Heard{}, CannotRead(text, "a slope has no sign; its direction is picked apart from it",
 			strings.TrimSpace(strings.TrimPrefix(p, "-"))+" and say which way the water runs")
 	}
 	r, ok := readSlope(p, box, home)
 	if !ok || !Finite(r.fall) {
-		return Heard{}, Fault(text, "this is not a slope", example)
+		return Heard{}, CannotRead(text, "this is not a slope", example)
 	}
 	*s = Slope(r.fall)
 	heard := Heard{ReadBack: slopeBack(r.fall), Notes: r.notes}

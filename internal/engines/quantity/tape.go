@@ -53,10 +53,10 @@ func readTape(text string, box Box, home Unit) (tapeLength, error) {
 	s := plain(text)
 	t, err := tapeForms(s, box, home)
 	if errors.Is(err, errNotTape) {
-		return t, Fault(text, "a tape has halves, quarters, eighths, sixteenths", nearestTape(s, home))
+		return t, CannotRead(text, "a tape has halves, quarters, eighths, sixteenths", nearestTape(s, home))
 	}
 	if err != nil {
-		return t, Fault(text, err.Error(), lengthExample(box, home))
+		return t, CannotRead(text, err.Error(), lengthExample(box, home))
 	}
 	return t, nil
 }

@@ -21,7 +21,9 @@ var plainer = strings.NewReplacer(
 	"²", "2", "³", "3", "·", "*", "⋅", "*", "×", "x", "µ", "u", "μ", "u", "℃", "°c", "℉", "°f",
 )
 
-// plain is text as the parsers read it: one spelling of every mark, lower case, single spaces.
+// OneSpelling is text as the parsers read it: one spelling of every mark, lower case, single spaces.
+func OneSpelling(text string) string { return plain(text) }
+
 func plain(text string) string {
 	text = strings.ToLower(plainer.Replace(text))
 	text = strings.ReplaceAll(text, "''", `"`)
@@ -35,27 +37,34 @@ func plain(text string) string {
 	return strings.Join(strings.Fields(text), " ")
 }
 
-// typedText is how an error quotes what was typed.
-func typedText(text string) string {
-	text = strings.TrimSpace(text)
+// Unreadable is an error about typed text in its three parts. Faces may set them apart: beside the box, in a list, as JSON.
+type Unreadable struct {
+	Typed    string // what was typed, at most 40 characters of it
+	Why      string // why it cannot be, in lower case, no full stop
+	TypeThis string // what to type instead
+}
+
+// Error is the three parts as one line: `12 1/3`: a tape has no thirds. Type 12'-4".
+func (u *Unreadable) Error() string {
+	return fmt.Sprintf("`%s`: %s. Type %s.", u.Typed, u.Why, u.TypeThis)
+}
+
+// CannotRead makes the error about typed text: what was typed, why it cannot be, what to type instead.
+func CannotRead(text, why, typeThis string) error {
+	text = strings.ToValidUTF8(strings.TrimSpace(text), "?")
 	if utf8.RuneCountInString(text) > 40 {
 		text = string([]rune(text)[:40]) + "…"
 	}
-	return "`" + strings.ToValidUTF8(text, "?") + "`"
+	return &Unreadable{Typed: text, Why: why, TypeThis: typeThis}
 }
 
-// Fault is an error about typed text in its three parts: what was typed, why it cannot be, what to type instead.
-func Fault(text, why, typeThis string) error {
-	return fmt.Errorf("%s: %s. Type %s.", typedText(text), why, typeThis)
-}
-
-// checkTyped refuses empty and endless text before any grammar looks at it.
-func checkTyped(text string, box Box, example string) error {
+// CheckTyped refuses empty and endless text before any grammar looks at it; example is what to type instead.
+func CheckTyped(text string, box Box, example string) error {
 	if plain(text) == "" {
-		return fmt.Errorf("%s is empty. Type %s, or leave the line out.", named(box), example)
+		return CannotRead(text, named(box)+" is empty", example+", or leave it out")
 	}
 	if len(text) > 4*longestText || utf8.RuneCountInString(text) > longestText {
-		return Fault(text, fmt.Sprintf("more than %d characters do not fit this box", longestText), example)
+		return CannotRead(text, fmt.Sprintf("more than %d characters do not fit this box", longestText), example)
 	}
 	return nil
 }
