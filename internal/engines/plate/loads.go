@@ -53,9 +53,22 @@ func (m *model) addTemperature(f []float64, t Temperature) {
 	}
 }
 
-// addPatch spreads a force over its contact area, cut exactly against elements and panels. It returns an error if part of
-// the area is off the slab: that part of the force would be lost.
+// onSlab is the part of a contact area that may be missed through rounding in outlines before it counts as off the slab.
+const onSlab = 1e-6
+
+// addPatch spreads a force over its contact area. It returns an error if part of the area is off the slab: that part of
+// the force would be lost.
 func (m *model) addPatch(f []float64, p Patch) error {
+	if covered := m.spread(f, p); math.Abs(covered-1) > onSlab {
+		b := p.Area.bounds()
+		return &Fault{"patch", fmt.Sprintf("the contact area from (%.3f, %.3f) to (%.3f, %.3f) has %.1f %% off the slab: move it onto the slab or make it smaller",
+			b.x0, b.y0, b.x1, b.y1, 100*(1-covered))}
+	}
+	return nil
+}
+
+// spread adds a patch, cut exactly against elements and panels, and returns the share of its area that is on the slab.
+func (m *model) spread(f []float64, p Patch) float64 {
 	b, upright := p.Area.rectangle()
 	area := p.Area.Area()
 	shape := newRegion(p.Area)
@@ -81,11 +94,7 @@ func (m *model) addPatch(f []float64, p Patch) error {
 			}
 		}
 	}
-	if math.Abs(covered-area) > 1e-7*area {
-		return fmt.Errorf("plate: the contact area from (%.3f, %.3f) to (%.3f, %.3f) has %.1f %% off the slab: move it onto the slab or make it smaller",
-			b.x0, b.y0, b.x1, b.y1, 100*(1-covered/area))
-	}
-	return nil
+	return covered / area
 }
 
 // addWhole takes the part of an upright rectangle on an element that is not cut.

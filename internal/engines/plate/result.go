@@ -239,3 +239,16 @@ func (m *model) samples(zone []int32) [][]Point {
 	}
 	return out
 }
+
+// inside tells which nodes lie on their panel.
+func (m *model) inside() []bool {
+	out := make([]bool, len(m.nodes))
+	for k := range m.elements {
+		e := &m.elements[k]
+		for _, n := range e.node {
+			nd := m.nodes[n]
+			out[n] = out[n] || !e.cut() || m.regions[e.panel].contains(Point{m.xs[nd.i], m.ys[nd.j]})
+		}
+	}
+	return out
+}

@@ -13,12 +13,14 @@ import (
 // used from several goroutines at once.
 type Factored struct {
 	m        *model
+	mesh     Mesh
 	bend     *sparse.Matrix // all but the soil
 	full     *sparse.Matrix // with the soil, before anything is held
 	factor   *sparse.Factor // of full with holds
 	weight   []float64
 	recovery *recovery
 	samples  [][]Point
+	inside   []bool         // whether a node is on its panel, and not only on the far side of a cut element
 	contact  []contactPoint // only for a slab that may lift off
 }
 
@@ -49,8 +51,8 @@ func Factor(ctx context.Context, s Slab, mesh Mesh) (*Factored, error) {
 	if err != nil {
 		return nil, fmt.Errorf("plate: %w", err)
 	}
-	f := &Factored{m: m, full: pattern.Matrix(), weight: m.weightVector(), recovery: newRecovery(m)}
-	f.samples = m.samples(f.recovery.zone)
+	f := &Factored{m: m, mesh: mesh, full: pattern.Matrix(), weight: m.weightVector(), recovery: newRecovery(m)}
+	f.samples, f.inside = m.samples(f.recovery.zone), m.inside()
 	m.bendingStiffness(f.full)
 	if s.LiftOff {
 		f.bend = f.full.Clone()
