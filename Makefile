@@ -1,0 +1,13 @@
+# The door: each target is one line.
+.PHONY: all test race fuzz verify golden bench reference lint pages
+FUZZTIME ?= 30s
+
+all:        ; go build -trimpath -o slabwright ./cmd/slabwright
+test:       ; ./tools/setup && go vet ./... && go test ./...
+race:       ; go test -race ./...
+fuzz:       ; ./tools/fuzz $(FUZZTIME)
+verify:     ; go run ./cmd/slabwright verify
+golden:     ; go test ./... -update && git diff --stat
+bench:      ; go test -run '^$$' -bench . -benchmem ./...
+reference:  ; go test -tags reference ./internal/engines/...
+lint:       ; test -z "$$(gofmt -l .)" && go vet ./... && go mod verify
