@@ -1,0 +1,230 @@
+// Package joints answers: where to cut, how deep, where to isolate.
+//
+// A slab shrinks and cracks; a joint picks where. The layout search cuts any outline of square corners into panels that
+// keep the hard rules: joints run from edge to edge, no panel longer than the spacing, none longer than one and a half
+// times its width, none with an inside corner, joints meeting every box-out. Outlines with skewed or rounded sides are cut
+// along their main axes and held against the same rules, which are reported one by one either way. Strips of isolation go
+// where the slab meets anything that does not move with it.
+package joints
+
+import (
+	"fmt"
+
+	"slabwright/internal/engines/geometry"
+	"slabwright/internal/engines/quantity"
+	"slabwright/internal/trade/known"
+	"slabwright/internal/trade/sources"
+	"slabwright/internal/trade/working"
+)
+
+// Input is what the layout needs to know.
+type Input struct {
+	Units quantity.System `yaml:"units" says:"us or metric"`
+
+	Outline     geometry.Polygon   `yaml:"outline" says:"slab outline with box-outs, site metres"`
+	CornerNames []string           `yaml:"corner_names" says:"letters of the corners, in order; A, B, C if left out"`
+	Things      []Thing            `yaml:"things" says:"what stands in the slab or against it"`
+	Meet        []geometry.Point   `yaml:"meet" says:"places on the edge where a joint of a slab tied to this one ends"`
+	PourStops   []geometry.Segment `yaml:"pour_stops" says:"lines where a day's placing stops"`
+	Loads       []geometry.Point   `yaml:"loads" says:"wheel and jack places joints should miss"`
+
+	Thickness  known.Length `yaml:"thickness" says:"slab thickness" unit:"in|mm" usual:"3..12|75..300" show:"thickness"`
+	Factor     known.Ratio  `yaml:"spacing_factor" says:"joint spacing over thickness" usual:"24..36|24..36"`
+	Cap        known.Length `yaml:"spacing_cap" says:"joints never farther apart than" unit:"ft|m" usual:"4..18|1..6" show:"side"`
+	MaxAspect  known.Ratio  `yaml:"max_aspect" says:"longest panel allowed, length over width" usual:"1..2|1..2"`
+	BestAspect known.Ratio  `yaml:"best_aspect" says:"panels longer than this count against a layout" usual:"1..1.5|1..1.5"`
+	Narrowest  known.Length `yaml:"narrowest" says:"narrowest panel, walks aside" unit:"in|mm" show:"side"`
+	DepthShare known.Ratio  `yaml:"depth_share" says:"cut depth over thickness" usual:"0.25..0.34|0.25..0.34"`
+	BarCover   known.Length `yaml:"bar_cover" says:"concrete over the top of the bars" unit:"in|mm" show:"drop"`
+	Strip      known.Length `yaml:"isolation" says:"thickness of the isolation strip" unit:"in|mm" show:"drop"`
+	Saw        known.Text   `yaml:"saw" says:"how joints are made: wet saw, early-entry saw or groover"`
+	Prefer     known.Text   `yaml:"prefer" says:"fewest cuts or squarest panels"`
+	Diamond    known.Truth  `yaml:"diamond_box_outs" says:"turn square box-outs so that joints run into their points"`
+}
+
+// Thing is something the slab meets: a round thing by centre and radius, a wall, building or old slab by its line.
+type Thing struct {
+	Kind   string           `yaml:"kind" json:"kind"`
+	Name   string           `yaml:"name" json:"name"`
+	Centre geometry.Point   `yaml:"centre" json:"centre"`
+	Radius float64          `yaml:"radius" json:"radius"` // metres
+	Line   []geometry.Point `yaml:"line" json:"line"`
+}
+
+// Result is the layout.
+type Result struct {
+	Outline      geometry.Polygon `json:"outline"` // with every box-out as it should be formed
+	From         string           `json:"from"`    // corner all tapes start at
+	Origin       geometry.Point   `json:"origin"`  // where it is
+	Along        geometry.Point   `json:"along"`   // direction of the first tape, unit vector; the second runs a quarter turn to its left
+	Panels       []Panel          `json:"panels"`
+	Cuts         []Cut            `json:"cuts"`
+	Isolation    []Isolation      `json:"isolation"`
+	Spacing      quantity.Length  `json:"spacing"`
+	SawDepth     quantity.Length  `json:"saw_depth"`
+	SawLength    quantity.Length  `json:"saw_length"`
+	Breaches     []Breach         `json:"breaches"` // hard rules the layout breaks
+	Alternatives []Alternative    `json:"alternatives"`
+	working.Answer
+}
+
+// Panel is one piece of slab between joints.
+type Panel struct {
+	Number  int              `json:"number"` // as painted on the plan, row by row from the tape corner
+	Outline geometry.Polygon `json:"outline"`
+	Length  quantity.Length  `json:"length"` // sides of the smallest rectangle round it
+	Width   quantity.Length  `json:"width"`
+	Area    quantity.Area    `json:"area"`
+	Aspect  quantity.Ratio   `json:"aspect"`
+	Why     string           `json:"why"` // how good a panel it is, in words
+}
+
+// Cut is one joint line.
+type Cut struct {
+	Number int              `json:"number"`
+	Kind   string           `json:"kind"` // SAW, TOOL or CONSTR
+	Line   geometry.Segment `json:"line"`
+	Length quantity.Length  `json:"length"`
+	Across bool             `json:"across"` // runs along the second tape, so its place is read on the first
+	Tape   quantity.Length  `json:"tape"`   // running distance from the tape corner
+	Ends   [2]End           `json:"ends"`
+}
+
+// End is where a cut meets an edge: the mark on the form board.
+type End struct {
+	On   string          `json:"on"`   // edge AB, or the box-out's name
+	From string          `json:"from"` // corner the distance is from; empty at a box-out
+	At   quantity.Length `json:"at"`
+}
+
+// Isolation is a run of full-depth strip.
+type Isolation struct {
+	Against string           `json:"against"`
+	Path    []geometry.Point `json:"path"`
+	Closed  bool             `json:"closed"`
+	Length  quantity.Length  `json:"length"`
+}
+
+// Breach is a hard rule that a layout breaks, with the place.
+type Breach struct {
+	Rule    string         `json:"rule"`  // H1 … H9
+	Panel   int            `json:"panel"` // 0: not about one panel
+	At      geometry.Point `json:"at"`
+	Says    string         `json:"says"`
+	Then    string         `json:"then"`    // what would mend it
+	Outline bool           `json:"outline"` // the outline itself forces it: no layout can mend it
+}
+
+// Alternative is another layout worth a look.
+type Alternative struct {
+	Panels    int             `json:"panels"`
+	Cuts      int             `json:"cuts"`
+	SawLength quantity.Length `json:"saw_length"`
+	Longest   quantity.Length `json:"longest"`
+	Aspect    quantity.Ratio  `json:"aspect"` // of its longest panel for its width
+	Score     float64         `json:"score"`  // less is better
+	KeepsAll  bool            `json:"keeps_all"`
+}
+
+// Defaults are the starting guesses.
+func Defaults() Input {
+	return Input{
+		Factor:     known.Assume(quantity.Ratio(30), 24, 36, "ordinary exterior mix; 24 for small stone and wet mixes, 36 for low-shrinkage ones", sources.ACI330Joints),
+		Cap:        known.Assume(quantity.Feet(15), quantity.Feet(12), quantity.Feet(18), "plain exterior slabs stop at 15 ft", sources.ACI330Joints),
+		MaxAspect:  known.Assume(quantity.Ratio(1.5), 1.25, 1.5, "longer panels crack across", sources.ContractorJointRules),
+		BestAspect: known.Assume(quantity.Ratio(1.25), 1, 1.5, "near-square panels crack least", sources.ACI330Joints),
+		Narrowest:  known.Assume(quantity.Feet(2), quantity.Feet(1.5), quantity.Feet(3), "narrow strips break up", sources.CommonPractice),
+		DepthShare: known.Assume(quantity.Ratio(0.25), 0.25, 0.334, "a quarter of the thickness; a third on stiff base", sources.ACI330Joints),
+		Strip:      known.Assume(quantity.Inches(0.5), quantity.Inches(0.25), quantity.Inches(0.5), "half-inch strip, full depth", sources.CommonPractice),
+		Saw:        known.Guess(WetSaw, "most crews rent a walk-behind with water", sources.CommonPractice),
+		Prefer:     known.Guess(Fewest, "fewer joints, less sawing and less to seal", sources.OwnRule),
+		Diamond:    known.Guess(true, "joints must run into the points of a box-out", sources.NRMCAJoints),
+	}
+}
+
+// The words for how joints are made and what is preferred.
+const (
+	WetSaw   = "wet saw"
+	EarlySaw = "early-entry saw"
+	Groover  = "groover"
+	Fewest   = "fewest"
+	Squarest = "squarest"
+)
+
+// Design lays the joints out. It refuses inputs that cannot be (check.Faults); a layout that breaks a hard rule is still
+// given, with the breaches named.
+func Design(in Input) (Result, error) {
+	if err := in.Validate().Err(); err != nil {
+		return Result{}, err
+	}
+	var r Result
+	in.record(&r.Working)
+	spacing, err := Spacing(in.Thickness.Value, in.Factor.Value, in.Cap.Value)
+	if err != nil {
+		return Result{}, err
+	}
+	r.Spacing = spacing
+	if r.SawDepth, err = in.depth(); err != nil {
+		return Result{}, err
+	}
+	outline, names, proposals := in.boxedOut()
+	f := newFrame(outline, names)
+	rules := in.limits(f, spacing)
+	choices := in.layOut(f, rules)
+	if len(choices) == 0 {
+		return Result{}, fmt.Errorf("joints: no layout was found for an outline of %d corners", len(outline.Outer))
+	}
+	r.place(in, f, choices[0])
+	r.isolate(in, names)
+	for _, c := range choices[1:min(len(choices), 4)] {
+		r.Alternatives = append(r.Alternatives, c.alternative())
+	}
+	r.Breaches = choices[0].breachesOnSite(f)
+	r.sum(in, rules, f)
+	r.judge(in, proposals)
+	return r, nil
+}
+
+// record puts the inputs on the sheet.
+func (in Input) record(s *working.Sheet) {
+	working.Given(s, "thickness", "t", "slab thickness", in.Thickness, quantity.AsThickness)
+	working.Given(s, "spacing_factor", "k", "joint spacing over thickness", in.Factor, quantity.AsRatio)
+	working.Given(s, "spacing_cap", "", "joints never farther apart than", in.Cap, quantity.AsSide)
+	working.Given(s, "max_aspect", "", "longest panel allowed, length over width", in.MaxAspect, quantity.AsRatio)
+	working.Given(s, "best_aspect", "", "panels longer than this count against a layout", in.BestAspect, quantity.AsRatio)
+	working.Given(s, "narrowest", "", "narrowest panel, walks aside", in.Narrowest, quantity.AsSide)
+	working.Given(s, "depth_share", "", "cut depth over thickness", in.DepthShare, quantity.AsRatio)
+	working.Given(s, "isolation_strip", "", "thickness of the isolation strip", in.Strip, quantity.AsDrop)
+	working.Given(s, "saw", "", "how joints are made", in.Saw, "")
+	working.Given(s, "prefer", "", "fewest cuts or squarest panels", in.Prefer, "")
+	if in.BarCover.Given() {
+		working.Given(s, "bar_cover", "", "concrete over the top of the bars", in.BarCover, quantity.AsDrop)
+	}
+}
+
+// earlyDepth and earlyLimit: the early-entry saw cuts 1 in deep in slabs up to 9 in. Source: ACI 302.1R, recalled.
+var earlyDepth, earlyLimit = quantity.Inches(1), quantity.Inches(9)
+
+// depth is the cut depth for the chosen way of making joints.
+func (in Input) depth() (quantity.Length, error) {
+	if in.Saw.Value == EarlySaw && in.Thickness.Value <= earlyLimit {
+		return earlyDepth, nil
+	}
+	return SawDepth(in.Thickness.Value, in.DepthShare.Value)
+}
+
+// walkWidth: anything narrower is a walk, whose panels may be small. Source: common practice.
+const walkWidth = 1.53
+
+func (in Input) limits(f frame, spacing quantity.Length) limits {
+	l := limits{spacing: spacing.Metres(), aspect: float64(in.MaxAspect.Value), bestAspect: float64(in.BestAspect.Value),
+		narrowest: in.Narrowest.Value.Metres(), leastArea: 4 * 0.09290304, squarest: in.Prefer.Value == Squarest}
+	box := geometry.MinimumRectangle(f.ground.Outer)
+	if box.Width < walkWidth || f.ground.Area()/(f.ground.Perimeter()/2) < walkWidth/1.5 {
+		l.narrowest, l.leastArea = 0, 0
+	}
+	for _, q := range in.Loads {
+		l.loads = append(l.loads, f.enter(q))
+	}
+	return l
+}

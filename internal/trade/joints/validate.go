@@ -1,0 +1,109 @@
+package joints
+
+import (
+	"fmt"
+	"slices"
+
+	"slabwright/internal/engines/geometry"
+	"slabwright/internal/engines/quantity"
+	"slabwright/internal/trade/check"
+	"slabwright/internal/trade/known"
+)
+
+// mostCorners and mostPanels bound the work of one layout: outlines and slabs beyond them are laid out piece by piece.
+const (
+	mostCorners = 400
+	mostPanels  = 1200
+)
+
+// Validate finds everything in the input that cannot be.
+func (in Input) Validate() check.Faults {
+	var f check.Faults
+	bad := func(field, given, why, typeThis string) {
+		f = append(f, check.Fault{Field: field, Given: given, Why: why, Type: typeThis})
+	}
+	f = append(f, in.outlineFaults()...)
+	length := func(field string, k known.Length, low, high quantity.Length, why, typeThis string) {
+		if !k.Given() || !(k.Value >= low) || !(k.Value <= high) {
+			bad(field, k.Text, why, typeThis)
+		}
+	}
+	length("thickness", in.Thickness, quantity.Inches(2), quantity.Inches(24), "slab thickness must be 2 to 24 in (50 to 600 mm).", "Type 4 in or 6 in.")
+	length("spacing_cap", in.Cap, quantity.Feet(1), quantity.Feet(100), "the cap on joint spacing must be 1 to 100 ft.", "Type 15 ft.")
+	length("narrowest", in.Narrowest, 0, quantity.Feet(20), "the narrowest panel must be 0 to 20 ft.", "Type 2 ft.")
+	length("isolation", in.Strip, 0, quantity.Inches(4), "an isolation strip is 0 to 4 in thick.", "Type 1/2 in.")
+	ratio := func(field string, k known.Ratio, low, high quantity.Ratio, why, typeThis string) {
+		if !k.Given() || !(k.Value >= low) || !(k.Value <= high) {
+			bad(field, k.Text, why, typeThis)
+		}
+	}
+	ratio("spacing_factor", in.Factor, 6, 100, "joint spacing over thickness must be 6 to 100; 24 to 36 is usual.", "Type 30.")
+	ratio("max_aspect", in.MaxAspect, 1.05, 10, "the longest panel must be 1.05 to 10 times its width.", "Type 1.5.")
+	ratio("best_aspect", in.BestAspect, 1, 10, "the best panel must be 1 to 10 times its width.", "Type 1.25.")
+	ratio("depth_share", in.DepthShare, 0.1, 0.5, "cut depth over thickness must be 0.1 to 0.5.", "Type 0.25.")
+	if in.BarCover.Given() && !(in.BarCover.Value > 0 && in.BarCover.Value < quantity.Inches(24)) {
+		bad("bar_cover", in.BarCover.Text, "the concrete over the bars must be more than nothing and less than 24 in.", "Type 2 in, or leave it out.")
+	}
+	if !slices.Contains([]string{WetSaw, EarlySaw, Groover}, in.Saw.Value) {
+		bad("saw", in.Saw.Value, "this is not a way of making joints.", "Type wet saw, early-entry saw or groover.")
+	}
+	if !slices.Contains([]string{Fewest, Squarest}, in.Prefer.Value) {
+		bad("prefer", in.Prefer.Value, "a layout is picked by the fewest cuts or the squarest panels.", "Type fewest or squarest.")
+	}
+	return append(f, in.placeFaults()...)
+}
+
+func (in Input) outlineFaults() check.Faults {
+	corners := 0
+	for _, ring := range in.Outline.Rings() {
+		corners += len(ring)
+	}
+	if corners > mostCorners {
+		return check.Faults{{Field: "outline", Why: fmt.Sprintf("%d corners are more than %d.", corners, mostCorners), Type: "Draw curves with fewer points."}}
+	}
+	var f check.Faults
+	for _, one := range in.Outline.Faults() {
+		f = append(f, check.Fault{Field: "outline", Why: one.Says, Type: "Mend the corner named and try again."})
+	}
+	if len(f) > 0 {
+		return f
+	}
+	if box := in.Outline.Bounds(); !(max(box.Width(), box.Height()) < 1000) || !(in.Outline.Area() > 0.05) {
+		return check.Faults{{Field: "outline", Why: fmt.Sprintf("%.3g by %.3g m is not the size of a slab.", box.Width(), box.Height()), Type: "Check the unit of the corners."}}
+	}
+	if s, err := Spacing(in.Thickness.Value, in.Factor.Value, in.Cap.Value); err == nil && in.Outline.Area()/(s.Metres()*s.Metres()) > mostPanels {
+		return check.Faults{{Field: "outline", Why: fmt.Sprintf("this slab would need over %d panels.", mostPanels), Type: "Plan it as several slabs."}}
+	}
+	return nil
+}
+
+// placeFaults refuses things, loads and joint ends without usable coordinates.
+func (in Input) placeFaults() check.Faults {
+	var f check.Faults
+	for i, t := range in.Things {
+		usable := quantity.Finite(t.Radius, t.Centre.X, t.Centre.Y) && t.Radius >= 0
+		if !usable || slices.ContainsFunc(t.Line, func(q geometry.Point) bool { return !q.IsFinite() }) {
+			f = append(f, check.Fault{Field: fmt.Sprintf("things[%d]", i), Given: t.Name, Why: "its place is not a number.", Type: "Give centre and radius, or a line, in metres."})
+		}
+	}
+	for name, list := range map[string][]geometry.Point{"meet": in.Meet, "loads": in.Loads} {
+		if slices.ContainsFunc(list, func(q geometry.Point) bool { return !q.IsFinite() }) {
+			f = append(f, check.Fault{Field: name, Why: "a place is not a number.", Type: "Give x and y in metres."})
+		}
+	}
+	if slices.ContainsFunc(in.PourStops, func(s geometry.Segment) bool { return !s.A.IsFinite() || !s.B.IsFinite() || !(s.Length() > 0) }) {
+		f = append(f, check.Fault{Field: "pour_stops", Why: "a line needs two different ends.", Type: "Give both ends in metres."})
+	}
+	slices.SortStableFunc(f, func(a, b check.Fault) int { return compareText(a.Field, b.Field) })
+	return f
+}
+
+func compareText(a, b string) int {
+	switch {
+	case a < b:
+		return -1
+	case a > b:
+		return 1
+	}
+	return 0
+}
