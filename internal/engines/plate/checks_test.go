@@ -63,7 +63,10 @@ func solve(t testing.TB, s Slab, l Load, m Mesh) *Result {
 }
 
 // balanced holds every answer to what every answer must do.
-func balanced(t testing.TB, r *Result) {
+func balanced(t interface {
+	Helper()
+	Errorf(string, ...any)
+}, r *Result) {
 	t.Helper()
 	b := r.Balance
 	if r.Status != Solved || !(b.Force < 1e-8) || !(b.Moment < 1e-8) || !(b.Energy < 1e-8) || !(r.Accuracy.Residual < 1e-9) {

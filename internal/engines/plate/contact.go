@@ -64,7 +64,7 @@ func (f *Factored) settle(ctx context.Context, r *Result, load []float64) (*Resu
 		f.release(next)
 		report, err := factor.Solve(next)
 		if err != nil {
-			return nil, fmt.Errorf("plate: %w", err)
+			return nil, f.named(err)
 		}
 		r.Accuracy.Residual, r.Accuracy.Rounds = report.Residual, round
 		if s.step(r.u, next, round == 1) {
@@ -149,7 +149,8 @@ func (s *settling) factor(ctx context.Context, full *sparse.Matrix, own *sparse.
 	return own, nil
 }
 
-// step moves u towards next, as far as the energy falls, and tells whether the contact is settled.
+// step moves u towards next, as far as the energy falls, and tells whether the contact is settled: next then lies down
+// just where it was solved to have soil, which makes it the minimum.
 func (s *settling) step(u, next []float64, first bool) bool {
 	f := s.f
 	change := make([]float64, len(f.contact))
@@ -159,21 +160,37 @@ func (s *settling) step(u, next []float64, first bool) bool {
 		change[k] = c.functions.dot(&v) - s.w[k]
 	}
 	t := 1.0
-	if !first {
+	if !first && s.move(change, t, false) > 0 {
 		t = s.lowest(u, next, change)
 	}
 	for k, v := range next {
 		u[k] += t * (v - u[k])
 	}
-	s.flips = 0
-	for k := range s.w {
-		s.w[k] += t * change[k]
-		if touching := s.w[k] > 0; touching != s.touching[k] {
-			s.touching[k] = touching
-			s.flips++
+	s.flips = s.move(change, t, true)
+	return s.flips == 0 && t == 1
+}
+
+// move counts the points that begin or cease to touch over a share t of the step, and takes that share if told to. A
+// point that hovers within rounding of the soil stays what it was.
+func (s *settling) move(change []float64, t float64, take bool) (flips int) {
+	deepest := 0.0
+	for k, c := range change {
+		deepest = max(deepest, math.Abs(s.w[k]+t*c))
+	}
+	for k, c := range change {
+		w := s.w[k] + t*c
+		touching := s.touching[k]
+		if math.Abs(w) > 1e-12*deepest {
+			touching = w > 0
+		}
+		if touching != s.touching[k] {
+			flips++
+		}
+		if take {
+			s.w[k], s.touching[k] = w, touching
 		}
 	}
-	return s.flips == 0 && t == 1
+	return flips
 }
 
 // lowest is the share of the step at which the energy is least, 1 if it falls all the way. The slope of the energy
@@ -198,8 +215,7 @@ func (s *settling) lowest(u, next, change []float64) float64 {
 		}
 		return sum
 	}
-	// At the solution the slope is zero but for rounding.
-	if slope(1) <= 1e-10*math.Abs(slope(0)) {
+	if slope(1) <= 0 {
 		return 1
 	}
 	low, high := 0.0, 1.0

@@ -290,7 +290,7 @@ func (s *search) compute(ctx context.Context, part []position, field [][quantiti
 		}
 	}
 	if _, err := s.f.factor.SolveAll(ctx, answers); err != nil {
-		return err
+		return s.f.named(err)
 	}
 	for n, k := range which {
 		s.look(&part[k], answers[n], field)

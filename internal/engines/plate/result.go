@@ -80,6 +80,34 @@ type Result struct {
 	warp     float64    // αΔT, free curvature times thickness
 }
 
+// Place is a place of a panel and its state.
+type Place struct {
+	Panel int
+	At    Point
+	State
+}
+
+// Field returns the state at every node of the mesh that lies on the slab, panel by panel: what a picture is drawn from.
+// At a step in thickness a node comes once for each thickness.
+func (r *Result) Field() []Place {
+	m, rec := r.f.m, r.f.recovery
+	var out []Place
+	for n, nd := range m.nodes {
+		for z, h := range rec.thickness {
+			if !rec.has[z][n] || !r.f.inside[n] {
+				continue
+			}
+			v := r.u[n*unknowns : (n+1)*unknowns]
+			c := curvatures{rec.xx[z][n].of(r.u), rec.yy[z][n].of(r.u), v[3]}
+			s := State{Deflection: v[0], SlopeX: v[1], SlopeY: v[2]}
+			s.MomentX, s.MomentY, s.Twist = r.moments(h, c)
+			s.Top, s.Bottom = r.faces(h, c)
+			out = append(out, Place{nd.panel, Point{m.xs[nd.i], m.ys[nd.j]}, s})
+		}
+	}
+	return out
+}
+
 // At returns the state of a panel (numbered from 0) at a place in it or on its edge.
 func (r *Result) At(panel int, p Point) (State, error) {
 	m := r.f.m

@@ -75,12 +75,17 @@ func (f *Factored) decompose(ctx context.Context, full *sparse.Matrix) (*sparse.
 // named turns the solver's complaint into the panel and place where the slab is loose.
 func (f *Factored) named(err error) error {
 	var loose *sparse.NotPositiveError
-	if !errors.As(err, &loose) {
-		return err
+	if errors.As(err, &loose) {
+		movement := [unknowns]string{"sinks", "tilts along x", "tilts along y", "twists"}[loose.Unknown]
+		return fmt.Errorf("plate: panel %d is not held: it %s freely at (%.3f, %.3f): give it soil, a hold or a joint: %w",
+			f.m.nodes[loose.Node].panel+1, movement, loose.X, loose.Y, err)
 	}
-	movement := [unknowns]string{"sinks", "tilts along x", "tilts along y", "twists"}[loose.Unknown]
-	return fmt.Errorf("plate: panel %d is not held: it %s freely at (%.3f, %.3f): give it soil, a hold or a joint: %w",
-		f.m.nodes[loose.Node].panel+1, movement, loose.X, loose.Y, err)
+	var ill *sparse.IllConditionedError
+	if errors.As(err, &ill) {
+		return fmt.Errorf("plate: panel %d is too ill-conditioned to solve, worst at (%.3f, %.3f): look for very stiff joints or very different thicknesses there: %w",
+			f.m.nodes[ill.Node].panel+1, ill.X, ill.Y, err)
+	}
+	return err
 }
 
 // Unknowns is the number of equations.
@@ -127,7 +132,7 @@ func (f *Factored) Solve(ctx context.Context, l Load) (*Result, error) {
 	f.release(r.u)
 	report, err := f.factor.Solve(r.u)
 	if err != nil {
-		return nil, fmt.Errorf("plate: %w", err)
+		return nil, f.named(err)
 	}
 	r.Accuracy.Residual, r.Accuracy.Rounds = report.Residual, 1
 	r.Contact = 1
@@ -160,7 +165,7 @@ func (f *Factored) SolveAll(ctx context.Context, loads []Load) ([]*Result, error
 	}
 	reports, err := f.factor.SolveAll(ctx, answers)
 	if err != nil {
-		return nil, fmt.Errorf("plate: %w", err)
+		return nil, f.named(err)
 	}
 	for k, l := range loads {
 		r := f.result(l)

@@ -18,6 +18,8 @@ type Report struct {
 	Residual float64
 	// Refined tells that one step of iterative refinement was taken.
 	Refined bool
+
+	worst int // the unknown with the largest residual
 }
 
 // Good is the residual above which an answer is refined, and Limit the one above which it is refused.
@@ -68,10 +70,24 @@ func (f *Factor) SolveAll(ctx context.Context, xs [][]float64) ([]Report, error)
 	}
 	for i, r := range reports {
 		if !(r.Residual <= Limit) {
-			return nil, fmt.Errorf("sparse: right-hand side %d: residual %.2g after refinement is above %.0e: the system is too ill-conditioned", i, r.Residual, Limit)
+			b := f.m.p.block
+			return nil, &IllConditionedError{Side: i, Node: r.worst / b, Unknown: r.worst % b, X: f.m.p.x[r.worst/b], Y: f.m.p.y[r.worst/b], Residual: r.Residual}
 		}
 	}
 	return reports, nil
+}
+
+// IllConditionedError names the unknown at which an answer misses its equation most.
+type IllConditionedError struct {
+	Side          int // right-hand side
+	Node, Unknown int
+	X, Y          float64
+	Residual      float64
+}
+
+func (e *IllConditionedError) Error() string {
+	return fmt.Sprintf("sparse: right-hand side %d: residual %.2g after refinement is above %.0e, worst at node %d at (%g, %g), unknown %d: the system is too ill-conditioned or the load is no number",
+		e.Side, e.Residual, Limit, e.Node, e.X, e.Y, e.Unknown)
 }
 
 func (f *Factor) batch(xs [][]float64, reports []Report, work []float64) {
@@ -83,7 +99,7 @@ func (f *Factor) batch(xs [][]float64, reports []Report, work []float64) {
 	f.substitute(xs, work)
 	residual := make([]float64, n)
 	for i, x := range xs {
-		reports[i].Residual = f.residual(residual, x, loads[i])
+		reports[i] = f.residual(residual, x, loads[i])
 		if reports[i].Residual <= Good {
 			continue
 		}
@@ -91,24 +107,30 @@ func (f *Factor) batch(xs [][]float64, reports []Report, work []float64) {
 		for k, d := range residual {
 			x[k] += d
 		}
-		reports[i] = Report{Residual: f.residual(residual, x, loads[i]), Refined: true}
+		reports[i] = f.residual(residual, x, loads[i])
+		reports[i].Refined = true
 	}
 }
 
-// residual sets r = load − M·x and returns its size as defined at Report.
-func (f *Factor) residual(r, x, load []float64) float64 {
+// residual sets r = load − M·x and reports its size. A value that is no number counts as infinite.
+func (f *Factor) residual(r, x, load []float64) Report {
 	f.m.Multiply(r, x)
-	worst, size := 0.0, 0.0
+	report, size := Report{}, 0.0
 	for i := range r {
 		r[i] = load[i] - r[i]
 		s := f.scale[i]
-		worst = math.Max(worst, abs(r[i])*s)
+		if v := abs(r[i]) * s; v > report.Residual || v != v {
+			report.Residual, report.worst = v, i
+		}
 		size = math.Max(size, math.Max(abs(load[i])*s, abs(x[i])/s))
 	}
-	if worst == 0 {
-		return 0
+	switch {
+	case bad(size) || bad(report.Residual):
+		report.Residual = math.Inf(1)
+	case report.Residual > 0:
+		report.Residual /= size
 	}
-	return worst / size
+	return report
 }
 
 // substitute solves L·Lᵀ·x = load for all right-hand sides at once, in the order of elimination.

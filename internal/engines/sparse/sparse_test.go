@@ -282,6 +282,12 @@ func TestBadInput(t *testing.T) {
 	if _, err := f.Solve([]float64{1}); err == nil {
 		t.Error("a short right-hand side was taken")
 	}
+	load := make([]float64, m.p.Size())
+	load[4] = math.NaN()
+	var ill *IllConditionedError
+	if _, err := f.Solve(load); !errors.As(err, &ill) {
+		t.Errorf("a load that is no number gives %v", err)
+	}
 }
 
 // Factor entries grow like n log n and operations like n^1.5: counted, so that the claim needs no clock.
