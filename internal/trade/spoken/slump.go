@@ -64,13 +64,13 @@ func (s *Slump) ReadText(text string, box quantity.Box) (quantity.Heard, error) 
 
 // askWet asks where a high slump comes from.
 func askWet(value quantity.Length, plain string, box quantity.Box) *quantity.Question {
-	system := quantity.US
+	system, stiff := quantity.US, quantity.Inches(4)
 	if strings.HasSuffix(plain, "m") || box.Unit == "mm" && !strings.ContainsAny(plain, `"in`) {
-		system = quantity.Metric
+		system, stiff = quantity.Metric, quantity.Millimetres(100)
 	}
 	shown := sizeIn(value, system)
 	return &quantity.Question{
 		Says:    shown + " is wet. From an admixture? Added water takes strength and adds cracks.",
-		Choices: []string{shown + " with admixture", sizeIn(quantity.Inches(4), system), shown},
+		Choices: []string{shown + " with admixture", sizeIn(stiff, system), shown},
 	}
 }
