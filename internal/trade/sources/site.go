@@ -12,6 +12,9 @@ const (
 	PlaneGeometry    Key = "plane-geometry"
 	LeastSquares     Key = "adjustment-computations"
 	LevelBooking     Key = "level-booking"
+	BarrowRates      Key = "placing-guides-barrows"
+	BreakOver        Key = "break-over-trr-1356"
+	GreenBook        Key = "aashto-green-book"
 	FoundationGrades Key = "irc-r401.3"
 )
 
@@ -26,5 +29,8 @@ var site = []Source{
 	{PlaneGeometry, "Plane geometry", Exact},
 	{LeastSquares, "Adjustment computations textbooks: observation equations, standardised residuals, data snooping", Recalled},
 	{LevelBooking, "Level booking by height of instrument and by rise and fall, surveying lecture pages", Published},
+	{BarrowRates, "Placing guides: barrows 1 to 1.5 yd³/h each to 200 ft, power buggies 15 to 20 yd³/h to 1000 ft", Recalled},
+	{BreakOver, "TRR 1356, low-bed vehicles at crossings: 36 ft wheelbase, 5 in clearance; the formula is plane geometry", Published},
+	{GreenBook, "AASHTO Green Book, design vehicles and minimum turning radii (radii partly from secondary pages)", Published},
 	{FoundationGrades, "IRC R401.3: 6 in of fall in the first 10 ft of soil, 2 % away on paving (check the adopted edition)", Published},
 }

@@ -1,0 +1,109 @@
+package access
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"slabwright/internal/engines/calc"
+	"slabwright/internal/engines/geometry"
+	"slabwright/internal/engines/quantity"
+	"slabwright/internal/trade/check"
+	"slabwright/internal/trade/known"
+)
+
+func TestCheckRows(t *testing.T) {
+	index := map[string]calc.Calculation{}
+	for _, c := range Calculations() {
+		index[c.Name] = c
+	}
+	rows, err := calc.ReadCSV(strings.NewReader(Checks()))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, r := range rows {
+		if o := calc.Run(r, index); !o.Pass {
+			t.Errorf("%s: expected %s, got %s: %s", o.ID, o.Expect, o.Got, o.Failed)
+		}
+	}
+	t.Logf("ran %d of %d", len(rows), len(rows))
+}
+
+func pad(lengthFeet, widthFeet float64) Input {
+	in := Defaults()
+	in.Outline = geometry.Rectangle(quantity.Feet(lengthFeet).Metres(), quantity.Feet(widthFeet).Metres())
+	in.Volume = known.Say(quantity.CubicYards(10))
+	return in
+}
+
+func ExampleDesign() {
+	in := pad(40, 14)
+	r, err := Design(in)
+	fmt.Println(r.Method, r.ReachShare > 0.6, err)
+	// Output: chute and wheelbarrows true <nil>
+}
+
+func TestASmallPadNeedsOnlyTheChute(t *testing.T) {
+	r, err := Design(pad(12, 8))
+	if err != nil || r.Method != Chute || len(r.Beyond) != 0 {
+		t.Errorf("%v, %v beyond, %v", r.Method, r.Beyond, err)
+	}
+}
+
+func TestAFarSlabNeedsAPump(t *testing.T) {
+	in := pad(40, 14)
+	in.Stands = []Stand{{X: known.Say(quantity.Feet(-60)), Y: known.Say(quantity.Feet(0))}}
+	r, err := Design(in)
+	if err != nil || r.Method != Pump || r.ReachShare != 0 {
+		t.Errorf("%v, share %v, %v", r.Method, r.ReachShare, err)
+	}
+}
+
+func TestAnUnmeasuredGateIsNeverGood(t *testing.T) {
+	in := pad(12, 8)
+	for _, c := range mustDesign(t, in).Checks {
+		if c.ID == "access.gate" && c.Level != check.NotComputed {
+			t.Errorf("guessed gate gives %v", c.Level)
+		}
+	}
+	in.Gate = known.Say(quantity.Feet(9))
+	for _, c := range mustDesign(t, in).Checks {
+		if c.ID == "access.gate" && c.Level != check.Stop {
+			t.Errorf("9 ft gate gives %v", c.Level)
+		}
+	}
+}
+
+func mustDesign(t interface{ Fatal(...any) }, in Input) Result {
+	r, err := Design(in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return r
+}
+
+func TestFaultsSayWhatToType(t *testing.T) {
+	in := pad(12, 8)
+	in.Volume, in.Reach = known.Volume{}, known.Say(quantity.Feet(1))
+	_, err := Design(in)
+	if faults, ok := err.(check.Faults); !ok || len(faults) != 2 {
+		t.Errorf("got %v", err)
+	}
+}
+
+func TestMoreReachNeverServesLess(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		in := pad(rapid.Float64Range(8, 80).Draw(t, "length"), rapid.Float64Range(6, 40).Draw(t, "width"))
+		in.Reach = known.Say(quantity.Feet(rapid.Float64Range(6, 20).Draw(t, "reach")))
+		in.Stands = []Stand{{X: known.Say(quantity.Feet(rapid.Float64Range(-10, 30).Draw(t, "x"))), Y: known.Say(quantity.Feet(rapid.Float64Range(-10, 30).Draw(t, "y")))}}
+		near := mustDesign(t, in)
+		in.Reach.Value *= 1.5
+		far := mustDesign(t, in)
+		// 1e-9: areas of a clipped polygon carry about 1e-12 relative rounding.
+		if far.ReachShare < near.ReachShare-1e-9 {
+			t.Fatalf("reach %v gives %v, half as much again %v", in.Reach.Value/1.5, near.ReachShare, far.ReachShare)
+		}
+	})
+}
