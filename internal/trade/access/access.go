@@ -124,36 +124,36 @@ func Design(in Input) (Result, error) {
 	return r, nil
 }
 
-// stand takes the stands as given, or assumes the truck moves along the longest free side.
+// stand takes the stands as given, or assumes that the truck can come along every free side.
 func (r *Result) stand(in Input) {
 	for _, s := range in.Stands {
 		r.Stands = append(r.Stands, geometry.Point{X: s.X.Value.Metres(), Y: s.Y.Value.Metres()})
 	}
 	says, source := "as given", sources.Definition
 	if len(r.Stands) == 0 {
-		r.Stands = alongLongestFreeSide(in)
-		says, source = "assumed: along the longest free side", sources.OwnRule
+		r.Stands = alongFreeSides(in)
+		says, source = "assumed: along every free side", sources.OwnRule
 	}
 	r.Working.Show(working.Step{Name: "stands", Says: "places the truck can stand", Formula: says, Value: quantity.Counted(len(r.Stands)), Source: source})
 }
 
-// alongLongestFreeSide puts stands outside the longest side without a wall, one every chute reach.
-func alongLongestFreeSide(in Input) []geometry.Point {
-	var best geometry.Edge
+// alongFreeSides puts stands outside every side without a wall, at least one every half reach; the middle of the slab where
+// all sides are walled in.
+func alongFreeSides(in Input) []geometry.Point {
+	var out []geometry.Point
 	for _, e := range in.Outline.Oriented().Edges() {
 		walled := e.Index < len(in.Against) && in.Against[e.Index] != ""
-		if e.Ring == 0 && !walled && e.Length() > best.Length() {
-			best = e
+		if e.Ring != 0 || walled || e.Length() < in.Short.Value.Metres() {
+			continue
+		}
+		n := int(math.Ceil(2 * e.Length() / in.Reach.Value.Metres()))
+		for i := range n {
+			p := e.A.Lerp(e.B, (float64(i)+0.5)/float64(n))
+			out = append(out, p.Add(e.Outward.Scale(in.Standoff.Value.Metres())))
 		}
 	}
-	if best.Length() == 0 {
+	if len(out) == 0 {
 		return []geometry.Point{in.Outline.Centroid()}
-	}
-	n := int(math.Ceil(best.Length() / in.Reach.Value.Metres()))
-	var out []geometry.Point
-	for i := range n {
-		p := best.A.Lerp(best.B, (float64(i)+0.5)/float64(n))
-		out = append(out, p.Add(best.Outward.Scale(in.Standoff.Value.Metres())))
 	}
 	return out
 }

@@ -42,7 +42,7 @@ func ExampleDesign() {
 	in := pad(40, 14)
 	r, err := Design(in)
 	fmt.Println(r.Method, r.ReachShare > 0.6, err)
-	// Output: chute and wheelbarrows true <nil>
+	// Output: chute true <nil>
 }
 
 func TestASmallPadNeedsOnlyTheChute(t *testing.T) {

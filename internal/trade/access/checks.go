@@ -44,6 +44,11 @@ func (r *Result) reachCheck(in Input) check.Check {
 		c.Says = fmt.Sprintf("The chute reaches only %s and barrows would take %s: order a pump or find a nearer stand.", share.String(in.Units), quantity.Show(r.BarrowTime, quantity.AsMinutes).String(in.Units))
 		c.Then = []string{"Ask for a line pump (small stone mix, a quarter to half a yard to prime) or a buggy.", "Say where the truck may stand: access: {stands: [[x, y]]}."}
 	}
+	if len(in.Stands) == 0 {
+		c.Level = check.Care
+		c.Says += " That is if the truck can come along every free side; nobody said where it can stand."
+		c.Then = append(c.Then, "Walk the way in and type the places: access: {stands: [[x, y]]}.")
+	}
 	return c
 }
 
