@@ -132,10 +132,8 @@ func currencyUnit(rest string) string {
 			break
 		}
 	}
-	for _, per := range []string{"/", "per ", "an ", "a "} {
-		if unit, ok := strings.CutPrefix(rest, per); ok {
-			return "$/" + strings.TrimSpace(unit)
-		}
+	if unit, ok := strings.CutPrefix(strings.TrimSpace(perWords.Replace(" "+rest)), "/"); ok {
+		return "$/" + strings.TrimSpace(unit)
 	}
 	return rest
 }
@@ -152,12 +150,15 @@ var unitWord = map[string]string{
 	"week": "wk", "weeks": "wk", "wks": "wk", "year": "yr", "years": "yr", "yrs": "yr", "gallon": "gal", "gallons": "gal", "gals": "gal",
 	"litre": "l", "litres": "l", "liter": "l", "liters": "l", "degree": "deg", "degrees": "deg", "degs": "deg", "percent": "%",
 	"pct": "%", "celsius": "c", "centigrade": "c", "fahrenheit": "f", "kelvin": "k", "newton": "n", "newtons": "n", "cy": "yd3",
-	"cyd": "yd3", "cf": "ft3", "cft": "ft3", "sf": "ft2", "sqft": "ft2", "sqm": "m2", "cum": "m3", "psi/in": "pci",
+	"cyd": "yd3", "cf": "ft3", "cft": "ft3", "sf": "ft2", "sqft": "ft2", "sqm": "m2", "cum": "m3", "lf": "ft",
 }
+
+// perWords all mean a division: "3 a week", "lb per foot", "every day".
+var perWords = strings.NewReplacer(" per ", "/", " a ", "/", " an ", "/", " every ", "/", " each ", "/")
 
 // unitWords writes a unit as the index knows it: "lb per sq. ft per hour" is lb/ft2/h.
 func unitWords(text string) string {
-	text = strings.ReplaceAll(" "+plain(text), " per ", "/")
+	text = perWords.Replace(" " + plain(text) + " ")
 	parts := strings.Split(text, "/")
 	for i, part := range parts {
 		power, word := "", ""

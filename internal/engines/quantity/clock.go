@@ -60,6 +60,7 @@ var clockWords = map[string]Clock{"noon": 720, "12 noon": 720, "12:00 noon": 720
 	"midnight": 0, "12 midnight": 0, "12:00 midnight": 0}
 
 // ReadText reads a time of day: 7, 7a, 0700, 7:00 am, noon. A bare 7 is the morning; the afternoon is typed 7 pm or 19.
+// The usual range of a clock box is in hours of the day.
 func (c *Clock) ReadText(text string, box Box) (Heard, error) {
 	const example = "7, 7:30 am, 1 pm or 13:00"
 	if err := CheckTyped(text, box, example); err != nil {
@@ -90,7 +91,7 @@ func (c *Clock) ReadText(text string, box Box) (Heard, error) {
 	return heard, nil
 }
 
-// askClock: the usual range of a clock box is in hours of the day.
+// askClock offers the other half of the day where that is usual.
 func askClock(at Clock, box Box) *Question {
 	kept := at.Spoken(box.Locale)
 	other := (at + 720) % 1440

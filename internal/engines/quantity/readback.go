@@ -2,6 +2,7 @@ package quantity
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 )
 
@@ -11,7 +12,7 @@ func readBack(a amount, home Unit, box Box) string {
 	row := rowFor(home, box)
 	parts := []string{shownIn(a, home, row)}
 	for _, u := range []Unit{a.unit, otherSystem(row, home, box)} {
-		if text := shownIn(a, u, row); !contains(parts, text) {
+		if text := shownIn(a, u, row); !slices.Contains(parts, text) {
 			parts = append(parts, text)
 		}
 	}
@@ -23,15 +24,6 @@ func gathered(parts []string) string {
 		return parts[0]
 	}
 	return fmt.Sprintf("%s  (%s)", parts[0], strings.Join(parts[1:], ", "))
-}
-
-func contains(list []string, text string) bool {
-	for _, s := range list {
-		if s == text {
-			return true
-		}
-	}
-	return false
 }
 
 // shownIn writes the amount in unit u: as typed where u is the typed unit, else as fine as its kind is shown.

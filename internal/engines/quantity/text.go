@@ -60,11 +60,11 @@ func CannotRead(text, why, typeThis string) error {
 
 // CheckTyped refuses empty and endless text before any grammar looks at it; example is what to type instead.
 func CheckTyped(text string, box Box, example string) error {
-	if plain(text) == "" {
-		return CannotRead(text, named(box)+" is empty", example+", or leave it out")
-	}
 	if len(text) > 4*longestText || utf8.RuneCountInString(text) > longestText {
 		return CannotRead(text, fmt.Sprintf("more than %d characters do not fit this box", longestText), example)
+	}
+	if plain(text) == "" {
+		return CannotRead(text, named(box)+" is empty", example+", or leave it out")
 	}
 	return nil
 }
