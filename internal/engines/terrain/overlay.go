@@ -2,6 +2,7 @@ package terrain
 
 import (
 	"fmt"
+	"math"
 
 	"slabwright/internal/engines/geometry"
 )
@@ -23,7 +24,7 @@ func (s *Surface) facets(box geometry.Box, visit func(*facet)) {
 }
 
 func (p Plane) facets(_ geometry.Box, visit func(*facet)) {
-	visit(&facet{endless: true, origin: p.Origin, height: p.Height, slope: p.Slope})
+	visit(&facet{endless: true, origin: p.Origin, height: p.Height, slope: p.Slope, low: math.Inf(-1), high: math.Inf(1)})
 }
 
 // Volumes is what lies between two grounds.

@@ -110,8 +110,10 @@ func meets(tree *rtree.RTree, box rtree.Box) (found bool) {
 
 // mustSearch visits the records whose boxes meet the box, until visit answers false.
 func mustSearch(tree *rtree.RTree, box rtree.Box, visit func(int) bool) {
+	done := false
 	err := tree.RangeSearch(box, func(i int) error {
-		if !visit(i) {
+		done = done || !visit(i) // the library may call again after Stop
+		if done {
 			return rtree.Stop
 		}
 		return nil

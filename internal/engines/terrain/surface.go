@@ -110,14 +110,23 @@ type facet struct {
 	origin  geometry.Point
 	height  float64        // at origin
 	slope   geometry.Point // rise per metre east and north
+	low     float64        // least and greatest height: at the corners of a triangle
+	high    float64
 }
 
+// at returns the height at a point of the facet. It never leaves the range of the corners: in a triangle as thin as the
+// rounding of its coordinates the slope alone could say anything.
 func (f *facet) at(p geometry.Point) float64 {
-	return f.height + f.slope.X*(p.X-f.origin.X) + f.slope.Y*(p.Y-f.origin.Y)
+	z := f.height + f.slope.X*(p.X-f.origin.X) + f.slope.Y*(p.Y-f.origin.Y)
+	return min(max(z, f.low), f.high)
 }
+
+// over returns the height at any point of the facet's plane.
+func (f *facet) over(p geometry.Point) float64 { return f.height + f.slope.Dot(p.Sub(f.origin)) }
 
 func (s *Surface) facetOf(a, b, c int32) facet {
 	f := facet{corners: [3]geometry.Point{s.point(a), s.point(b), s.point(c)}, height: s.z(a)}
+	f.low, f.high = min(s.z(a), s.z(b), s.z(c)), max(s.z(a), s.z(b), s.z(c))
 	f.origin = f.corners[0]
 	u, v := f.corners[1].Sub(f.origin), f.corners[2].Sub(f.origin)
 	du, dv := s.z(b)-s.z(a), s.z(c)-s.z(a)
