@@ -290,9 +290,14 @@ func withUnit(number, unit string) string {
 		return "R-" + number
 	case unit == "deg":
 		return number + "°"
+	case strings.HasPrefix(unit, "1/") && perTime[unit[2:]] != "":
+		return number + " per " + perTime[unit[2:]]
 	}
 	return number + " " + PrettyUnit(unit)
 }
+
+// perTime writes a frequency as words.
+var perTime = map[string]string{"s": "second", "h": "hour", "d": "day", "wk": "week"}
 
 var pretty = strings.NewReplacer("yd3", "yd³", "ft3", "ft³", "m3", "m³", "in2", "in²", "ft2", "ft²", "mm2", "mm²", "m2", "m²", "*", "·")
 
