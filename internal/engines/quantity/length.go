@@ -8,7 +8,8 @@ import (
 )
 
 // ReadText reads a length as people write one: 12'-7 3/8", 12 7 3/8, 40'6, 12.6, 9.7 m. A bare number is in the unit of
-// the box. The value is held exactly in Heard.Exact, as a rational number of metres.
+// the box. The value is held exactly in Heard.Exact, as a rational number of metres. Only elevations, and boxes whose usual
+// range begins below zero, take less than zero. Checked: EXP-10 to EXP-22.
 func (l *Length) ReadText(text string, box Box) (Heard, error) {
 	home, err := unitOfBox(box, LengthDim)
 	if err != nil {

@@ -29,12 +29,11 @@ type slopeRead struct {
 	amount  amount  // for offering another reading
 	percent bool    // typed as percent, with or without the sign
 
-	typed string
 	notes []string
 }
 
 // ReadText reads a slope: 2 %, 1/4 in/ft, 1:50, 1 in 50, 20 mm/m, 3 deg. A bare number is percent; a bare fraction is
-// inches per foot. A slope has no sign: which way water runs is said elsewhere.
+// inches per foot. A slope has no sign: which way water runs is said elsewhere. Checked: EXP-30 to EXP-37.
 func (s *Slope) ReadText(text string, box Box) (Heard, error) {
 	if box.Unit == "" {
 		box.Unit = "%"
@@ -73,11 +72,11 @@ func readSlope(p string, box Box, home Unit) (slopeRead, bool) {
 	if m := slopeDegree.FindStringSubmatch(p); m != nil {
 		d, ok := readDigits(m[1], comma)
 		angle := float(d.value0()) * math.Pi / 180
-		return slopeRead{fall: math.Tan(angle), typed: p, notes: d.notes(MustUnit(AngleDim, "deg"))}, ok && angle < math.Pi/2
+		return slopeRead{fall: math.Tan(angle), notes: d.notes(MustUnit(AngleDim, "deg"))}, ok && angle < math.Pi/2
 	}
 	if m := slopeOfFoot.FindStringSubmatch(p); m != nil {
 		part, err := partOf(append(m[1:4], ""), comma)
-		return slopeRead{fall: float(part.value0()) / 12, typed: p, notes: []string{"Read as inches per foot."}}, err == nil
+		return slopeRead{fall: float(part.value0()) / 12, notes: []string{"Read as inches per foot."}}, err == nil
 	}
 	if m := slopeSplit.FindStringSubmatch(p); m != nil {
 		return fallOverRun(m[1], m[3], m[4], comma)
@@ -89,7 +88,7 @@ func readSlope(p string, box Box, home Unit) (slopeRead, bool) {
 	}
 	unit, bare, ok := unitTyped(strings.TrimSpace(rest+m[2]), home, SlopeDim)
 	a := amount{number: d, unit: unit, bare: bare}
-	return slopeRead{fall: a.si(), amount: a, percent: unit.Symbol == "%", typed: p, notes: d.notes(unit)}, ok
+	return slopeRead{fall: a.si(), amount: a, percent: unit.Symbol == "%", notes: d.notes(unit)}, ok
 }
 
 // value0 is the number, or zero where there is none.
@@ -107,7 +106,7 @@ func ratioSlope(over, under string, words, comma bool) (slopeRead, bool) {
 	if !okA || !okB || b.value.Sign() == 0 {
 		return slopeRead{}, false
 	}
-	r := slopeRead{fall: float(a.value) / float(b.value), typed: over + ":" + under}
+	r := slopeRead{fall: float(a.value) / float(b.value)}
 	if words && float(b.value) <= 20 {
 		r.notes = append(r.notes, fmt.Sprintf("%s to %s. If you meant %s inch in %s feet, type %s in/%s ft.", over, under, over, under, over, under))
 	}
@@ -137,7 +136,7 @@ func fallOverRun(fall, run, runUnit string, comma bool) (slopeRead, bool) {
 			fallIn = MustUnit(LengthDim, "mm")
 		}
 	}
-	return slopeRead{fall: fallIn.SI(float(d.value)) / runIn.SI(float(far.value)), typed: fall}, ok
+	return slopeRead{fall: fallIn.SI(float(d.value)) / runIn.SI(float(far.value))}, ok
 }
 
 // ask holds a bare share typed for a percentage, and whatever lies outside the usual range.
