@@ -29,6 +29,20 @@ func On(at time.Time, zone *time.Location) time.Time {
 	return at.In(zone)
 }
 
+// Meridian guesses the longitude of a place, radians east, from its clock: 15° for every hour of standard time from UTC.
+// Summer time is taken off where the zone knows it; of a clock with nothing but an offset it is assumed from April to October,
+// so the guess may be 15° off.
+func Meridian(at time.Time) float64 {
+	_, offset := at.Zone()
+	_, january := time.Date(at.Year(), 1, 1, 12, 0, 0, 0, at.Location()).Zone()
+	_, july := time.Date(at.Year(), 7, 1, 12, 0, 0, 0, at.Location()).Zone()
+	standard := min(offset, january, july)
+	if bare := at.Location().String() == ""; bare && at.Month() >= time.April && at.Month() <= time.October {
+		standard -= 3600
+	}
+	return float64(standard) / 3600 * 15 * rad
+}
+
 // Midnight is the first instant of the calendar day of `at`, days later: 23 or 25 hours after the one before where the
 // clocks change.
 func Midnight(at time.Time, days int) time.Time {

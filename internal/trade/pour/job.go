@@ -1,0 +1,169 @@
+package pour
+
+import (
+	"errors"
+	"fmt"
+	"time"
+
+	"slabwright/internal/engines/almanac"
+	"slabwright/internal/engines/quantity"
+	"slabwright/internal/engines/weather"
+	"slabwright/internal/trade/check"
+	"slabwright/internal/trade/hydration"
+	"slabwright/internal/trade/known"
+)
+
+// job is the input made ready: SI numbers, curves, the clock of the site.
+type job struct {
+	in        Input
+	zone      *time.Location
+	place     almanac.Place
+	forecast  weather.Forecast
+	windShare float64
+	steady    bool // four typed numbers: the air and the concrete stay as read
+	reading   sky
+
+	area, thickness, volume float64
+	content, water          float64
+	blend                   hydration.Blend
+	curve                   hydration.Curve
+	set                     hydration.Set
+	kind                    mixKind
+	bleed                   Bleed
+	bleedShare              known.Ratio
+	ground                  float64
+	cold                    ColdRule
+	crew                    crew
+}
+
+// slabWind is the height at which the evaporation forms want the wind, m.
+const slabWind = 0.5
+
+// prepare turns the input into a job, or says what is wrong with it.
+func prepare(in Input) (job, check.Faults) {
+	if faults := in.Validate(); len(faults) > 0 {
+		return job{}, faults
+	}
+	j := job{in: in, area: in.Area.Value.SquareMetres(), thickness: in.Thickness.Value.Metres()}
+	j.zone = in.clock()
+	j.volume = j.area * j.thickness
+	if in.Concrete.Given() {
+		j.volume = in.Concrete.Value.CubicMetres()
+	}
+	j.prepareMix()
+	j.preparePlace()
+	j.crew = crew{area: j.area, placing: 3600 * float64(in.PlacingRate.Value) * j.area / j.volume,
+		finishing: 3600 * float64(in.FinishRate.Value) * float64(in.Finishers.Value)}
+	j.cold = ColdRuleFor(j.thickness)
+	return j, nil
+}
+
+func (j *job) prepareMix() {
+	in := j.in
+	cement, _ := hydration.CementOf(in.Cement.Value)
+	j.blend = hydration.Blend{Cement: cement, FlyAsh: float64(in.FlyAsh.Value), FlyAshLime: float64(in.FlyAshLime.Value),
+		Slag: float64(in.Slag.Value), WaterCement: float64(in.WaterCement.Value)}
+	j.curve, _ = hydration.CurveOf(j.blend)
+	j.content = float64(in.Cementitious.Value)
+	j.water = j.content * j.blend.WaterCement
+	j.set = hydration.SetAges(j.curve, j.blend.WaterCement)
+	if in.SupplierFirst.Given() {
+		told := hydration.Set{Initial: in.SupplierFirst.Value.Hours(), Final: in.SupplierFinal.Value.Hours()}
+		j.set = hydration.SetFrom(told, in.SupplierTemp.Value.Celsius(), j.curve.Energy)
+	}
+	j.set = j.set.Shift(in.SetShift.Value.Hours(), j.curve.Energy)
+	j.kind = kindOf(float64(in.Air.Value), j.blend.FlyAsh+j.blend.Slag, float64(in.SilicaFume.Value), j.blend.WaterCement)
+	j.bleedShare = in.BleedShare.Or(j.kind.bleedShare())
+	j.bleed = Bleed{Capacity: float64(j.bleedShare.Value) * j.water * j.thickness, Time: in.BleedTime.Value.Hours()}
+}
+
+func (j *job) preparePlace() {
+	in := j.in
+	j.place = almanac.Place{Latitude: float64(in.Latitude.Value), Longitude: float64(in.Longitude.Value)}
+	if !in.Longitude.Given() && len(in.Forecast) > 0 {
+		j.place.Longitude = almanac.Meridian(in.Forecast[0].Time.In(j.zone))
+	}
+	j.windShare = weather.WindFactor(in.WindHeight.Value.Metres(), slabWind, weather.OpenGround)
+	if in.WindShare.Given() {
+		j.windShare = float64(in.WindShare.Value)
+	}
+	j.forecast, _ = weather.NewForecast(in.Forecast, j.place)
+	if j.forecast.Empty() && in.Reading.complete() {
+		j.steady = true
+		air, humidity := in.Reading.Air.Value.Celsius(), float64(in.Reading.Humidity.Value)
+		j.reading = sky{Air: air, Humidity: humidity, Dew: weather.DewPoint(air, humidity), Wind: float64(in.Reading.Wind.Value), Cloud: weather.UsualCloud}
+	}
+	j.ground = j.groundTemp()
+}
+
+// groundTemp is the base's temperature: said, or the mean of the first day's air, never frozen unless said.
+func (j *job) groundTemp() float64 {
+	if j.in.GroundTemp.Given() {
+		return j.in.GroundTemp.Value.Celsius()
+	}
+	if j.steady {
+		return j.reading.Air
+	}
+	sum, n := 0.0, 0
+	for i, t := range j.forecast.Times() {
+		if t.Sub(j.forecast.Times()[0]) < 24*time.Hour {
+			sum += j.in.Forecast[i].Air.Celsius()
+			n++
+		}
+	}
+	if n == 0 {
+		return hydration.HydrationRef
+	}
+	return max(0, sum/float64(n))
+}
+
+// air is the sky over the slab at an instant, wind at slab height.
+func (j job) air(at time.Time) (sky, error) {
+	if j.steady {
+		return j.reading, nil
+	}
+	c, err := j.forecast.At(at)
+	c.Wind *= j.windShare
+	return c, err
+}
+
+// chuteTemp is the concrete's temperature at the chute in air of a temperature, °C.
+func (j job) chuteTemp(air float64) float64 {
+	switch {
+	case j.steady:
+		return j.in.Reading.Concrete.Value.Celsius()
+	case j.in.ConcreteTemp.Given():
+		return j.in.ConcreteTemp.Value.Celsius()
+	}
+	return max(air+float64(j.in.OverAir.Value), j.in.Coldest.Value.Celsius())
+}
+
+func momentAt(at time.Time, rate, bleeding, air, surface float64) Moment {
+	return Moment{At: at, Evaporation: perHour(rate), Bleeding: perHour(bleeding), Air: quantity.Temp(air), Surface: quantity.Temp(surface)}
+}
+
+// perHour is kg/m²/h in SI.
+func perHour(rate float64) quantity.Evaporation { return quantity.Evaporation(rate / 3600) }
+
+// reachWords says why a start could not be followed to its set.
+func (j job) reachWords(err error) string {
+	_, last := j.forecast.Span()
+	if errors.Is(err, weather.ErrGap) {
+		return "the forecast has a hole of more than three hours in it"
+	}
+	return fmt.Sprintf("the forecast ends %s, before this concrete is set", almanac.Stamp(almanac.On(last, j.zone), j.in.Units))
+}
+
+// clock is the site's: its zone, or the one the forecast or the start was written with.
+func (in Input) clock() *time.Location {
+	zone, _ := almanac.Zone(in.Zone)
+	switch {
+	case zone != nil:
+		return zone
+	case len(in.Forecast) > 0:
+		return in.Forecast[0].Time.Location()
+	case !in.Start.IsZero():
+		return in.Start.Location()
+	}
+	return in.Now.Location()
+}
