@@ -1,0 +1,137 @@
+// Package order answers: how many yards, how many trucks, how far apart, and what to say on the phone.
+//
+// It takes the net volume, splits what is not known about it, and orders either by the trade's allowance or, once base
+// depths or costs are known, by the cheapest balance of short against over. It shares the order over trucks, runs their day, and
+// writes the call sheet in the order the dispatcher asks.
+package order
+
+import (
+	"slabwright/internal/engines/quantity"
+	"slabwright/internal/trade/known"
+	"slabwright/internal/trade/working"
+)
+
+// Input is what an order depends on.
+type Input struct {
+	Units  quantity.System `yaml:"units"`
+	Locale string          `yaml:"locale"` // decides how a clock is read
+
+	// How much the forms hold: the net volume, or area and thickness.
+	Net       known.Volume `yaml:"net" says:"concrete to fill the forms" unit:"yd3|m3" usual:"0.5..200|0.4..150" show:"volume"`
+	Area      known.Area   `yaml:"area" says:"area of the slab" unit:"ft2|m2" usual:"10..20000|1..2000" show:"area"`
+	Thickness known.Length `yaml:"thickness" says:"slab thickness" unit:"in|mm" usual:"2..24|50..600" show:"thickness"`
+	Edges     known.Volume `yaml:"edges" says:"what thick edges add" unit:"yd3|m3" show:"volume"`
+	Perimeter known.Length `yaml:"perimeter" says:"form edge around the slab" unit:"ft|m" show:"distance"`
+
+	// What may make it more.
+	Shots       known.Number  `yaml:"base_shots" says:"depths taken from string to base"`
+	BaseMean    known.Length  `yaml:"base_low" says:"how low bases lie on average" unit:"in|mm" usual:"0..1|0..25" show:"drop"`
+	BaseLevel   known.Length  `yaml:"base_level" says:"scatter of the base level over the whole pour" unit:"in|mm" usual:"0..1|0..25" show:"drop"`
+	Roughness   known.Length  `yaml:"base_roughness" says:"scatter of the base from place to place" unit:"in|mm" usual:"0..1|0..25" show:"drop"`
+	OpenStone   known.Truth   `yaml:"open_stone" says:"open stone without choke or sheet below"`
+	Bow         known.Length  `yaml:"form_bow" says:"how far forms bow out" unit:"in|mm" usual:"0..1|0..25" show:"drop"`
+	Yield       known.Percent `yaml:"yield" says:"scatter of a load's yield" unit:"%|%" usual:"0..3|0..3" show:"percent"`
+	Waste       known.Volume  `yaml:"waste" says:"waste and what stays in the drum" unit:"yd3|m3" usual:"0..1|0..1" show:"volume"`
+	WasteSpread known.Volume  `yaml:"waste_spread" says:"scatter of the waste" unit:"yd3|m3" usual:"0..1|0..1" show:"volume"`
+
+	// How to decide.
+	Allowance known.Percent     `yaml:"allowance" says:"added to the neat volume" unit:"%|%" usual:"0..15|0..15" show:"percent"`
+	Over      known.MoneyVolume `yaml:"over_cost" says:"cost of concrete left over" unit:"$/yd3|$/m3" show:"money per volume"`
+	Under     known.MoneyVolume `yaml:"under_cost" says:"extra cost of concrete brought later" unit:"$/yd3|$/m3" show:"money per volume"`
+	TopUp     known.Money       `yaml:"top_up" says:"fixed cost of any top-up: fee, trip, crew waiting, cold joint" unit:"$|$" show:"money"`
+	MostShort known.Percent     `yaml:"most_short" says:"largest chance of running short you accept" unit:"%|%" usual:"1..30|1..30" show:"percent"`
+	Increment known.Volume      `yaml:"increment" says:"the plant's step" unit:"yd3|m3" usual:"0.25..1|0.1..1" show:"volume"`
+
+	// Trucks.
+	Capacity   known.Volume     `yaml:"truck_holds" says:"what a truck brings" unit:"yd3|m3" usual:"3..11|2..9" show:"volume"`
+	Rate       known.VolumeRate `yaml:"placing_rate" says:"what the crew places" unit:"yd3/h|m3/h" usual:"3..40|2..30" show:"volume rate"`
+	Trucks     known.Number     `yaml:"trucks" says:"trucks the plant can send"`
+	Batch      known.Time       `yaml:"batching" says:"loading at the plant" unit:"min" show:"minutes"`
+	Haul       known.Time       `yaml:"haul" says:"drive from the plant" unit:"min" usual:"5..90|5..90" show:"minutes"`
+	SetUp      known.Time       `yaml:"set_up" says:"set-up on site" unit:"min" show:"minutes"`
+	Wash       known.Time       `yaml:"wash" says:"wash-down on site" unit:"min" show:"minutes"`
+	TimeLimit  known.Time       `yaml:"time_limit" says:"discharge time agreed, from batching" unit:"min" usual:"45..150|45..150" show:"minutes"`
+	AirTemp    known.Temp       `yaml:"air_temp" says:"warmest air during the pour" unit:"°F|°C" show:"temperature"`
+	FreeTime   known.Time       `yaml:"free_time" says:"unloading time free of charge, each load" unit:"min" show:"minutes"`
+	WaitPrice  known.MoneyRate  `yaml:"wait_price" says:"price of truck time after that" unit:"$/min" show:"money per hour"`
+	ShortBelow known.Volume     `yaml:"short_load_below" says:"loads below this cost a fee" unit:"yd3|m3" show:"volume"`
+	ShortFee   known.Money      `yaml:"short_load_fee" says:"the plant's short-load fee" unit:"$|$" show:"money"`
+	Seed       int              `yaml:"seed"` // of the played delivery days
+
+	// What the mix stage says.
+	Strength    known.Stress  `yaml:"strength" says:"strength to order" unit:"psi|MPa" show:"strength"`
+	WaterCement known.Ratio   `yaml:"water_cement" says:"most water to binder"`
+	Stone       known.Length  `yaml:"stone" says:"largest stone" unit:"in|mm" show:"drop"`
+	Slump       known.Length  `yaml:"slump" says:"slump at the chute" unit:"in|mm" show:"thickness"`
+	Air         known.Percent `yaml:"air" says:"air; 0 for none" unit:"%|%" show:"percent"`
+	Added       known.Text    `yaml:"added" says:"anything added: retarder, reducer, hot water"`
+	Fibre       known.Text    `yaml:"fibre" says:"fibre, kind and dose, or none"`
+
+	// What only the call needs.
+	Account  known.Text                  `yaml:"account" says:"account at the plant"`
+	CallBack known.Text                  `yaml:"call_back" says:"call-back number"`
+	Day      known.Known[quantity.Date]  `yaml:"day" says:"day of the pour"`
+	Start    known.Known[quantity.Clock] `yaml:"start" says:"first truck on site"`
+	Address  known.Text                  `yaml:"address" says:"address, cross street, which side, gate"`
+	Method   known.Text                  `yaml:"method" says:"chute, buggy, barrow, line pump or boom pump"`
+	Reach    known.Length                `yaml:"reach" says:"how far the chute or pump must reach" unit:"ft|m" show:"distance"`
+	Drive    known.Text                  `yaml:"drive" says:"driveway and its weight limit"`
+	Wires    known.Text                  `yaml:"wires" says:"wires overhead"`
+	WashOut  known.Text                  `yaml:"wash_out" says:"wash-out place"`
+	Accepts  known.Text                  `yaml:"accepts" says:"who on site accepts or turns away a load"`
+	WaterBy  known.Text                  `yaml:"water_by" says:"who on site may allow water"`
+}
+
+// Rule is how the order was decided.
+type Rule string
+
+// The rules.
+const (
+	ByAllowance Rule = "allowance" // the trade's: neat and a share on top
+	ByCost      Rule = "cost"      // the cheapest balance of short against over
+)
+
+// Result is the order.
+type Result struct {
+	Yards       quantity.Volume `json:"yards"` // to order
+	Neat        quantity.Volume `json:"neat"`
+	Rule        Rule            `json:"rule"`         // which rule governs
+	ByAllowance Outlook         `json:"by_allowance"` // what the allowance would order
+	ByCost      Outlook         `json:"by_cost"`      // what the cheapest balance would order
+	Parts       []Spread        `json:"parts"`        // of the uncertainty
+	Mean        quantity.Volume `json:"mean"`         // what will be needed on average
+	SD          quantity.Volume `json:"sd"`
+	CouldNeed   quantity.Volume `json:"could_need"` // one day in twenty needs more
+	Outlook     Outlook         `json:"outlook"`    // of the order that governs
+	Loads       []Load          `json:"loads"`
+	Trucks      int             `json:"trucks"`
+	Spacing     quantity.Time   `json:"spacing"` // zero with one load
+	Cycle       quantity.Time   `json:"cycle"`
+	Fees        quantity.Money  `json:"fees"` // short-load fees
+	Chances     Chances         `json:"chances"`
+	Call        []Line          `json:"call"` // the call sheet
+	working.Answer
+}
+
+// Design works out the order. It refuses input with faults.
+func Design(in Input) (Result, error) {
+	if err := in.Validate().Err(); err != nil {
+		return Result{}, err
+	}
+	d := design{in: in}
+	d.neat()
+	d.uncertainty()
+	d.decide()
+	d.trucks()
+	d.r.Call = callSheet(d.in, d.r)
+	d.callSteps()
+	d.judge()
+	return d.r, nil
+}
+
+// design is one run: the input and the result as it grows.
+type design struct {
+	in Input
+	u  Uncertain
+	r  Result
+}

@@ -1,0 +1,156 @@
+package order
+
+import (
+	"fmt"
+	"math"
+
+	"slabwright/internal/engines/drawing"
+	"slabwright/internal/engines/quantity"
+	"slabwright/internal/trade/draft"
+)
+
+// Measures of the chart on paper, millimetres.
+const (
+	chartWidth = 180.0
+	rowHeight  = 9.0
+	barHeight  = 5.0
+	labelRoom  = 34.0
+	mostRows   = 24
+)
+
+// Picture draws the truck timeline: when to call, where the wait is.
+func Picture(in Input, r Result) []drawing.Picture {
+	if len(r.Loads) == 0 {
+		return nil
+	}
+	return []drawing.Picture{timeline(in, r)}
+}
+
+// clockwork turns times into places on the chart and into words.
+type clockwork struct {
+	in         Input
+	begin, end quantity.Time
+}
+
+func (c clockwork) x(t quantity.Time) float64 {
+	return labelRoom + (chartWidth-labelRoom)*float64((t-c.begin)/(c.end-c.begin))
+}
+
+// says reads a time as clock where the first truck has one, else as minutes from its arrival.
+func (c clockwork) says(t quantity.Time) string {
+	minutes := int(math.Round(t.Minutes()))
+	if !c.in.Start.Given() {
+		return fmt.Sprintf("%+d min", minutes)
+	}
+	day := 24 * 60
+	return quantity.Clock(((int(c.in.Start.Value)+minutes)%day + day) % day).Spoken(c.in.Locale)
+}
+
+func timeline(in Input, r Result) drawing.Picture {
+	shown := r.Loads[:min(len(r.Loads), mostRows)]
+	c := clockwork{in: in, begin: shown[0].Batched, end: shown[0].Home}
+	for _, l := range shown {
+		c.begin, c.end = min(c.begin, l.Batched), max(c.end, l.Home)
+	}
+	p := drawing.Picture{Name: "truck-timeline", Title: finding(in, r), Space: drawing.Paper, Table: timeTable(c, r.Loads)}
+	p.Says = fmt.Sprintf("%s. First truck on site %s, last concrete out %s.", p.Title, c.says(0), c.says(r.Loads[len(r.Loads)-1].Ends))
+	bottom := -rowHeight * float64(len(shown))
+	p.Marks = append(p.Marks, axis(c, bottom)...)
+	for i, l := range shown {
+		p.Marks = append(p.Marks, row(c, in, l, -rowHeight*(float64(i)+0.5))...)
+	}
+	if len(shown) < len(r.Loads) {
+		p.Marks = append(p.Marks, drawing.Text{Layer: draft.Letters, At: drawing.Point{X: labelRoom, Y: bottom - 9}, Anchor: drawing.Left, Height: draft.NoteHeight,
+			Says: fmt.Sprintf("%d more loads, at the same spacing; all are in the table", len(r.Loads)-len(shown))})
+	}
+	p.Legend = []drawing.LegendRow{{Layer: draft.Axis, Says: "loading, wash-down"}, {Layer: draft.LineB, Says: "travel"}, {Layer: draft.Danger, Says: "waiting"},
+		{Layer: draft.Band, Says: "unloading"}, {Layer: draft.LineC, Says: "time limit of the load"}}
+	return p
+}
+
+// finding says what the picture shows.
+func finding(in Input, r Result) string {
+	if len(r.Loads) == 1 {
+		return fmt.Sprintf("One load, placed in %.0f min", math.Round((r.Loads[0].Ends - r.Loads[0].Starts).Minutes()))
+	}
+	wide, idle := r.Loads[0], r.Loads[0]
+	for _, l := range r.Loads {
+		if l.Gap > wide.Gap {
+			wide = l
+		}
+		if l.Wait > idle.Wait {
+			idle = l
+		}
+	}
+	head := fmt.Sprintf("%d loads, %.0f min apart", len(r.Loads), math.Round(r.Spacing.Minutes()))
+	switch {
+	case wide.Gap > gapLimitWarm:
+		return fmt.Sprintf("%s: the crew waits %.0f min before load %d", head, math.Round(wide.Gap.Minutes()), wide.Number)
+	case idle.Wait > gapLimitWarm:
+		return fmt.Sprintf("%s: truck with load %d waits %.0f min", head, idle.Number, math.Round(idle.Wait.Minutes()))
+	}
+	return head + ": no long wait"
+}
+
+func axis(c clockwork, bottom float64) []drawing.Mark {
+	marks := []drawing.Mark{drawing.Path{Layer: draft.Axis, Points: []drawing.Point{{X: labelRoom, Y: bottom}, {X: chartWidth, Y: bottom}}, Ref: "clock"}}
+	tick := tickOf(c.end - c.begin)
+	for t := quantity.Time(math.Ceil(float64(c.begin/tick))) * tick; t <= c.end; t += tick {
+		x := c.x(t)
+		marks = append(marks,
+			drawing.Path{Layer: draft.GridLine, Points: []drawing.Point{{X: x, Y: 0}, {X: x, Y: bottom}}},
+			drawing.Text{Layer: draft.Letters, At: drawing.Point{X: x, Y: bottom - 1.5}, Says: c.says(t), Height: draft.NoteHeight, Anchor: drawing.Below})
+	}
+	return marks
+}
+
+// tickOf spaces the clock so that at most eight times are lettered.
+func tickOf(span quantity.Time) quantity.Time {
+	for _, minutes := range []float64{15, 30, 60, 120, 240} {
+		if span.Minutes()/minutes <= 8 {
+			return quantity.Minutes(minutes)
+		}
+	}
+	return quantity.Time(math.Ceil(float64(span)/8/3600)) * 3600
+}
+
+// row draws one load: loading, travel, waiting, unloading, wash-down, travel, and the mark of its time limit.
+func row(c clockwork, in Input, l Load, y float64) []drawing.Mark {
+	ref := fmt.Sprintf("load %d", l.Number)
+	ready := l.Starts - l.Wait
+	marks := []drawing.Mark{
+		drawing.Text{Layer: draft.Letters, At: drawing.Point{X: 0, Y: y}, Says: fmt.Sprintf("Load %d, %s", l.Number, WriteAmount(l.Volume, in.Units)), Height: draft.NoteHeight, Anchor: drawing.Left, Ref: ref},
+		bar(c, draft.Axis, l.Batched, l.Leaves, y, ref), travel(c, l.Leaves, l.Arrives, y, ref), travel(c, l.Arrives, ready, y, ref),
+		bar(c, draft.Band, l.Starts, l.Ends, y, ref), bar(c, draft.Axis, l.Ends, l.Washed, y, ref), travel(c, l.Washed, l.Home, y, ref),
+		drawing.Text{Layer: draft.Letters, At: drawing.Point{X: (c.x(l.Starts) + c.x(l.Ends)) / 2, Y: y}, Says: "unload", Height: draft.NoteHeight, Anchor: drawing.Middle, Boxed: true, Ref: ref},
+	}
+	if l.Wait > 60 {
+		marks = append(marks, bar(c, draft.Danger, ready, l.Starts, y, ref),
+			drawing.Text{Layer: draft.Letters, At: drawing.Point{X: (c.x(ready) + c.x(l.Starts)) / 2, Y: y + barHeight/2}, Says: fmt.Sprintf("waits %.0f min", math.Round(l.Wait.Minutes())), Height: draft.NoteHeight, Anchor: drawing.Above, Ref: ref})
+	}
+	if limit := l.Batched + in.TimeLimit.Value; limit <= c.end {
+		x := c.x(limit)
+		marks = append(marks, drawing.Path{Layer: draft.LineC, Points: []drawing.Point{{X: x, Y: y - barHeight*0.75}, {X: x, Y: y + barHeight*0.75}}, Ref: ref + " time limit"})
+	}
+	return marks
+}
+
+func bar(c clockwork, layer drawing.Layer, from, to quantity.Time, y float64, ref string) drawing.Path {
+	low, high := y-barHeight/2, y+barHeight/2
+	return drawing.Path{Layer: layer, Closed: true, Ref: ref,
+		Points: []drawing.Point{{X: c.x(from), Y: low}, {X: c.x(to), Y: low}, {X: c.x(to), Y: high}, {X: c.x(from), Y: high}}}
+}
+
+func travel(c clockwork, from, to quantity.Time, y float64, ref string) drawing.Path {
+	return drawing.Path{Layer: draft.LineB, Points: []drawing.Point{{X: c.x(from), Y: y}, {X: c.x(to), Y: y}}, Ref: ref}
+}
+
+func timeTable(c clockwork, loads []Load) drawing.Table {
+	t := drawing.Table{Header: []string{"load", "amount", "truck", "loaded from", "on site", "unloads", "done", "truck waits", "crew waits", "age at the end"}}
+	for _, l := range loads {
+		minutes := func(m quantity.Time) string { return fmt.Sprintf("%.0f min", math.Round(m.Minutes())) }
+		t.Rows = append(t.Rows, []string{fmt.Sprint(l.Number), WriteAmount(l.Volume, c.in.Units), fmt.Sprint(l.Truck), c.says(l.Batched), c.says(l.Arrives),
+			c.says(l.Starts), c.says(l.Ends), minutes(l.Wait), minutes(l.Gap), minutes(l.Age)})
+	}
+	return t
+}
