@@ -40,8 +40,16 @@ func (in Input) layOut(f frame, rules limits) []choice {
 		}
 		out = append(out, f.built(lines, in.Meet, rules, p.score))
 	}
-	slices.SortStableFunc(out, func(a, b choice) int { return cmp.Compare(a.faults(), b.faults()) })
+	slices.SortStableFunc(out, func(a, b choice) int { return cmp.Compare(a.cost(), b.cost()) })
 	return out
+}
+
+// cost puts layouts that keep all rules first, as they are sorted already; each breach of the others weighs as in the search.
+func (c choice) cost() int {
+	if n := c.faults(); n > 0 {
+		return len(c.panels) + brokenWorth*n
+	}
+	return 0
 }
 
 // faults counts the breaches a better layout could mend.
@@ -113,7 +121,7 @@ func (f frame) real(c chord) geometry.Segment {
 }
 
 func (f frame) trueCorner(p geometry.Point) (geometry.Point, bool) {
-	actual := f.ground.Rings()
+	actual := f.corners.Rings()
 	for r, ring := range f.square.Rings() {
 		for i, q := range ring {
 			if q.Distance(p) < slack/2 {
@@ -212,7 +220,7 @@ func (in Input) skewed(f frame, rules limits) []choice {
 }
 
 func compareChoices(a, b choice) int {
-	return cmp.Or(cmp.Compare(a.faults(), b.faults()), cmp.Compare(len(a.panels), len(b.panels)), cmp.Compare(a.score, b.score))
+	return cmp.Or(cmp.Compare(a.cost(), b.cost()), cmp.Compare(len(a.panels), len(b.panels)), cmp.Compare(a.score, b.score))
 }
 
 // grade is the score of a layout of any panels: the same sum as for rectangles, on the smallest rectangle of each.

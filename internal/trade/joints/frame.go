@@ -14,7 +14,8 @@ type frame struct {
 	origin  geometry.Point
 	outline geometry.Polygon // true shape in frame axes, box-outs of posts included
 	ground  geometry.Polygon // the same without the box-outs of posts
-	square  geometry.Polygon // ground with every side exactly along an axis; empty if the slab is not rectilinear
+	corners geometry.Polygon // ground without points on straight sides
+	square  geometry.Polygon // corners moved so that every side is exactly along an axis; empty if the slab is not rectilinear
 	posts   []post
 }
 
@@ -45,8 +46,31 @@ func newFrame(outline geometry.Polygon, names []string) frame {
 		}
 		f.ground.Holes = append(f.ground.Holes, hole)
 	}
-	f.square, _ = squared(f.ground)
+	if corners, ok := cornersOf(f.ground); ok {
+		f.corners = corners
+		f.square, _ = squared(corners)
+	}
 	return f
+}
+
+// cornersOf drops the points on straight sides; ok is false when a dropped point stands off the side that is left: the
+// slab is curved there.
+func cornersOf(p geometry.Polygon) (geometry.Polygon, bool) {
+	var out geometry.Polygon
+	for r, ring := range p.Rings() {
+		kept := straightened(ring, skewLimit)
+		for _, q := range ring {
+			if (geometry.Polygon{Outer: kept}).BoundaryDistance(q) > skewLimit {
+				return out, false
+			}
+		}
+		if r == 0 {
+			out.Outer = kept
+		} else {
+			out.Holes = append(out.Holes, kept)
+		}
+	}
+	return out, true
 }
 
 // site takes a point of the frame back to the site.
@@ -156,7 +180,10 @@ func squared(p geometry.Polygon) (geometry.Polygon, bool) {
 		}
 	}
 	align(&out)
-	return out, len(out.Faults()) == 0
+	if len(out.Faults()) > 0 {
+		return geometry.Polygon{}, false
+	}
+	return out, true
 }
 
 // align gives sides that are in line to within a pencil line the same coordinate, so that one joint can serve both.

@@ -2,9 +2,10 @@ package joints
 
 import (
 	"cmp"
-	"fmt"
+	"container/heap"
 	"math"
 	"slices"
+	"strconv"
 
 	"slabwright/internal/engines/geometry"
 )
@@ -51,9 +52,9 @@ func (p plan) sawn() float64 {
 	return sum
 }
 
-// search is branch and bound over the joints of a rectilinear slab: first every re-entrant corner and post gets its
-// joints, then the panel that needs cutting most is cut into equal parts one way or the other, each joint running on to
-// the next edge. A lower bound on the panels of every face prunes it. Effort is counted in nodes.
+// search is best-first branch and bound over the joints of a rectilinear slab: first every re-entrant corner and post gets
+// its joints, then the panel that needs cutting most is cut into equal parts one way or the other, each joint running on
+// to the next edge. The layout with the lowest bound on its panels is opened first. Effort is counted in layouts opened.
 type search struct {
 	f     frame
 	rules limits
@@ -61,23 +62,33 @@ type search struct {
 	best  map[int]plan
 	nodes int
 	seen  map[string]bool
+	queue queue
 }
 
 // mostNodes bounds the search: enough for outlines of a dozen corners, a fraction of a second.
-const mostNodes = 6000
+const mostNodes = 4000
 
-// mostStarts bounds the ways of serving corners that are tried; the first ones run joints on from the longest sides.
-const mostStarts = 300
+// mostStarts bounds the ways of serving corners that are tried.
+const mostStarts = 800
+
+// brokenWorth is how many panels more a layout may have to break one rule less. Our rule: past that many extra cuts a
+// panel that breaks a rule is the smaller evil.
+const brokenWorth = 4
 
 // layouts returns the best layout of each panel count found, fewest first, the chosen one at the front.
 func layouts(f frame, rules limits, forced []chord) []plan {
 	s := search{f: f, rules: rules, best: map[int]plan{}, seen: map[string]bool{}}
 	s.least = max(1, int(math.Ceil(f.square.Area()/(rules.spacing*rules.spacing)-1e-6)))
 	starts := s.starts(forced)
-	slices.SortStableFunc(starts, func(a, b plan) int { return cmp.Compare(s.bound(a), s.bound(b)) })
-	for i, start := range starts {
-		s.descend(start, min(mostNodes, (i+1)*mostNodes/min(len(starts), 20)))
+	fewest := math.MaxInt
+	for _, start := range starts {
+		fewest = min(fewest, s.bound(start))
+		s.push(start)
 	}
+	if len(starts) > 0 {
+		s.least = max(s.least, fewest)
+	}
+	s.run()
 	var out []plan
 	for _, p := range s.best {
 		out = append(out, p)
@@ -86,13 +97,15 @@ func layouts(f frame, rules limits, forced []chord) []plan {
 	return out
 }
 
-// compare puts layouts that keep the rules first, then fewer panels (or the better score), then the other.
+// compare puts layouts that keep the rules first, then fewer panels (or the better score), then the other; among layouts
+// that all break some, each breach weighs brokenWorth panels.
 func (s *search) compare(a, b plan) int {
-	count, score := cmp.Compare(len(a.panels), len(b.panels)), cmp.Compare(a.score, b.score)
+	count := cmp.Compare(len(a.panels)+brokenWorth*a.broken, len(b.panels)+brokenWorth*b.broken)
+	score := cmp.Compare(a.score, b.score)
 	if s.rules.squarest {
 		count, score = score, count
 	}
-	return cmp.Or(cmp.Compare(a.broken, b.broken), count, score)
+	return cmp.Or(cmp.Compare(min(a.broken, 1), min(b.broken, 1)), count, score)
 }
 
 // chordAt is the joint through p along x or y, from edge to edge; ok is false where there is no ground.
@@ -192,11 +205,13 @@ func boolCompare(a, b bool) int {
 }
 
 func key(chords []chord) string {
-	text := ""
+	text := make([]byte, 0, 16*len(chords))
 	for _, c := range chords {
-		text += fmt.Sprintf("%v %.0f %.0f;", c.upright, c.at/slack, c.from/slack)
+		text = strconv.AppendBool(text, c.upright)
+		text = strconv.AppendInt(text, int64(math.Round(c.at/slack)), 36)
+		text = strconv.AppendInt(append(text, ' '), int64(math.Round(c.from/slack)), 36)
 	}
-	return text
+	return string(text)
 }
 
 // rectangles are the faces of the squared ground cut by joints that serve every re-entrant corner.
@@ -212,7 +227,7 @@ func (s *search) rectangles(chords []chord) []geometry.Box {
 	return out
 }
 
-// cutting says how a panel fails: needs is the panels it must become at least.
+// needs is how many panels a box must become at least; fails says that it cannot stay as it is.
 func (s *search) needs(b geometry.Box) (n int, fails bool) {
 	nx, ny, ok := rectangleBound(b.Width(), b.Height(), s.rules.spacing, s.rules.aspect)
 	if !ok {
@@ -230,48 +245,100 @@ func (s *search) bound(p plan) int {
 	return sum
 }
 
-// descend cuts the panel that needs it most in every sensible way.
-func (s *search) descend(p plan, effort int) {
-	if s.nodes >= effort || s.seen[key(p.chords)] {
+// open is a layout in the making: what it will cost at least, and how much is still to cut.
+type open struct {
+	plan
+	cost, slivers, failing, seq int
+}
+
+type queue []open
+
+func (q queue) Len() int      { return len(q) }
+func (q queue) Swap(i, j int) { q[i], q[j] = q[j], q[i] }
+func (q *queue) Push(x any)   { *q = append(*q, x.(open)) }
+func (q queue) Less(i, j int) bool {
+	return cmp.Or(cmp.Compare(q[i].cost, q[j].cost), cmp.Compare(q[i].failing, q[j].failing), cmp.Compare(q[i].seq, q[j].seq)) < 0
+}
+func (q *queue) Pop() any {
+	last := (*q)[len(*q)-1]
+	*q = (*q)[:len(*q)-1]
+	return last
+}
+
+// push queues a layout unless it has been seen or cannot beat what is known.
+func (s *search) push(p plan) {
+	k := key(p.chords)
+	slivers := s.slivers(p)
+	cost := s.bound(p) + brokenWorth*slivers
+	if s.seen[k] || s.hopeless(cost, slivers) {
 		return
 	}
-	s.seen[key(p.chords)] = true
-	s.nodes++
-	if s.hopeless(p) {
-		return
-	}
-	worst, need := -1, 1
-	for i, b := range p.panels {
-		if n, fails := s.needs(b); fails && (worst < 0 || n > need) {
-			worst, need = i, n
+	s.seen[k] = true
+	failing := 0
+	for _, b := range p.panels {
+		if _, fails := s.needs(b); fails {
+			failing++
 		}
 	}
-	if worst < 0 {
-		s.keep(p)
-		return
-	}
-	children := s.children(p, p.panels[worst])
-	if len(children) == 0 {
-		s.keep(p)
-		return
-	}
-	for _, child := range children {
-		s.descend(child, effort)
+	heap.Push(&s.queue, open{p, cost, slivers, failing, len(s.seen)})
+}
+
+// run opens the layout with the lowest bound first; the first finished one has the fewest panels, those after it are
+// alternatives.
+func (s *search) run() {
+	for s.queue.Len() > 0 && s.nodes < mostNodes {
+		p := heap.Pop(&s.queue).(open)
+		if s.hopeless(p.cost, p.slivers) {
+			continue
+		}
+		s.nodes++
+		worst, need := -1, 1
+		for i, b := range p.panels {
+			if n, fails := s.needs(b); fails && (worst < 0 || n > need) {
+				worst, need = i, n
+			}
+		}
+		var children []plan
+		if worst >= 0 {
+			children = s.children(p.plan, p.panels[worst])
+		}
+		if len(children) == 0 {
+			s.keep(p.plan)
+		}
+		for _, child := range children {
+			s.push(child)
+		}
 	}
 }
 
 // spare is how many panels more than the fewest are still worth knowing, as an alternative to show.
 const spare = 2
 
-// hopeless says that nothing below p can be better than what is known or worth showing beside it.
-func (s *search) hopeless(p plan) bool {
+// hopeless says that a layout of this cost is neither better than what is known nor worth showing beside it. One that may
+// still keep every rule is held only against those that do.
+func (s *search) hopeless(cost, slivers int) bool {
 	fewest := math.MaxInt
 	for n, known := range s.best {
-		if known.broken == 0 {
-			fewest = min(fewest, n)
+		if known.broken == 0 || slivers > 0 {
+			fewest = min(fewest, n+brokenWorth*known.broken)
 		}
 	}
-	return fewest < math.MaxInt && s.bound(p) > fewest+max(spare, fewest/6)
+	return fewest < math.MaxInt && cost > fewest+max(spare, fewest/6)
+}
+
+// slivers counts the panels too small already: no further cut mends them.
+func (s *search) slivers(p plan) int {
+	n := 0
+	for _, b := range p.panels {
+		if s.small(b) {
+			n++
+		}
+	}
+	return n
+}
+
+func (s *search) small(b geometry.Box) bool {
+	return min(b.Width(), b.Height()) < s.rules.narrowest-slack || b.Width()*b.Height() < s.rules.leastArea
 }
 
 // keep scores a finished layout and remembers the best of its count.
@@ -282,7 +349,7 @@ func (s *search) keep(p plan) {
 	}
 }
 
-// children cut box into equal parts across and along, the ways with the fewest panels to come first.
+// children cut box into equal parts across or along.
 func (s *search) children(p plan, box geometry.Box) []plan {
 	var out []plan
 	for _, upright := range []bool{true, false} {
@@ -297,7 +364,6 @@ func (s *search) children(p plan, box geometry.Box) []plan {
 			}
 		}
 	}
-	slices.SortStableFunc(out, func(a, b plan) int { return cmp.Compare(s.bound(a), s.bound(b)) })
 	return out
 }
 
@@ -387,11 +453,10 @@ func (s *search) grade(p *plan) {
 		long := max(b.Width(), b.Height()) / min(b.Width(), b.Height())
 		area, square = area+a, square+a*a
 		aspect += math.Pow(max(0, long-s.rules.bestAspect), 2)
-		small := min(b.Width(), b.Height()) < s.rules.narrowest-slack || a < s.rules.leastArea
-		if small {
+		if s.small(b) {
 			slivers++
 		}
-		if _, fails := s.needs(b); fails || small {
+		if _, fails := s.needs(b); fails || s.small(b) {
 			p.broken++
 		}
 	}

@@ -21,7 +21,7 @@ func faces(p geometry.Polygon, chords []geometry.Segment) []geometry.Polygon {
 		inside := p.Locate(beside(ring)) == geometry.Inside
 		switch area := geometry.SignedArea(ring); {
 		case area > near*near && inside:
-			pieces = append(pieces, geometry.Polygon{Outer: straightened(ring)})
+			pieces = append(pieces, geometry.Polygon{Outer: straightened(ring, near)})
 		case area < -near*near && inside:
 			loose = append(loose, ring)
 		}
@@ -45,15 +45,15 @@ func beside(ring []geometry.Point) geometry.Point {
 			best = s
 		}
 	}
-	return best.Midpoint().Add(best.Direction().Left().Scale(near / 5))
+	return best.Midpoint().Add(best.Direction().Left().Scale(4 * near))
 }
 
-// straightened drops corners that bend less than the width of a pencil line.
-func straightened(ring []geometry.Point) []geometry.Point {
+// straightened drops corners that stand less than off from the line between their neighbours.
+func straightened(ring []geometry.Point, off float64) []geometry.Point {
 	out := slices.Clone(ring)
 	for i := 0; i < len(out) && len(out) > 3; {
 		a, b := out[(i+len(out)-1)%len(out)], out[(i+1)%len(out)]
-		if (geometry.Segment{A: a, B: b}).Distance(out[i]) < near {
+		if (geometry.Segment{A: a, B: b}).Distance(out[i]) < off {
 			out = slices.Delete(out, i, i+1)
 			i = max(0, i-1)
 			continue
