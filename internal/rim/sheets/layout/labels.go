@@ -1,0 +1,270 @@
+package layout
+
+import (
+	"cmp"
+	"math"
+	"slices"
+	"strings"
+
+	"slabwright/internal/engines/drawing"
+	"slabwright/internal/engines/geometry"
+	"slabwright/internal/rim/sheets/lettering"
+	"slabwright/internal/rim/sheets/page"
+)
+
+// What it costs a label to cover things, per millimetre of line covered; a moved label costs by the millimetre too. Only
+// their order matters: lettering over lettering is worst, then signs, thick lines, thin lines, then moving.
+const (
+	labelWeight = 60.0
+	signWeight  = 4.0
+	thickWeight = 3.0
+	thinWeight  = 1.0
+	moveWeight  = 0.25
+)
+
+func weightOf(width float64) float64 {
+	if width >= 0.5 {
+		return thickWeight
+	}
+	return thinWeight
+}
+
+// label is lettering that still looks for its place.
+type label struct {
+	ink    page.Ink
+	at     page.Point
+	says   []string
+	cap    float64
+	anchor drawing.Anchor
+	angle  float64
+	bold   bool
+	boxed  bool
+	beside page.Point // the direction of a shaft the label stands beside; zero for none
+}
+
+// obstacle is a line that lettering should not cover.
+type obstacle struct {
+	geometry.Segment
+	weight float64
+}
+
+// quad is a turned rectangle: its middle, its reading direction, half its width and half its height.
+type quad struct {
+	middle, along page.Point
+	half, rise    float64
+}
+
+const (
+	leading    = 1.6 // of the cap height, from line to line
+	pointGap   = 0.9 // between a point and the lettering over or under it
+	groundEdge = 0.6 // of white around lettering
+)
+
+func (s *sheet) text(m drawing.Text) {
+	l := label{ink: inkOf(m.Layer, m.Ref), at: s.view.On(m.At), says: strings.Split(m.Says, "\n"), cap: m.Height,
+		anchor: m.Anchor, angle: m.Angle, bold: m.Bold, boxed: m.Boxed}
+	if l.cap <= 0 {
+		l.cap = labelCap
+	}
+	if strings.TrimSpace(m.Says) != "" {
+		s.labels = append(s.labels, l)
+	}
+}
+
+func (l label) width() float64 {
+	width := 0.0
+	for _, line := range l.says {
+		width = max(width, lettering.Width(line, l.cap, l.bold))
+	}
+	return width
+}
+
+// height is from the foot of the last line to the caps of the first.
+func (l label) height() float64 { return l.cap * (1 + leading*float64(len(l.says)-1)) }
+
+func (l label) quadAt(middle page.Point) quad {
+	edge := groundEdge
+	if l.boxed {
+		edge = 1.2
+	}
+	return quad{middle, geometry.Direction(l.angle), l.width()/2 + edge, l.height()/2 + edge}
+}
+
+// lies remembers a line that lettering should keep off.
+func (s *sheet) lies(l page.Line, weight float64) {
+	for _, p := range segmentsOf(l) {
+		s.lying = append(s.lying, obstacle{p, weight})
+	}
+}
+
+// crowding is the cost of lettering in q: what it would cover.
+func (s *sheet) crowding(q quad) float64 {
+	cost := 0.0
+	for _, o := range s.taken {
+		if q.overlaps(o) {
+			cost += labelWeight
+		}
+	}
+	for _, o := range s.lying {
+		cost += o.weight * q.covers(o.Segment)
+	}
+	return cost
+}
+
+func (s *sheet) placeLabels() {
+	slices.SortStableFunc(s.labels, func(a, b label) int {
+		return cmp.Or(cmp.Compare(b.rank(), a.rank()))
+	})
+	for _, l := range s.labels {
+		best, least := l.at, math.Inf(1)
+		for _, p := range l.places() {
+			cost := s.crowding(l.quadAt(p.middle)) + p.cost
+			if cost < least {
+				best, least = p.middle, cost
+			}
+			if cost == 0 {
+				break
+			}
+		}
+		s.put(l, best)
+	}
+}
+
+// rank puts the lettering that matters first.
+func (l label) rank() float64 {
+	rank := l.cap
+	if l.bold {
+		rank++
+	}
+	if l.boxed {
+		rank += 2
+	}
+	return rank
+}
+
+type place struct {
+	middle page.Point
+	cost   float64
+}
+
+// places lists where the label might go, the place it was given first.
+func (l label) places() []place {
+	along, up := geometry.Direction(l.angle), geometry.Direction(l.angle).Left()
+	var out []place
+	for i, base := range l.bases(along, up) {
+		out = append(out, place{base, float64(i) * 0.5})
+	}
+	bases := out
+	for _, d := range []float64{1.2, 2.4, 3.6, 5, 7, 9.5, 12} {
+		for i := range 8 {
+			move := geometry.Direction(float64(i) * math.Pi / 4)
+			shift := along.Scale(move.X * d).Add(up.Scale(move.Y * d))
+			for _, b := range bases {
+				out = append(out, place{b.middle.Add(shift), b.cost + d*moveWeight})
+			}
+		}
+	}
+	return out
+}
+
+// bases are the middles of the label as anchored, then on the other sides of its point.
+func (l label) bases(along, up page.Point) []page.Point {
+	right, rise := along.Scale(l.width()/2), up.Scale(l.height()/2)
+	gap, side := up.Scale(pointGap), along.Scale(1.2)
+	above, below := l.at.Add(rise).Add(gap), l.at.Sub(rise).Sub(gap)
+	if l.beside != (page.Point{}) {
+		n := l.beside.Left()
+		clear := math.Abs(n.X)*l.width()/2 + math.Abs(n.Y)*l.height()/2 + 1.2
+		return []page.Point{l.at.Add(n.Scale(clear)), l.at.Sub(n.Scale(clear))}
+	}
+	switch l.anchor {
+	case drawing.Left:
+		return []page.Point{l.at.Add(right), l.at.Sub(right).Sub(side), above, below}
+	case drawing.Right:
+		return []page.Point{l.at.Sub(right), l.at.Add(right).Add(side), above, below}
+	case drawing.Above:
+		return []page.Point{above, below, l.at.Add(right).Add(side), l.at.Sub(right).Sub(side)}
+	case drawing.Below:
+		return []page.Point{below, above, l.at.Add(right).Add(side), l.at.Sub(right).Sub(side)}
+	}
+	return []page.Point{l.at}
+}
+
+// put letters the label with its middle at a place, on white ground where something lies under it.
+func (s *sheet) put(l label, middle page.Point) {
+	q := l.quadAt(middle)
+	if corners := q.corners(); l.boxed || s.covered(q) {
+		s.words = append(s.words, page.Area{Ink: page.Ink{Layer: l.ink.Layer, Ref: l.ink.Ref, Colour: page.White},
+			Rings: [][]page.Point{corners}})
+		if l.boxed {
+			s.words = append(s.words, page.Stroke{Ink: l.ink, Width: thinPen, Lines: []page.Line{{Points: corners, Closed: true}}})
+		}
+	}
+	up := q.along.Left()
+	foot := middle.Add(up.Scale(l.height()/2 - l.cap))
+	for i, line := range l.says {
+		s.words = append(s.words, page.Words{Ink: l.ink, At: foot.Sub(up.Scale(float64(i) * leading * l.cap)), Says: line,
+			Cap: l.cap, Bold: l.bold, Align: page.Centre, Angle: l.angle})
+	}
+	s.taken = append(s.taken, q)
+}
+
+func (s *sheet) covered(q quad) bool {
+	for _, o := range s.lying {
+		if q.covers(o.Segment) > 0 {
+			return true
+		}
+	}
+	for _, g := range s.hatched {
+		if g.Contains(q.middle) || slices.ContainsFunc(q.corners(), g.Contains) {
+			return true
+		}
+	}
+	return false
+}
+
+func (q quad) corners() []page.Point {
+	right, rise := q.along.Scale(q.half), q.along.Left().Scale(q.rise)
+	return []page.Point{q.middle.Sub(right).Sub(rise), q.middle.Add(right).Sub(rise),
+		q.middle.Add(right).Add(rise), q.middle.Sub(right).Add(rise)}
+}
+
+// overlaps reports whether two turned rectangles share more than an edge: no side of either separates them.
+func (q quad) overlaps(o quad) bool {
+	between := o.middle.Sub(q.middle)
+	if between.Length() > q.half+q.rise+o.half+o.rise {
+		return false
+	}
+	for _, axis := range []page.Point{q.along, q.along.Left(), o.along, o.along.Left()} {
+		reach := q.reach(axis) + o.reach(axis)
+		if math.Abs(axis.Dot(between)) >= reach-1e-9 {
+			return false
+		}
+	}
+	return true
+}
+
+func (q quad) reach(axis page.Point) float64 {
+	return q.half*math.Abs(axis.Dot(q.along)) + q.rise*math.Abs(axis.Dot(q.along.Left()))
+}
+
+// covers is the length of a segment within the rectangle.
+func (q quad) covers(s geometry.Segment) float64 {
+	a, b := s.A.Sub(q.middle), s.B.Sub(q.middle)
+	up := q.along.Left()
+	from, to := clipped(0, 1, q.along.Dot(a), q.along.Dot(b), q.half)
+	from, to = clipped(from, to, up.Dot(a), up.Dot(b), q.rise)
+	return max(to-from, 0) * s.Length()
+}
+
+// clipped narrows a stretch from…to of a segment, whose coordinate runs from a to b, to where |coordinate| < r.
+func clipped(from, to, a, b, r float64) (float64, float64) {
+	if a == b {
+		if math.Abs(a) >= r {
+			return 0, 0
+		}
+		return from, to
+	}
+	enter, leave := (-r-a)/(b-a), (r-a)/(b-a)
+	return max(from, min(enter, leave)), min(to, max(enter, leave))
+}
