@@ -12,10 +12,11 @@ import (
 // Measures of the chart on paper, millimetres.
 const (
 	chartWidth = 180.0
-	rowHeight  = 9.0
+	rowHeight  = 15.0
 	barHeight  = 5.0
+	gapHeight  = 1.5
 	labelRoom  = 34.0
-	mostRows   = 24
+	mostRows   = 11
 )
 
 // Picture draws the truck timeline: when to call, where the wait is.
@@ -63,8 +64,8 @@ func timeline(in Input, r Result) drawing.Picture {
 		p.Marks = append(p.Marks, drawing.Text{Layer: draft.Letters, At: drawing.Point{X: labelRoom, Y: bottom - 9}, Anchor: drawing.Left, Height: draft.NoteHeight,
 			Says: fmt.Sprintf("%d more loads, at the same spacing; all are in the table", len(r.Loads)-len(shown))})
 	}
-	p.Legend = []drawing.LegendRow{{Layer: draft.Axis, Says: "loading, wash-down"}, {Layer: draft.LineB, Says: "travel"}, {Layer: draft.Danger, Says: "waiting"},
-		{Layer: draft.Band, Says: "unloading"}, {Layer: draft.LineC, Says: "time limit of the load"}}
+	p.Legend = []drawing.LegendRow{{Layer: draft.Axis, Says: "loading, wash-down"}, {Layer: draft.LineB, Says: "travel, set-up"}, {Layer: draft.Danger, Says: "truck or crew waits"},
+		{Layer: draft.Band, Says: "unloading"}, {Layer: draft.LineA, Says: "time limit of the load"}}
 	return p
 }
 
@@ -73,17 +74,13 @@ func finding(in Input, r Result) string {
 	if len(r.Loads) == 1 {
 		return fmt.Sprintf("One load, placed in %.0f min", math.Round((r.Loads[0].Ends - r.Loads[0].Starts).Minutes()))
 	}
-	wide, idle := r.Loads[0], r.Loads[0]
-	for _, l := range r.Loads {
-		if l.Gap > wide.Gap {
-			wide = l
-		}
-		if l.Wait > idle.Wait {
-			idle = l
-		}
-	}
+	wide := most(r.Loads, func(l Load) quantity.Time { return l.Gap })
+	idle := most(r.Loads, func(l Load) quantity.Time { return l.Wait })
+	old := most(r.Loads, func(l Load) quantity.Time { return l.Age })
 	head := fmt.Sprintf("%d loads, %.0f min apart", len(r.Loads), math.Round(r.Spacing.Minutes()))
 	switch {
+	case old.Age > in.TimeLimit.Value:
+		return fmt.Sprintf("%s: load %d passes its time limit by %.0f min", head, old.Number, math.Ceil((old.Age - in.TimeLimit.Value).Minutes()))
 	case wide.Gap > gapLimitWarm:
 		return fmt.Sprintf("%s: the crew waits %.0f min before load %d", head, math.Round(wide.Gap.Minutes()), wide.Number)
 	case idle.Wait > gapLimitWarm:
@@ -114,29 +111,56 @@ func tickOf(span quantity.Time) quantity.Time {
 	return quantity.Time(math.Ceil(float64(span)/8/3600)) * 3600
 }
 
-// row draws one load: loading, travel, waiting, unloading, wash-down, travel, and the mark of its time limit.
+// row draws one load: loading, travel and set-up, waiting, unloading, wash-down, travel, each with its first word; the mark of
+// its time limit; and the crew's wait before it.
 func row(c clockwork, in Input, l Load, y float64) []drawing.Mark {
 	ref := fmt.Sprintf("load %d", l.Number)
 	ready := l.Starts - l.Wait
 	marks := []drawing.Mark{
 		drawing.Text{Layer: draft.Letters, At: drawing.Point{X: 0, Y: y}, Says: fmt.Sprintf("Load %d, %s", l.Number, WriteAmount(l.Volume, in.Units)), Height: draft.NoteHeight, Anchor: drawing.Left, Ref: ref},
-		bar(c, draft.Axis, l.Batched, l.Leaves, y, ref), travel(c, l.Leaves, l.Arrives, y, ref), travel(c, l.Arrives, ready, y, ref),
-		bar(c, draft.Band, l.Starts, l.Ends, y, ref), bar(c, draft.Axis, l.Ends, l.Washed, y, ref), travel(c, l.Washed, l.Home, y, ref),
+		bar(c, draft.Axis, l.Batched, l.Leaves, y, ref), over(c, l.Batched, l.Leaves, y, "load", ref),
+		travel(c, l.Leaves, ready, y, ref), over(c, l.Leaves, ready, y, "travel", ref),
+		bar(c, draft.Band, l.Starts, l.Ends, y, ref),
 		drawing.Text{Layer: draft.Letters, At: drawing.Point{X: (c.x(l.Starts) + c.x(l.Ends)) / 2, Y: y}, Says: "unload", Height: draft.NoteHeight, Anchor: drawing.Middle, Boxed: true, Ref: ref},
+		bar(c, draft.Axis, l.Ends, l.Washed, y, ref), over(c, l.Ends, l.Washed, y, "wash", ref),
+		travel(c, l.Washed, l.Home, y, ref),
 	}
-	if l.Wait > 60 {
-		marks = append(marks, bar(c, draft.Danger, ready, l.Starts, y, ref),
-			drawing.Text{Layer: draft.Letters, At: drawing.Point{X: (c.x(ready) + c.x(l.Starts)) / 2, Y: y + barHeight/2}, Says: fmt.Sprintf("waits %.0f min", math.Round(l.Wait.Minutes())), Height: draft.NoteHeight, Anchor: drawing.Above, Ref: ref})
+	if l.Wait > shortest {
+		marks = append(marks, bar(c, draft.Danger, ready, l.Starts, y, ref), under(c, ready, l.Starts, y, fmt.Sprintf("truck waits %.0f min", math.Round(l.Wait.Minutes())), ref))
+	}
+	if l.Gap > shortest {
+		strip := y - barHeight/2 - gapHeight
+		marks = append(marks, block(c, draft.Danger, l.Starts-l.Gap, l.Starts, strip, gapHeight, ref), lettered(c, l.Starts-l.Gap, l.Starts, strip-gapHeight, fmt.Sprintf("crew waits %.0f min", math.Round(l.Gap.Minutes())), drawing.Below, ref))
 	}
 	if limit := l.Batched + in.TimeLimit.Value; limit <= c.end {
 		x := c.x(limit)
-		marks = append(marks, drawing.Path{Layer: draft.LineC, Points: []drawing.Point{{X: x, Y: y - barHeight*0.75}, {X: x, Y: y + barHeight*0.75}}, Ref: ref + " time limit"})
+		marks = append(marks, drawing.Path{Layer: draft.LineA, Points: []drawing.Point{{X: x, Y: y - barHeight*0.7}, {X: x, Y: y + barHeight*0.7}}, Ref: ref + " time limit"})
 	}
 	return marks
 }
 
+// shortest is the wait too short to draw.
+const shortest quantity.Time = 60
+
+func over(c clockwork, from, to quantity.Time, y float64, word, ref string) drawing.Text {
+	return lettered(c, from, to, y+barHeight/2+0.8, word, drawing.Above, ref)
+}
+
+func under(c clockwork, from, to quantity.Time, y float64, word, ref string) drawing.Text {
+	return lettered(c, from, to, y-barHeight/2-0.8, word, drawing.Below, ref)
+}
+
+func lettered(c clockwork, from, to quantity.Time, y float64, word string, anchor drawing.Anchor, ref string) drawing.Text {
+	return drawing.Text{Layer: draft.Letters, At: drawing.Point{X: (c.x(from) + c.x(to)) / 2, Y: y}, Says: word, Height: draft.NoteHeight, Anchor: anchor, Ref: ref}
+}
+
 func bar(c clockwork, layer drawing.Layer, from, to quantity.Time, y float64, ref string) drawing.Path {
-	low, high := y-barHeight/2, y+barHeight/2
+	return block(c, layer, from, to, y, barHeight, ref)
+}
+
+// block is a bar of a height around y.
+func block(c clockwork, layer drawing.Layer, from, to quantity.Time, y, height float64, ref string) drawing.Path {
+	low, high := y-height/2, y+height/2
 	return drawing.Path{Layer: layer, Closed: true, Ref: ref,
 		Points: []drawing.Point{{X: c.x(from), Y: low}, {X: c.x(to), Y: low}, {X: c.x(to), Y: high}, {X: c.x(from), Y: high}}}
 }
