@@ -4,7 +4,6 @@ import (
 	"context"
 	"fmt"
 	"math"
-	"slices"
 
 	"slabwright/internal/engines/sparse"
 )
@@ -93,8 +92,8 @@ type settling struct {
 // stiffness is the bending stiffness with the soil where it touches.
 func (s *settling) stiffness() (*sparse.Matrix, error) {
 	f := s.f
-	if !slices.Contains(s.touching, true) && f.m.held == nil {
-		return nil, fmt.Errorf("plate: the slab is not held down: it has left the soil everywhere; give its weight or less uplift")
+	if err := s.loose(); err != nil {
+		return nil, fmt.Errorf("plate: the slab is not held down: it has left too much of its soil; give its weight or less uplift: %w", err)
 	}
 	if s.matrix == nil {
 		s.matrix = f.bend.Clone()

@@ -92,7 +92,7 @@ func TestDriveRefuses(t *testing.T) {
 		"not an angle":   {Patches: axle(1), Headings: []float64{math.NaN()}},
 		"negative step":  {Patches: axle(1), Step: -1},
 		"tiny step":      {Patches: axle(1), Step: 1e-9},
-		"larger than it": {Patches: []Patch{Rectangle(Point{}, 50, 50, 1)}},
+		"larger than it": {Patches: []Patch{Rectangle(Point{}, 50, 50, 1)}, Step: 10},
 	} {
 		if _, err := f.Drive(context.Background(), d); err == nil {
 			t.Errorf("%s: no error", name)

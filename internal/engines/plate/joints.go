@@ -148,29 +148,3 @@ func (m *model) hold() error {
 	}
 	return nil
 }
-
-// loose names a panel that nothing keeps from sinking: no soil, no hold, no joint to a panel that has one.
-func (m *model) loose() error {
-	kept := make([]bool, len(m.slab.Panels))
-	for k := range m.elements {
-		e := &m.elements[k]
-		under := e.support
-		for _, p := range e.points {
-			under = max(under, p.support)
-		}
-		kept[e.panel] = kept[e.panel] || under > 0
-	}
-	for n, nd := range m.nodes {
-		kept[nd.panel] = kept[nd.panel] || (m.held != nil && m.held[n*unknowns])
-	}
-	for range kept {
-		for _, l := range m.links {
-			a, b := m.elements[l.left].panel, m.elements[l.right].panel
-			kept[a], kept[b] = kept[a] || kept[b], kept[a] || kept[b]
-		}
-	}
-	if k := slices.Index(kept, false); k >= 0 {
-		return fmt.Errorf("plate: panel %d floats: no soil under it, nothing that holds it and no joint to a panel that is held", k+1)
-	}
-	return nil
-}

@@ -185,3 +185,54 @@ func TestPlaceOffTheSlabIsRefused(t *testing.T) {
 		t.Error("a patch across the skewed side was taken")
 	}
 }
+
+// The exact curl of a free round slab on soil that holds both ways: w = Re C (ber r/l + i bei r/l), with no radial moment
+// and no shear at the rim. It proves cut elements on a curved edge.
+func TestRoundSlabCurlsLikeTheKelvinFunctions(t *testing.T) {
+	const radius, difference = 1.5, 10.0
+	s := slabA()
+	s.Panels[0].Outline = Disc(Point{2, 2}, radius, 1).Area
+	l := s.Radius()
+	// f = Σ (i x²/4)^k/(k!)² and its derivatives by r.
+	series := func(r float64) (f, first, second complex128) {
+		term := complex(1, 0)
+		for k := range 40 {
+			f += term
+			p := float64(2 * k)
+			if k > 0 && r > 0 {
+				first += term * complex(p/r, 0)
+				second += term * complex(p*(p-1)/(r*r), 0)
+			}
+			term *= complex(0, r*r/(4*l*l)) / complex(float64((k+1)*(k+1)), 0)
+		}
+		return f, first, second
+	}
+	_, d1, d2 := series(radius)
+	bend := d2 + complex(s.Poisson/radius, 0)*d1 // Re(C·bend) = (1+ν) αΔT/h
+	shear := 1i * d1                             // Re(C·shear) = 0
+	free := (1 + s.Poisson) * s.Expansion * difference / s.Thickness
+	// With C = a + ib: a Re − b Im.
+	det := -real(bend)*imag(shear) + imag(bend)*real(shear)
+	c := complex(-free*imag(shear)/det, -free*real(shear)/det)
+
+	r := solve(t, s, Load{Temperature: Gradient(difference)}, Mesh{})
+	for _, far := range []float64{0, 0.5, 1, 1.49} {
+		f, first, second := series(far)
+		w := real(c * f)
+		got := state(t, r, 0, 2+far*0.6, 2+far*0.8)
+		if math.Abs(got.Deflection-w) > 1e-3*r.Down.Value {
+			t.Errorf("at %g m: %g, want %g", far, got.Deflection, w)
+		}
+		if far == 0 {
+			continue
+		}
+		tangential := s.Rigidity(s.Thickness) * (free - real(c*first)/far - s.Poisson*real(c*second))
+		if _, least, _ := got.Bottom.Principal(); far > 1 {
+			greatest, _, _ := got.Bottom.Principal()
+			want := 6 * tangential / (s.Thickness * s.Thickness)
+			if math.Abs(greatest-want) > 5e-3*want || math.Abs(least) > 0.02*want {
+				t.Errorf("at %g m: hoop stress %g and radial %g, want %g and next to 0", far, greatest, least, want)
+			}
+		}
+	}
+}
