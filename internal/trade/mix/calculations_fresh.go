@@ -279,6 +279,14 @@ func freshCalculations() []calc.Calculation {
 				out.Accepted = in.Measured >= out.Low-1e-9 && in.Measured <= out.High+1e-9
 				return out, nil
 			}),
+		calc.New("mix.air_accepted", "is measured air within the tolerance of the order", string(sources.C94Air),
+			func(in struct {
+				Ordered  quantity.Percent
+				Measured quantity.Percent
+			}) (out struct{ Accepted bool }, err error) {
+				out.Accepted = AirAccepted(in.Ordered, in.Measured)
+				return out, nil
+			}),
 		calc.New("mix.least_temperature", "coldest the concrete may come", string(sources.C94Cold),
 			func(in struct {
 				Edition  string          `default:"us"`

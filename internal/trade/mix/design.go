@@ -149,8 +149,11 @@ func (d *design) water() error {
 		Value: quantity.Show(table, quantity.AsContent), From: []string{"slump", "stone", "air"}, Source: sources.ACI211Tables})
 	water, from := table, []string{"table_water"}
 	if in.Coarse.Rounded.Value {
-		water -= quantity.Of[quantity.Density](d.tables.gravelSaves, d.tables.content)
-		from = append(from, working.Given(w, "rounded", "", "rounded gravel", in.Coarse.Rounded, ""))
+		saves := quantity.Of[quantity.Density](d.tables.gravelSaves, d.tables.content)
+		rounded := working.Given(w, "rounded", "", "rounded gravel", in.Coarse.Rounded, "")
+		w.Show(working.Step{Name: "gravel_saves", Says: "water that rounded gravel saves", Value: quantity.Show(saves, quantity.AsContent),
+			From: []string{rounded}, Source: sources.PCARoundGravel})
+		water, from = water-saves, append(from, "gravel_saves")
 	}
 	saved := float64(in.WaterReduction.Value)
 	from = append(from, working.Given(w, "water_reduction", "", "water saved by admixture", in.WaterReduction, quantity.AsPercent))
@@ -170,7 +173,7 @@ func (d *design) ratio() error {
 	w := &d.r.Working
 	byStrength, err := d.tables.WaterCement(d.r.Average, d.r.Entrained)
 	d.r.TableAnswers = err == nil
-	from, formula, source := []string{"average", "air"}, "by strength", sources.ACI211Tables
+	from, formula, source := []string{"average", "air"}, "by strength", d.tables.strengthFrom
 	if !d.r.TableAnswers {
 		rows := d.tables.rows(d.r.Entrained)
 		byStrength = rows[0].plain
@@ -291,7 +294,7 @@ func (d *design) sacks() error {
 		From: []string{"water", "cement_ordered"}, Source: sources.Arithmetic})
 	if reading.Average > 0 {
 		w.Answer(working.Step{Name: "sack_average", Says: "average strength the sacks reach at 28 days", Formula: "table of w/cm against strength",
-			Value: quantity.Show(reading.Average, quantity.AsStrength), From: []string{"sack_water_cement", "air"}, Source: sources.ACI211Tables})
+			Value: quantity.Show(reading.Average, quantity.AsStrength), From: []string{"sack_water_cement", "air"}, Source: d.tables.strengthFrom})
 		w.Answer(working.Step{Name: "sack_strength", Says: "strength that may be promised of it without a plant's record", Formula: "average less the step without a record",
 			Value: quantity.Show(reading.Specified, quantity.AsStrength), From: []string{"sack_average"}, Source: sources.ACI318Average})
 	}
@@ -311,7 +314,7 @@ func (d *design) added() error {
 		Value: quantity.Plain(d.r.Added.Ratio, quantity.AsRatio), From: []string{"water_cement", "cement", added}, Source: sources.Arithmetic})
 	if d.r.Added.Inside {
 		w.Answer(working.Step{Name: "watered_strength", Says: "change of the average strength by the added water", Formula: "table at both ratios",
-			Value: quantity.Show(d.r.Added.Strength, quantity.AsStress), From: []string{"water_cement", "watered_ratio"}, Source: sources.ACI211Tables})
+			Value: quantity.Show(d.r.Added.Strength, quantity.AsStress), From: []string{"water_cement", "watered_ratio"}, Source: d.tables.strengthFrom})
 	}
 	return nil
 }

@@ -139,6 +139,11 @@ func (t Tables) SlumpRange(ordered quantity.Length, maximum bool) (low, high qua
 	return max(0, low), high
 }
 
+// AirAccepted says whether measured air lies within 1.5 points of the order. Source: ASTM C94.
+func AirAccepted(ordered, measured quantity.Percent) bool {
+	return math.Abs(float64(measured-ordered)) <= airTolerance+1e-9
+}
+
 // LeastTemperature is the coldest concrete may come, by the least dimension of what is poured: 55 °F under 12 in, 50 to 36 in,
 // 45 to 72 in, 40 above (13, 10, 7, 5 °C). Source: ASTM C94-15a, 12.11. Checked: CON-36.
 func (t Tables) LeastTemperature(section quantity.Length) quantity.Temp {

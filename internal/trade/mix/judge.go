@@ -93,7 +93,7 @@ func (d *design) airCheck() check.Check {
 
 // tableCheck says whether the published table reaches the average, or only the plant's record can show it.
 func (d *design) tableCheck() check.Check {
-	c := check.Check{ID: "mix.strength-record", Level: check.Good, Value: quantity.Show(d.r.Average, quantity.AsStrength), Source: sources.ACI211Tables,
+	c := check.Check{ID: "mix.strength-record", Level: check.Good, Value: quantity.Show(d.r.Average, quantity.AsStrength), Source: d.tables.strengthFrom,
 		Says: fmt.Sprintf("The published table reaches the average of %s at w/cm %.2f.", d.strengthSays(d.r.Average), d.r.WaterCement)}
 	if d.r.TableAnswers {
 		return c

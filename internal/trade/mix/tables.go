@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"slabwright/internal/engines/quantity"
+	"slabwright/internal/trade/sources"
 )
 
 // Tables is one edition of the proportioning tables. The US and the SI edition are each its own rounding, not a conversion
@@ -24,6 +25,7 @@ type Tables struct {
 	moderate     []float64      // %, recommended for freezing with little water
 	severe       []float64      // %, recommended for freezing with much water or deicers
 	strengths    []strengthRow  // strongest first
+	strengthFrom sources.Key    // who says so
 	coarse       []float64      // dry-rodded share at fineness modulus 2.40
 	fresh        [2][]float64   // estimated density of fresh concrete
 	gravelSaves  float64        // water saved by rounded gravel
@@ -41,11 +43,12 @@ var usTables = Tables{
 		{{350, 335, 315, 300, 275, 260, 220}, {385, 365, 340, 325, 300, 285, 245}, {410, 385, 360, 340, 315, 300, 270}},
 		{{305, 295, 280, 270, 250, 240, 205}, {340, 325, 305, 295, 275, 265, 225}, {365, 345, 325, 310, 290, 280, 260}},
 	},
-	entrapped: []float64{3, 2.5, 2, 1.5, 1, 0.5, 0.3},
-	moderate:  []float64{6, 5.5, 5, 4.5, 4.5, 4, 3.5},
-	severe:    []float64{7.5, 7, 6, 6, 5.5, 5, 4.5},
-	strengths: []strengthRow{{6000, 0.41, 0}, {5000, 0.48, 0.40}, {4000, 0.57, 0.48}, {3000, 0.68, 0.59}, {2000, 0.82, 0.74}},
-	coarse:    []float64{0.50, 0.59, 0.66, 0.71, 0.75, 0.78, 0.82},
+	entrapped:    []float64{3, 2.5, 2, 1.5, 1, 0.5, 0.3},
+	moderate:     []float64{6, 5.5, 5, 4.5, 4.5, 4, 3.5},
+	severe:       []float64{7.5, 7, 6, 6, 5.5, 5, 4.5},
+	strengths:    []strengthRow{{6000, 0.41, 0}, {5000, 0.48, 0.40}, {4000, 0.57, 0.48}, {3000, 0.68, 0.59}, {2000, 0.82, 0.74}},
+	strengthFrom: sources.ACI211Tables,
+	coarse:       []float64{0.50, 0.59, 0.66, 0.71, 0.75, 0.78, 0.82},
 	fresh: [2][]float64{
 		{3840, 3890, 3960, 4010, 4070, 4120, 0},
 		{3710, 3760, 3840, 3850, 3910, 3950, 0},
@@ -63,8 +66,9 @@ var siTables = Tables{
 		{{181, 175, 168, 160, 148, 142, 122}, {202, 193, 184, 175, 165, 157, 133}, {216, 205, 197, 184, 174, 166, 154}},
 	},
 	entrapped: usTables.entrapped, moderate: usTables.moderate, severe: usTables.severe,
-	strengths: []strengthRow{{40, 0.42, 0}, {35, 0.47, 0.39}, {30, 0.54, 0.45}, {25, 0.61, 0.52}, {20, 0.69, 0.60}, {15, 0.79, 0.70}},
-	coarse:    usTables.coarse,
+	strengths:    []strengthRow{{40, 0.42, 0}, {35, 0.47, 0.39}, {30, 0.54, 0.45}, {25, 0.61, 0.52}, {20, 0.69, 0.60}, {15, 0.79, 0.70}},
+	strengthFrom: sources.ACI211Strength,
+	coarse:       usTables.coarse,
 	fresh: [2][]float64{
 		{2280, 2310, 2345, 2380, 2410, 2445, 0},
 		{2200, 2230, 2275, 2290, 2350, 2345, 0},
