@@ -147,16 +147,19 @@ func AirAccepted(ordered, measured quantity.Percent) bool {
 // LeastTemperature is the coldest concrete may come, by the least dimension of what is poured: 55 °F under 12 in, 50 to 36 in,
 // 45 to 72 in, 40 above (13, 10, 7, 5 °C). Source: ASTM C94-15a, 12.11. Checked: CON-36.
 func (t Tables) LeastTemperature(section quantity.Length) quantity.Temp {
-	us := []float64{55, 50, 45, 40}
-	si := []float64{13, 10, 7, 5}
-	i := 0
-	for i < 3 && section.Inches() >= []float64{12, 36, 72.0001}[i] {
-		i++
+	fahrenheit, celsius := 55.0, 13.0
+	switch inches := section.Inches(); {
+	case inches > 72:
+		fahrenheit, celsius = 40, 5
+	case inches >= 36:
+		fahrenheit, celsius = 45, 7
+	case inches >= 12:
+		fahrenheit, celsius = 50, 10
 	}
 	if t.content == siTables.content {
-		return quantity.Celsius(si[i])
+		return quantity.Celsius(celsius)
 	}
-	return quantity.Fahrenheit(us[i])
+	return quantity.Fahrenheit(fahrenheit)
 }
 
 // HottestAllowed is the warmest concrete may be at discharge: 95 °F (35 °C). Source: ACI 301-20, ACI 305.1-14.
