@@ -58,8 +58,13 @@ func Travel(ctx context.Context, s Slab, d Drive, mesh Mesh) (*Envelope, error) 
 		return nil, err
 	}
 	e := search.envelope()
+	var wait sync.WaitGroup
+	var errs [quantities]error
 	for q, w := range e.worst() {
-		*w, err = search.solved(ctx, q)
+		wait.Go(func() { *w, errs[q] = search.solved(ctx, q) })
+	}
+	wait.Wait()
+	for _, err := range errs {
 		if err != nil {
 			return nil, err
 		}
@@ -399,12 +404,19 @@ func (s *search) envelope() *Envelope {
 	return e
 }
 
-// solved solves the two worst positions for a quantity on meshes of their own and returns the worse.
+// solved solves the two worst positions for a quantity on meshes of their own and returns the worse. With lift-off, which
+// the search does not know, all that were kept are solved.
 func (s *search) solved(ctx context.Context, q int) (Worst, error) {
+	best := s.best(q)
+	if !s.f.m.slab.LiftOff {
+		best = best[:min(2, len(best))]
+	}
+	mesh := s.f.mesh
+	mesh.Around = nil
 	var worst Worst
-	for _, k := range s.best(q)[:min(2, len(s.best(q)))] {
+	for _, k := range best {
 		p := &s.positions[k]
-		r, err := Solve(ctx, s.f.m.slab, Load{Patches: p.patches, Temperature: s.d.Temperature}, Mesh{Size: s.f.mesh.Size, Growth: s.f.mesh.Growth})
+		r, err := Solve(ctx, s.f.m.slab, Load{Patches: p.patches, Temperature: s.d.Temperature}, mesh)
 		if err != nil {
 			return Worst{}, err
 		}

@@ -15,7 +15,7 @@ type Mesh struct {
 	PerPatch int
 	// Growth is the largest ratio between neighbouring sides of elements away from a patch. 0 stands for 1.6.
 	Growth float64
-	// Around lists the contact areas that the mesh is fine around. Solve fills it with the patches of its load.
+	// Around lists the contact areas that the mesh is fine around. Where it is nil, Solve takes the patches of its load.
 	Around []Patch
 }
 

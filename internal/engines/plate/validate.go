@@ -25,6 +25,9 @@ const (
 	modulusOfPCI                  = 271447.13757 // N/m³ in one pound per cubic inch
 )
 
+// mostPerPatch bounds the elements across a patch.
+const mostPerPatch = 64
+
 type faults []error
 
 func (f *faults) add(where, format string, v ...any) {
@@ -200,8 +203,8 @@ func (m Mesh) Validate() []error {
 	if !(m.Size >= 0) || math.IsInf(m.Size, 0) {
 		f.add("mesh", "an element size of %g m: give a length, or 0 for the default", m.Size)
 	}
-	if m.PerPatch < 0 || m.PerPatch > 64 {
-		f.add("mesh", "%d elements across a patch are outside 0 (default) to 64", m.PerPatch)
+	if m.PerPatch < 0 || m.PerPatch > mostPerPatch {
+		f.add("mesh", "%d elements across a patch are outside 0 (default) to %d", m.PerPatch, mostPerPatch)
 	}
 	if m.Growth != 0 && !(m.Growth >= 1.05 && m.Growth <= 4) {
 		f.add("mesh", "a growth of %g is outside 1.05 to 4 (0 for the default)", m.Growth)
