@@ -52,6 +52,7 @@ func drawingOn(pic drawing.Picture, paper page.Paper, system quantity.System, no
 		p.Add(page.Words{At: page.Point{X: area.Min.X, Y: area.Max.Y}, Says: line, Cap: titleCap, Bold: true, Align: page.Start})
 		area.Max.Y -= 3.5
 	}
+	area.Max.Y -= 2.5
 	column, columnArea, roomy := columnRoom(pic, area)
 	band, bandArea := bandRoom(pic, area)
 	placed, err := layout.Fit(pic, bandArea, system)

@@ -4,6 +4,8 @@ package frame
 
 import (
 	"fmt"
+	"strings"
+	"unicode"
 
 	"slabwright/internal/engines/geometry"
 	"slabwright/internal/rim/sheets/lettering"
@@ -115,16 +117,25 @@ type field struct {
 	blank      bool // a line to write on
 }
 
+// Kind is a sheet's name in words: "Joint plan" of "joint-plan".
+func Kind(name string) string {
+	says := []rune(strings.ReplaceAll(name, "-", " "))
+	if len(says) > 0 {
+		says[0] = unicode.ToUpper(says[0])
+	}
+	return string(says)
+}
+
 // titleBlock is a strip of three columns over the foot of the sheet.
 func titleBlock(p page.Page, b Block, scale, number string) []page.Item {
 	box := p.Paper.Inside()
 	low := box.Min.Y + footHeight
 	columns := [3][]field{
 		{{says: b.Job, bold: true}, {says: b.Address}, {name: "Owner of drawing", says: b.Owner}, {name: "Drawn by", says: b.DrawnBy}, {name: "Checked by", blank: true}},
-		{{says: p.Title, bold: true}, {name: "Number", says: b.Number}, {name: "Revision", says: b.Revision}, {name: "Version", says: b.Version}, {name: "Printed", says: b.Printed}},
-		{{says: number, bold: true}, {name: "Scale", says: scale}, {name: "Units", says: b.Units}, {name: "Assumed values", says: fmt.Sprint(b.Assumed)}, {says: FiguresGovern}},
+		{{says: Kind(p.Name), bold: true}, {name: "Number", says: b.Number}, {name: "Revision", says: b.Revision}, {name: "Version", says: b.Version}, {name: "Printed", says: b.Printed}},
+		{{says: number, bold: true}, {name: "Scale", says: scale}, {name: "Units", says: b.Units}, {name: "Assumed values", says: fmt.Sprint(b.Assumed)}},
 	}
-	items := append(foot(p.Paper, NotASurvey, ""), rule(box.Min.X, box.Max.X, low+blockHeight, 0.6))
+	items := append(foot(p.Paper, NotASurvey, FiguresGovern), rule(box.Min.X, box.Max.X, low+blockHeight, 0.6))
 	edges := [4]float64{0, 0.36, 0.66, 1}
 	for i, column := range columns {
 		left, right := box.Min.X+edges[i]*box.Width(), box.Min.X+edges[i+1]*box.Width()

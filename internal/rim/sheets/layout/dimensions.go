@@ -33,8 +33,11 @@ type measured struct {
 	level    float64 // place of the dimension line across along
 }
 
-// chain is dimensions on one line, end to end.
-type chain struct{ parts []measured }
+// chain is dimensions on one line, end to end; depth is the room they take outwards from it, to the next chain's line.
+type chain struct {
+	parts []measured
+	depth float64
+}
 
 // stepOut is how far beyond the row a figure stands that its dimension is too short for.
 const stepOut = labelCap + 1.5
@@ -45,14 +48,6 @@ func (d measured) short() bool { return d.figure().width()+2 > d.to-d.from }
 func (d measured) figure() label {
 	return label{ink: inkOf(d.mark.Layer, d.mark.Ref), says: []string{d.mark.Says}, cap: labelCap, anchor: drawing.Middle,
 		angle: d.along.Heading()}
-}
-
-// depth is the room the chain takes outwards.
-func (c chain) depth() float64 {
-	if slices.ContainsFunc(c.parts, measured.short) {
-		return rowSpacing + stepOut
-	}
-	return rowSpacing
 }
 
 func (s *sheet) dimensions(marks []drawing.Dimension) {
@@ -68,7 +63,7 @@ func (s *sheet) dimensions(marks []drawing.Dimension) {
 	})
 	for i := range chains {
 		chains[i].moveClear(chains[:i])
-		s.drawChain(chains[i])
+		s.drawChain(&chains[i])
 	}
 }
 
@@ -107,7 +102,7 @@ func joined(chains []chain, d measured) []chain {
 			return chains
 		}
 	}
-	return append(chains, chain{[]measured{d}})
+	return append(chains, chain{[]measured{d}, rowSpacing})
 }
 
 func (c chain) length() float64 {
@@ -145,19 +140,19 @@ func (c *chain) overlap(o chain) float64 {
 				continue
 			}
 			apart := (d.level - e.level) * math.Copysign(1, d.offset)
-			room := o.depth()
+			room := o.depth
 			if apart < 0 {
-				room = c.depth()
+				room = c.depth
 			}
 			if math.Abs(apart) < room-0.1 {
-				move = max(move, o.depth()-apart)
+				move = max(move, o.depth-apart)
 			}
 		}
 	}
 	return move
 }
 
-func (s *sheet) drawChain(c chain) {
+func (s *sheet) drawChain(c *chain) {
 	for _, d := range c.parts {
 		s.dimensionLines(d)
 	}
@@ -190,7 +185,7 @@ func (s *sheet) dimensionLines(d measured) {
 }
 
 // write puts the figure over its line; one that is wider than its dimension goes a step outwards or beyond an end.
-func (s *sheet) write(d measured, c chain) {
+func (s *sheet) write(d measured, c *chain) {
 	if d.mark.Says == "" {
 		return
 	}
@@ -208,22 +203,29 @@ func (s *sheet) write(d measured, c chain) {
 	}
 	outwards := up.Scale(math.Copysign(1, d.offset))
 	beyond := d.along.Scale((d.to-d.from)/2 + l.width()/2 + lineOverrun + 1)
-	places := []page.Point{middle.Add(outwards.Scale(out)), over.Add(beyond), over.Sub(beyond), middle.Add(outwards.Scale(out + stepOut))}
-	best, least := places[0], math.Inf(1)
+	places := []place{{middle.Add(outwards.Scale(out)), 0}, {over.Add(beyond), 3}, {over.Sub(beyond), 3},
+		{middle.Add(outwards.Scale(out + stepOut)), 8}}
+	best, least := 0, math.Inf(1)
 	for i, p := range places {
-		cost := s.crowding(l.quadAt(p)) + 0.1*float64(i)
+		cost := p.cost + s.crowding(l, p.middle)
 		if i == 1 || i == 2 {
-			cost += c.crowding(d, l, p)
+			cost += c.crowding(d, l, p.middle)
 		}
 		if cost < least {
-			best, least = p, cost
+			best, least = i, cost
 		}
 	}
-	s.put(l, best)
+	s.put(l, places[best].middle)
+	switch best {
+	case 0:
+		c.depth = max(c.depth, rowSpacing+stepOut)
+	case 3:
+		c.depth = max(c.depth, rowSpacing+2*stepOut)
+	}
 }
 
 // crowding is the cost of writing d's figure on the line of other parts of the chain, whose figures may still come.
-func (c chain) crowding(d measured, l label, at page.Point) float64 {
+func (c *chain) crowding(d measured, l label, at page.Point) float64 {
 	from, to := d.along.Dot(at)-l.width()/2, d.along.Dot(at)+l.width()/2
 	cost := 0.0
 	for _, o := range c.parts {

@@ -97,18 +97,32 @@ func (s *sheet) lies(l page.Line, weight float64) {
 	}
 }
 
-// crowding is the cost of lettering in q: what it would cover.
-func (s *sheet) crowding(q quad) float64 {
-	cost := 0.0
+// crowding is the cost of a label at a place: what it would cover.
+func (s *sheet) crowding(l label, middle page.Point) float64 {
+	q, cost := l.quadAt(middle), 0.0
 	for _, o := range s.taken {
 		if q.overlaps(o) {
 			cost += labelWeight
 		}
 	}
 	for _, o := range s.lying {
-		cost += o.weight * q.covers(o.Segment)
+		cost += s.bother(l, o.weight) * q.covers(o.Segment)
 	}
 	return cost
+}
+
+// bother is what covering a line costs: boxed lettering is meant to stand on lines, and on a chart whoever drew it placed
+// lettering among the lines.
+func (s *sheet) bother(l label, weight float64) float64 {
+	switch {
+	case weight == signWeight:
+		return weight
+	case s.chart:
+		return 0
+	case l.boxed:
+		return 0.05 * weight
+	}
+	return weight
 }
 
 func (s *sheet) placeLabels() {
@@ -118,7 +132,7 @@ func (s *sheet) placeLabels() {
 	for _, l := range s.labels {
 		best, least := l.at, math.Inf(1)
 		for _, p := range l.places() {
-			cost := s.crowding(l.quadAt(p.middle)) + p.cost
+			cost := s.crowding(l, p.middle) + p.cost
 			if cost < least {
 				best, least = p.middle, cost
 			}

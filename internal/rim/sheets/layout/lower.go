@@ -12,6 +12,7 @@ import (
 // sheet collects what a picture is lowered to, by what lies on top of what.
 type sheet struct {
 	view    View
+	chart   bool // a picture in paper millimetres
 	hatches []page.Item
 	lines   []page.Item
 	signs   []page.Item // dimensions, arrows, symbols
@@ -37,7 +38,7 @@ func (l Lowered) Items() []page.Item {
 
 // Lower turns a picture into strokes, areas and words on paper as the view places them.
 func Lower(pic drawing.Picture, v View) Lowered {
-	s := &sheet{view: v}
+	s := &sheet{view: v, chart: pic.Space == drawing.Paper}
 	var dims []drawing.Dimension
 	for _, m := range pic.Marks {
 		if d, ok := m.(drawing.Dimension); ok {
