@@ -12,6 +12,9 @@ const (
 	PlaneGeometry    Key = "plane-geometry"
 	LeastSquares     Key = "adjustment-computations"
 	LevelBooking     Key = "level-booking"
+	TapeCorrections  Key = "elementary-surveying"
+	LevelClosure     Key = "geodetic-control-standards"
+	PriorityFlood    Key = "priority-flood"
 	BarrowRates      Key = "placing-guides-barrows"
 	BreakOver        Key = "break-over-trr-1356"
 	GreenBook        Key = "aashto-green-book"
@@ -29,6 +32,9 @@ var site = []Source{
 	{PlaneGeometry, "Plane geometry", Exact},
 	{LeastSquares, "Adjustment computations textbooks: observation equations, standardised residuals, data snooping", Recalled},
 	{LevelBooking, "Level booking by height of instrument and by rise and fall, surveying lecture pages", Published},
+	{TapeCorrections, "Elementary surveying texts: tape corrections, two-peg test, curvature and refraction", Recalled},
+	{LevelClosure, "US federal geodetic control standards: misclosure of level runs, 8 to 12 mm per root kilometre", Recalled},
+	{PriorityFlood, "Barnes, Lehman and Mulla, Priority-flood, 2014: spill levels of depressions", Recalled},
 	{BarrowRates, "Placing guides: barrows 1 to 1.5 yd³/h each to 200 ft, power buggies 15 to 20 yd³/h to 1000 ft", Recalled},
 	{BreakOver, "TRR 1356, low-bed vehicles at crossings: 36 ft wheelbase, 5 in clearance; the formula is plane geometry", Published},
 	{GreenBook, "AASHTO Green Book, design vehicles and minimum turning radii (radii partly from secondary pages)", Published},
