@@ -38,8 +38,8 @@ type Input struct {
 
 // Stand is a place where the discharge end of the truck may stand.
 type Stand struct {
-	X    known.Length `yaml:"x" says:"to the right" unit:"ft|m" show:"distance"`
-	Y    known.Length `yaml:"y" says:"up the drawing" unit:"ft|m" show:"distance"`
+	X    known.Length `yaml:"x" says:"to the right" unit:"ft|m" usual:"-3000..3000|-1000..1000" show:"distance"`
+	Y    known.Length `yaml:"y" says:"up the drawing" unit:"ft|m" usual:"-3000..3000|-1000..1000" show:"distance"`
 	Name string       `yaml:"name" says:"what people call it"`
 }
 

@@ -32,8 +32,8 @@ type Input struct {
 
 // Corner is one corner of the slab, from any origin.
 type Corner struct {
-	X    known.Length `yaml:"x" says:"distance to the right" unit:"ft|m" show:"side"`
-	Y    known.Length `yaml:"y" says:"distance up the drawing" unit:"ft|m" show:"side"`
+	X    known.Length `yaml:"x" says:"distance to the right" unit:"ft|m" usual:"-3000..3000|-1000..1000" show:"side"`
+	Y    known.Length `yaml:"y" says:"distance up the drawing" unit:"ft|m" usual:"-3000..3000|-1000..1000" show:"side"`
 	Name string       `yaml:"name" says:"letter of the corner; A, B, C if left out"`
 }
 
@@ -53,8 +53,8 @@ type Bench struct {
 
 // Shot is one level: at a corner by name or at a place, read on the rod or known as an elevation.
 type Shot struct {
-	X         known.Length `yaml:"x" says:"distance to the right" unit:"ft|m" show:"distance"`
-	Y         known.Length `yaml:"y" says:"distance up the drawing" unit:"ft|m" show:"distance"`
+	X         known.Length `yaml:"x" says:"distance to the right" unit:"ft|m" usual:"-3000..3000|-1000..1000" show:"distance"`
+	Y         known.Length `yaml:"y" says:"distance up the drawing" unit:"ft|m" usual:"-3000..3000|-1000..1000" show:"distance"`
 	Rod       known.Length `yaml:"rod" says:"rod reading" unit:"ft|m" show:"elevation"`
 	At        string       `yaml:"at" says:"corner it was read at, instead of x and y"`
 	Elevation known.Length `yaml:"elevation" says:"level, instead of a rod reading" unit:"ft|m" show:"elevation"`
@@ -93,8 +93,8 @@ func (Kind) Choices() []string {
 type Obstacle struct {
 	Kind   Kind         `yaml:"kind" says:"what it is"`
 	Name   string       `yaml:"name" says:"what people call it"`
-	X      known.Length `yaml:"x" says:"centre, to the right" unit:"ft|m" show:"side"`
-	Y      known.Length `yaml:"y" says:"centre, up the drawing" unit:"ft|m" show:"side"`
+	X      known.Length `yaml:"x" says:"centre, to the right" unit:"ft|m" usual:"-3000..3000|-1000..1000" show:"side"`
+	Y      known.Length `yaml:"y" says:"centre, up the drawing" unit:"ft|m" usual:"-3000..3000|-1000..1000" show:"side"`
 	Across known.Length `yaml:"across" says:"trunk, lid, post or pipe diameter" unit:"in|mm" usual:"0.5..120|10..3000" show:"drop"`
 	Line   []Corner     `yaml:"line" says:"points it runs through"`
 	Depth  known.Length `yaml:"depth" says:"how deep it lies" unit:"in|mm" show:"drop"`

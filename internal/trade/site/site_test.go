@@ -154,3 +154,50 @@ func TestTurningTheLotChangesNoSize(t *testing.T) {
 		}
 	})
 }
+
+func tapes(list map[string]float64, order ...string) []Tape {
+	var out []Tape
+	for _, name := range order {
+		out = append(out, Tape{From: name[:1], To: name[1:], Length: feet(list[name])})
+	}
+	return out
+}
+
+// TestTapesAloneMakeTheOutline uses SITE-03: a quadrilateral with both diagonals, in feet.
+func TestTapesAloneMakeTheOutline(t *testing.T) {
+	in := Defaults()
+	in.TapeError = known.Say(quantity.Feet(0.02))
+	in.Tapes = tapes(map[string]float64{"AB": 40, "BC": 12.02, "CD": 39.98, "DA": 12, "AC": 41.74, "BD": 41.78}, "AB", "BC", "CD", "DA", "AC", "BD")
+	r := mustDesign(t, in)
+	if a := r.Area.SquareFeet(); a < 480.341 || a > 480.343 {
+		t.Errorf("area %v", a)
+	}
+	if s, _ := r.Working.Find("tape_misfit"); s.Value.SI < 0.2732 || s.Value.SI > 0.2752 {
+		t.Errorf("misfit %v", s.Value.SI)
+	}
+}
+
+func TestAWrongTapeIsCaughtAndItsCauseGuessed(t *testing.T) {
+	in := Defaults()
+	in.TapeError = known.Say(quantity.Millimetres(5))
+	in.Corners = []Corner{{feet(0), feet(0), "A"}, {feet(40), feet(0), "B"}, {feet(40), feet(14), "C"}, {feet(0), feet(14), "D"}, {feet(-6), feet(7), "E"}}
+	d := func(ax, ay, bx, by float64) float64 {
+		return geometry.Point{X: ax, Y: ay}.Distance(geometry.Point{X: bx, Y: by})
+	}
+	in.Tapes = tapes(map[string]float64{"AB": 40, "BC": 15, "CD": 40, "DA": 14, "AC": d(0, 0, 40, 14), "BD": d(40, 0, 0, 14),
+		"EA": d(-6, 7, 0, 0), "ED": d(-6, 7, 0, 14), "EB": d(-6, 7, 40, 0), "EC": d(-6, 7, 40, 14)}, "AB", "BC", "CD", "DA", "AC", "BD", "EA", "ED", "EB", "EC")
+	c := find(mustDesign(t, in).Checks, "site.tapes-agree")
+	if c.Level != check.Care || c.Where != "BC" || !strings.Contains(c.Says, "foot") {
+		t.Errorf("got %+v", c)
+	}
+}
+
+func TestTapesThatLeaveACornerLooseAreRefused(t *testing.T) {
+	in := Defaults()
+	in.Corners = []Corner{{feet(0), feet(0), "A"}, {feet(40), feet(0), "B"}, {feet(40), feet(14), "C"}, {feet(0), feet(14), "D"}}
+	in.Tapes = tapes(map[string]float64{"AB": 40, "BC": 14, "CD": 40, "DA": 14}, "AB", "BC", "CD", "DA")
+	_, err := Design(in)
+	if faults, ok := err.(check.Faults); !ok || !strings.Contains(faults[0].Type, "Tape one more") {
+		t.Errorf("got %v", err)
+	}
+}
