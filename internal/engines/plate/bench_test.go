@@ -28,6 +28,14 @@ func BenchmarkPanelToFivePercentIn60ms(b *testing.B) { benchmarkPanel(b, Coarse)
 func BenchmarkPanelNoMeshLinesOnPatch(b *testing.B)  { benchmarkPanel(b, Mesh{Around: []Patch{}}) }
 func BenchmarkPanelFourTimesFiner(b *testing.B)      { benchmarkPanel(b, Mesh{PerPatch: 12, Size: 0.05}) }
 
+func BenchmarkSkewedPanel(b *testing.B) {
+	s, l, _ := turned(0.3, Rectangle(Point{0.1, 2}, 0.2, 0.2, 20e3))
+	for b.Loop() {
+		_, err := Solve(context.Background(), s, l, Mesh{})
+		must(b, err)
+	}
+}
+
 func BenchmarkPanelThatLiftsOff(b *testing.B) {
 	s := slabA()
 	s.Weight, s.LiftOff = 24e3, true

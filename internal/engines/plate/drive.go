@@ -326,13 +326,13 @@ func (s *search) look(p *position, u []float64, field [][quantities]float64) {
 	}
 	see := func(panel int, at Point, h float64, c curvatures, w float64) (values [quantities]float64) {
 		top, bottom := r.faces(h, c)
-		var direction [quantities]float64
-		values[0], _, direction[0] = top.Principal()
-		values[1], _, direction[1] = bottom.Principal()
-		values[2] = w
+		values = [quantities]float64{top.greatest(), bottom.greatest(), w}
 		for q, v := range values {
 			if v > p.peak[q].Value {
-				p.peak[q] = Extreme{v, panel, at, direction[q]}
+				p.peak[q] = Extreme{Value: v, Panel: panel, At: at}
+				if q < 2 {
+					_, p.peak[q].Direction = [2]Stress{top, bottom}[q].strongest()
+				}
 			}
 		}
 		return values

@@ -25,6 +25,14 @@ func (s Stress) Principal() (greatest, least, direction float64) {
 	return middle + r, middle - r, math.Atan2(s.XY, half) / 2
 }
 
+func (s Stress) greatest() float64 { return (s.X+s.Y)/2 + math.Sqrt((s.X-s.Y)*(s.X-s.Y)/4+s.XY*s.XY) }
+
+// strongest is the greatest normal stress and its direction.
+func (s Stress) strongest() (value, direction float64) {
+	_, _, direction = s.Principal()
+	return s.greatest(), direction
+}
+
 // State is all that is known at one place of a panel.
 type State struct {
 	Deflection     float64 // m, down
@@ -203,15 +211,15 @@ func (r *Result) scan() {
 				return Extreme{value, e.panel, Point{m.xs[e.i] + p.X*m.sideX[e.i].a, m.ys[e.j] + p.Y*m.sideY[e.j].a}, direction}
 			}
 			top, bottom := r.faces(m.thicknessAt(e, p.X, p.Y), b.at(p.X, p.Y))
-			if g, _, direction := top.Principal(); g > r.Top.Value {
-				r.Top = here(g, direction)
+			if top.greatest() > r.Top.Value {
+				r.Top = here(top.strongest())
 				own, _ := r.faces(e.thickness, m.raw(e, &b.v, p.X, p.Y))
-				ownTop, _, _ = own.Principal()
+				ownTop = own.greatest()
 			}
-			if g, _, direction := bottom.Principal(); g > r.Bottom.Value {
-				r.Bottom = here(g, direction)
+			if bottom.greatest() > r.Bottom.Value {
+				r.Bottom = here(bottom.strongest())
 				_, own := r.faces(e.thickness, m.raw(e, &b.v, p.X, p.Y))
-				ownBottom, _, _ = own.Principal()
+				ownBottom = own.greatest()
 			}
 			w := m.functions(e, p.X, p.Y).dot(&b.v)
 			if w > r.Down.Value {

@@ -47,9 +47,7 @@ func SolveTwice(ctx context.Context, s Slab, l Load, mesh Mesh) (*Result, error)
 	if err != nil {
 		return nil, err
 	}
-	mesh = mesh.filled(s)
-	mesh.Size, mesh.PerPatch = mesh.Size/2, min(2*mesh.PerPatch, mostPerPatch)
-	second, err := Solve(ctx, s, l, mesh)
+	second, err := Solve(ctx, s, l, mesh.filled(s).halved())
 	if err != nil {
 		return nil, err
 	}
