@@ -19,6 +19,21 @@ func jointCalculations() []calc.Calculation {
 				out.LTE = quantity.Ratio(loadTransfer(float64(in.R)))
 				return out, errorIf(in.R < 0, "slab: joint stiffness is not negative")
 			}),
+		calc.New("slab.load_transfer_ratio", "load transfer from the deflections measured on both sides of a joint", string(sources.LoadTransferRatio),
+			func(in struct {
+				Loaded   quantity.Length `says:"deflection of the loaded side"`
+				Unloaded quantity.Length `says:"deflection of the other side"`
+			}) (out struct {
+				LTE   quantity.Ratio `name:"lte" says:"unloaded over loaded"`
+				Share quantity.Ratio `name:"lte_of_sum" says:"twice the unloaded over the sum"`
+			}, err error) {
+				if err := positive(in.Loaded.Metres()); err != nil || in.Unloaded < 0 {
+					return out, firstError(err, errorIf(in.Unloaded < 0, "slab: a deflection is not negative here"))
+				}
+				out.LTE = quantity.Ratio(in.Unloaded / in.Loaded)
+				out.Share = quantity.Ratio(2 * in.Unloaded / (in.Loaded + in.Unloaded))
+				return out, nil
+			}),
 		calc.New("slab.joint_stiffness", "joint stiffness over k l from the load transfer", string(sources.LoadTransferCurve),
 			func(in struct {
 				LTE quantity.Ratio `name:"lte" says:"unloaded over loaded deflection"`

@@ -198,8 +198,9 @@ func patchOf(c lined, along, away, l float64) winkler.Patch {
 // corner is the worst tension at the top of a free corner.
 //
 // Every contact nearer along the diagonal than the section that cracks, 2√(a₁l), counts whole, as one load on all their
-// area; the larger of Westergaard's and Ioannides' formula rules. Contacts beyond add twice the hogging that they make
-// there in the infinite plate (our rule: an edge about doubles a moment).
+// area, and less and less up to half as far again; the larger of Westergaard's and Ioannides' formula rules. What is not
+// counted adds twice the hogging that it makes at the section in the infinite plate (our rule: an edge about doubles a
+// moment).
 func corner(p winkler.Plate, contacts []Contact, clearance float64) place {
 	var worst place
 	for _, flip := range []float64{1, -1} {
@@ -230,14 +231,17 @@ func oneCorner(p winkler.Plate, contacts []Contact, clearance, flip float64) pla
 	force, area := 0.0, 0.0
 	found := place{contact: fromCorner[0].Name}
 	for i, c := range fromCorner {
-		if i == 0 || diagonal(c) < section {
-			force += float64(c.Force)
-			area += c.Area.SquareMetres()
-			continue
+		counted := math.Min(math.Max(3-2*diagonal(c)/section, 0), 1)
+		if i == 0 {
+			counted = 1
 		}
-		at := section / math.Sqrt2
-		hogging := p.PointLoad(float64(c.Force), at-c.At.X, at-c.At.Y).Along(math.Sqrt2/2, math.Sqrt2/2)
-		found.stress += 2 * p.Stress(math.Max(-hogging, 0))
+		force += counted * float64(c.Force)
+		area += counted * c.Area.SquareMetres()
+		if counted < 1 {
+			at := section / math.Sqrt2
+			hogging := p.PointLoad(float64(c.Force), at-c.At.X, at-c.At.Y).Along(math.Sqrt2/2, math.Sqrt2/2)
+			found.stress += 2 * (1 - counted) * p.Stress(math.Max(-hogging, 0))
+		}
 	}
 	found.radius = math.Sqrt(area / math.Pi)
 	disc := corner1926(p, force, found.radius+clearance)

@@ -59,8 +59,11 @@ func practiceCheck(in Input, r Result) check.Check {
 func fatigueCheck(in Input, r Result) check.Check {
 	life := quantity.Show(r.Life, quantity.AsYears)
 	words := life.String(in.Units)
-	if r.Life >= longest {
+	switch {
+	case r.Life >= longest:
 		words += " or more"
+	case r.Life < year:
+		words = "less than a year"
 	}
 	return check.AtLeast("slab.fatigue", life, in.Life.Show(quantity.AsYears), check.Stop,
 		"At these passes the slab lasts "+words+" before it is tired.",
@@ -122,6 +125,10 @@ func referrals(in Input, g found, m model) []check.Check {
 	}
 	if in.Fill.Given() && in.Fill.Value.Metres() > mostFill {
 		refer("slab.fill-engineer", check.Care, "The fill is "+show(in.Fill.Value, in.Units)+" deep: past "+show(quantity.Length(mostFill), in.Units)+" it settles under its own weight.", "Have each lift tested.")
+	}
+	if axle := m.loads.axleOverLaw(); axle > 0 {
+		out = append(out, check.Check{ID: "slab.axle-law", Level: check.Care, Says: "An axle of " + quantity.Show(axle, quantity.AsForce).String(in.Units) + " is over what the federal road law lets one carry; states make exceptions.",
+			Value: quantity.Show(axle, quantity.AsForce), Limit: quantity.Show(legalAxle, quantity.AsForce), Source: sources.AxleLaw, Then: []string{"Read the weigh ticket, and type the load it shows."}})
 	}
 	if len(m.loads.refer) > 0 {
 		refer("slab.load-engineer", check.Care, "There are "+strings.Join(m.loads.refer, ", ")+" on it: repeated or standing point loads.")

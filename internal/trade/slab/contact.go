@@ -7,6 +7,7 @@ import (
 	"slabwright/internal/engines/geometry"
 	"slabwright/internal/engines/quantity"
 	"slabwright/internal/trade/known"
+	"slabwright/internal/trade/sources"
 )
 
 // loads is everything that stands on the slab, as prints.
@@ -16,12 +17,13 @@ type loads struct {
 	class         trafficClass // of the heaviest
 	names         []string
 	refer         []string // why an engineer must see it
+	source        sources.Key
 }
 
 // findLoads turns the vehicle, the axles and the posts into prints. A vehicle that was only assumed gives way to axles or
 // posts that somebody typed.
 func findLoads(in Input) loads {
-	var l loads
+	l := loads{source: sources.Arithmetic} // as typed
 	typed := len(in.Axles)+len(in.Posts) > 0
 	if in.Vehicle.Given() && !(typed && in.Vehicle.Origin == known.Assumed) {
 		v, _ := findVehicle(in.Vehicle.Value)
@@ -49,6 +51,7 @@ func (l *loads) addVehicle(v vehicle, in Input) {
 	}
 	l.class = max(l.class, v.class)
 	l.names = append(l.names, v.says)
+	l.source = v.source
 	if v.refer != "" {
 		l.refer = append(l.refer, v.refer)
 	}
@@ -125,6 +128,31 @@ func (l *loads) addPosts(posts []Post, pad quantity.Length) {
 		l.names = append(l.names, name)
 		l.refer = append(l.refer, "posts ("+name+")")
 	}
+}
+
+// legalAxle is what one axle may carry on a federal road, 20 000 lb; legalTandem two that stand close, 34 000 lb.
+var legalAxle, legalTandem = quantity.Pounds(20000), quantity.Pounds(34000)
+
+// tandemWithin is how close two axles stand to count as a tandem, m (8 ft in the law).
+const tandemWithin = 2.44
+
+// axleOverLaw is the heaviest axle over the legal load, alone or as half of a tandem; 0 when there is none.
+func (l loads) axleOverLaw() quantity.Force {
+	axles := map[float64]quantity.Force{}
+	for _, c := range l.wheels {
+		axles[c.At.X] += c.Force
+	}
+	worst := quantity.Force(0)
+	for at, force := range axles {
+		over := force > legalAxle
+		for other, beside := range axles {
+			over = over || other != at && math.Abs(other-at) <= tandemWithin && force+beside > legalTandem
+		}
+		if over {
+			worst = max(worst, force)
+		}
+	}
+	return worst
 }
 
 // radius is that of the disc of the contact's area, m.

@@ -21,16 +21,13 @@ func bradbury(lengthOverRadius float64) float64 {
 	return 1 - 2*(math.Sin(lambda)*math.Cosh(lambda)+math.Cos(lambda)*math.Sinh(lambda))/(math.Sin(2*lambda)+math.Sinh(2*lambda))
 }
 
-// bradburyPeak is where C comes near its largest value, 1.0861 at L/l = 9. A thicker slab has a smaller L/l, so past the peak
-// the thinner slab's C would be the smaller.
-const bradburyPeak, bradburyMost = 8.9, 1.0862
+// bradburyPeak is the L/l at which C is largest: λ = π, where C = 1 + 1/cosh π = 1.0863. A thicker slab has a smaller L/l, so
+// past the peak the thinner slab's C would be the smaller.
+const bradburyPeak = 2 * math.Sqrt2 * math.Pi
 
 // bradburySafe is bradbury held at its largest value past the peak: it never falls as a panel gets longer.
 func bradburySafe(lengthOverRadius float64) float64 {
-	if lengthOverRadius > bradburyPeak {
-		return bradburyMost
-	}
-	return bradbury(lengthOverRadius)
+	return bradbury(math.Min(lengthOverRadius, bradburyPeak))
 }
 
 // curling is the stress in a panel that is warmer or colder on top, Pa, without a wheel. Positive: tension at the bottom.

@@ -16,7 +16,7 @@ func explain(r *Result, in Input, g found, m model) {
 	explainConcrete(&r.Working, in, m)
 	explainLoads(&r.Working, in, m)
 	explainCurling(&r.Working, in, r.Chosen, m)
-	explainCases(&r.Working, in, r.Chosen)
+	explainCases(&r.Working, r.Chosen)
 	explainChoice(r, in)
 }
 
@@ -76,16 +76,16 @@ func explainLoads(w *working.Sheet, in Input, m model) {
 	for i, p := range in.Posts {
 		from = append(from, working.Given(w, fmt.Sprintf("post_%d", i+1), "", "load on each "+p.Name, p.Load, quantity.AsForce))
 	}
-	w.Show(working.Step{Name: "loads", Says: "what stands on the slab", Value: quantity.Words(strings.Join(m.loads.names, "; ")), From: from, Source: sources.TypicalVehicle})
+	w.Show(working.Step{Name: "loads", Says: "what stands on the slab", Value: quantity.Words(strings.Join(m.loads.names, "; ")), From: from, Source: m.loads.source})
 	if c, ok := heaviest(m.wheels); ok {
-		w.Show(working.Step{Name: "wheel_load", Says: "heaviest tyre (" + c.Name + ")", Symbol: "P", Value: quantity.Show(c.Force, quantity.AsForce), From: []string{"loads"}, Source: sources.TypicalVehicle})
+		w.Show(working.Step{Name: "wheel_load", Says: "heaviest tyre (" + c.Name + ")", Symbol: "P", Value: quantity.Show(c.Force, quantity.AsForce), From: []string{"loads"}, Source: m.loads.source})
 		w.Show(working.Step{Name: "contact_radius", Says: "radius of its print as a disc", Symbol: "a", Formula: "√(P/(π p))", Value: quantity.Plain(c.radius(), quantity.AsThickness), From: []string{"wheel_load"}, Source: sources.Definition})
 	}
 	if c, ok := heaviest(m.posts); ok {
 		working.Given(w, "jack_pad", "", "pad under each jack without one of its own", in.JackPad, quantity.AsThickness)
 		working.Given(w, "jack_clearance", "", "jack pads stay this far from edges and joints", in.JackClearance, quantity.AsThickness)
 		working.Given(w, "jacks_stay", "", "jacks stay down for months", in.JacksStay, "")
-		w.Show(working.Step{Name: "jack_load", Says: "heaviest jack or post (" + c.Name + ")", Symbol: "P", Value: quantity.Show(c.Force, quantity.AsForce), From: []string{"loads"}, Source: sources.TypicalVehicle})
+		w.Show(working.Step{Name: "jack_load", Says: "heaviest jack or post (" + c.Name + ")", Symbol: "P", Value: quantity.Show(c.Force, quantity.AsForce), From: []string{"loads"}, Source: m.loads.source})
 		w.Show(working.Step{Name: "jack_pad_used", Says: "pad under it", Symbol: "s", Value: quantity.Show(c.Along, quantity.AsThickness), From: []string{"jack_pad"}, Source: sources.CommonPractice})
 		working.Given(w, "safety_posts", "SF", "safety factor under jacks", in.SafetyPosts, "")
 		w.Show(working.Step{Name: "safety_posts_used", Says: "safety factor under jacks; 2 when they stay for months", Symbol: "SF", Value: quantity.Plain(m.safety.posts, quantity.AsRatio), From: []string{"safety_posts", "jacks_stay"}, Source: sources.ACI360Factors})
@@ -168,16 +168,42 @@ func stepName(text string) string {
 	return strings.NewReplacer(" ", "_", "-", "_", "/", "_").Replace(text)
 }
 
-func explainCases(w *working.Sheet, in Input, c Candidate) {
+// allowedBy says from what, and by which source, the limit of a case follows.
+func allowedBy(one Case) (from []string, source sources.Key) {
+	switch one.Name {
+	case "bearing", "punching":
+		return []string{"strength", "jack_pad_used"}, sources.ACI318Plain
+	case "jack", "jack by the edge", "jack by the corner":
+		return []string{"flexural_strength_posts", "safety_posts_used"}, sources.ACI360Factors
+	case "fatigue":
+		return nil, sources.PCAStreets
+	case "aisle":
+		return []string{"flexural_strength", "safety_wheels", "subgrade_modulus", "checked_thickness"}, sources.ArmyAisle
+	case "middle", "joint", "edge", "corner":
+		return []string{"flexural_strength", "safety_wheels"}, sources.ACI360Factors
+	}
+	return []string{"flexural_strength", "safety_rare"}, sources.ACI360Factors
+}
+
+// sinkBy is the source of a case's deflection.
+func sinkBy(one Case) sources.Key {
+	if one.Where == "middle" {
+		return sources.Westergaard1939
+	}
+	return how[one.Name].source
+}
+
+func explainCases(w *working.Sheet, c Candidate) {
 	for _, one := range c.Cases {
-		h := how[one.Name]
+		name, h := stepName(one.Name), how[one.Name]
 		from := []string{"checked_thickness", "radius", "loads"}
-		w.Show(working.Step{Name: stepName(one.Name) + "_demand", Says: one.Says + ": demand", Formula: h.formula, Value: one.Demand, From: from, Source: h.source})
-		w.Show(working.Step{Name: stepName(one.Name) + "_allowed", Says: one.Says + ": allowed", Value: one.Limit, From: []string{"flexural_strength", "strength"}, Source: sources.ACI360Factors})
-		w.Show(working.Step{Name: stepName(one.Name) + "_use", Says: one.Says + ": share of what is allowed", Formula: "demand / allowed", Value: quantity.Plain(one.Utilisation, quantity.AsPercent),
-			From: []string{stepName(one.Name) + "_demand", stepName(one.Name) + "_allowed"}, Source: sources.Arithmetic})
-		if one.Deflection > 0 {
-			w.Show(working.Step{Name: stepName(one.Name) + "_sink", Says: one.Says + ": how far the slab sinks", Symbol: "w", Value: quantity.Show(one.Deflection, quantity.AsDeflection), From: from, Source: h.source})
+		limit, by := allowedBy(one)
+		w.Show(working.Step{Name: name + "_demand", Says: one.Says + ": demand", Formula: h.formula, Value: one.Demand, From: from, Source: h.source})
+		w.Show(working.Step{Name: name + "_allowed", Says: one.Says + ": allowed", Formula: "strength / safety factor", Value: one.Limit, From: limit, Source: by})
+		w.Show(working.Step{Name: name + "_use", Says: one.Says + ": share of what is allowed", Formula: "demand / allowed", Value: quantity.Plain(one.Utilisation, quantity.AsPercent),
+			From: []string{name + "_demand", name + "_allowed"}, Source: sources.Arithmetic})
+		if one.Deflection > 0 && one.Curl == 0 {
+			w.Show(working.Step{Name: name + "_sink", Says: one.Says + ": how far the slab sinks", Symbol: "w", Value: quantity.Show(one.Deflection, quantity.AsDeflection), From: from, Source: sinkBy(one)})
 		}
 	}
 }

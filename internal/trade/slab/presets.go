@@ -2,6 +2,7 @@ package slab
 
 import (
 	"slabwright/internal/engines/quantity"
+	"slabwright/internal/trade/sources"
 )
 
 // vehicle is a typical one: invented, built from legal axle loads and usual tyre pressures. Force in kN, lengths in m,
@@ -14,6 +15,8 @@ type vehicle struct {
 	jacks []presetJack
 	class trafficClass
 	refer string // why an engineer must see it; empty: no need
+
+	source sources.Key
 }
 
 // presetAxle is an axle at a distance behind the first, with tyres on each side.
@@ -68,30 +71,30 @@ func jacks(name string, force, pad float64, places ...[2]float64) []presetJack {
 
 // vehicles is the list a person may choose from.
 var vehicles = []vehicle{
-	{name: "pickup", says: "pickup or large car", gross: 32, class: carClass, axles: []presetAxle{
+	{source: sources.TypicalVehicle, name: "pickup", says: "pickup or large car", gross: 32, class: carClass, axles: []presetAxle{
 		{0, 8, 1, 1.70, 0.45}, {3.6, 8, 1, 1.70, 0.45}}},
-	{name: "travel trailer", says: "travel trailer on two axles", gross: 38, class: carClass, axles: []presetAxle{
+	{source: sources.TypicalVehicle, name: "travel trailer", says: "travel trailer on two axles", gross: 38, class: carClass, axles: []presetAxle{
 		{0, 8.5, 1, 1.85, 0.45}, {0.85, 8.5, 1, 1.85, 0.45}},
 		jacks: append(jacks("tongue jack", 4.5, 0, [2]float64{-4.5, 0}),
 			jacks("stabiliser", 5, 0, [2]float64{-2.5, -0.8}, [2]float64{-2.5, 0.8}, [2]float64{3, -0.8}, [2]float64{3, 0.8})...)},
-	{name: "fifth wheel", says: "fifth-wheel trailer on three axles", gross: 75, class: lightTruck, axles: []presetAxle{
+	{source: sources.TypicalVehicle, name: "fifth wheel", says: "fifth-wheel trailer on three axles", gross: 75, class: lightTruck, axles: []presetAxle{
 		{0, 10.5, 1, 1.95, 0.76}, {0.9, 10.5, 1, 1.95, 0.76}, {1.8, 10.5, 1, 1.95, 0.76}},
 		jacks: append(jacks("landing leg", 8, 0, [2]float64{-7, -0.9}, [2]float64{-7, 0.9}),
 			jacks("levelling jack", 15, 0, [2]float64{-2, -0.9}, [2]float64{-2, 0.9}, [2]float64{3.8, -0.9}, [2]float64{3.8, 0.9})...)},
-	{name: "motorhome", says: "large motorhome with dual rear wheels", gross: 140, class: deliveryTruck, axles: []presetAxle{
+	{source: sources.TypicalVehicle, name: "motorhome", says: "large motorhome with dual rear wheels", gross: 140, class: deliveryTruck, axles: []presetAxle{
 		{0, 25, 1, 2.05, 0.76}, {6.5, 24, 2, 1.85, 0.76}},
 		jacks: jacks("levelling jack", 35, 0.25, [2]float64{1.2, -0.9}, [2]float64{1.2, 0.9}, [2]float64{8, -0.9}, [2]float64{8, 0.9})},
-	{name: "delivery van", says: "delivery van with dual rear wheels", gross: 62, class: lightTruck, axles: []presetAxle{
+	{source: sources.TypicalVehicle, name: "delivery van", says: "delivery van with dual rear wheels", gross: 62, class: lightTruck, axles: []presetAxle{
 		{0, 11, 1, 1.75, 0.50}, {4.0, 10, 2, 1.65, 0.50}}},
-	{name: "moving truck", says: "moving truck, single rear axle", gross: 115, class: deliveryTruck, axles: []presetAxle{
+	{source: sources.TypicalVehicle, name: "moving truck", says: "moving truck, single rear axle", gross: 115, class: deliveryTruck, axles: []presetAxle{
 		{0, 17.5, 1, 2.00, 0.69}, {5.5, 20, 2, 1.83, 0.69}}},
-	{name: "concrete truck", says: "loaded concrete truck", gross: 290, class: heavyTruck, axles: []presetAxle{
+	{source: sources.TypicalVehicle, name: "concrete truck", says: "loaded concrete truck", gross: 290, class: heavyTruck, axles: []presetAxle{
 		{0, 45, 1, 2.05, 0.76}, {5.0, 25, 2, 1.83, 0.76}, {6.35, 25, 2, 1.83, 0.76}}},
-	{name: "H20 truck", says: "standard truck of 20 tons", gross: 178, class: heavyTruck, axles: []presetAxle{
+	{source: sources.BridgeTruck, name: "H20 truck", says: "standard truck of 20 tons", gross: 178, class: heavyTruck, axles: []presetAxle{
 		{0, 18, 1, 1.83, 0.60}, {4.27, 35.5, 2, 1.83, 0.60}}},
-	{name: "HS20 truck", says: "standard truck and semi-trailer", gross: 320, class: heavyTruck, axles: []presetAxle{
+	{source: sources.BridgeTruck, name: "HS20 truck", says: "standard truck and semi-trailer", gross: 320, class: heavyTruck, axles: []presetAxle{
 		{0, 18, 1, 1.83, 0.60}, {4.27, 35.5, 2, 1.83, 0.60}, {8.54, 35.5, 2, 1.83, 0.60}}},
-	{name: "forklift", says: "forklift lifting 2 t, solid tyres", gross: 55, class: deliveryTruck, refer: "a forklift", axles: []presetAxle{
+	{source: sources.TypicalVehicle, name: "forklift", says: "forklift lifting 2 t, solid tyres", gross: 55, class: deliveryTruck, refer: "a forklift", axles: []presetAxle{
 		{0, 24, 1, 0.90, 1.00}, {1.4, 3.5, 1, 0.85, 1.00}}},
 }
 

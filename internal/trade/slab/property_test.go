@@ -73,7 +73,8 @@ func TestStifferGroundIsNotMoreWheelStress(t *testing.T) {
 			if c.Where == "corner" {
 				continue // a shorter section counts fewer wheels: see TestStifferGroundAtACorner
 			}
-			if c.Wheel > soft.Cases[i].Wheel*(1+1e-9) {
+			// The Fourier integral is cut where 3e-4 of it is left: that much may come and go.
+			if c.Wheel > soft.Cases[i].Wheel*(1+3e-4) {
 				t.Fatalf("%s: %g Pa on the soft bed, %g Pa on the stiff one", c.Name, soft.Cases[i].Wheel, c.Wheel)
 			}
 		}

@@ -116,6 +116,8 @@ func TestChecksThatTrip(t *testing.T) {
 		{"slab.fill-engineer", check.Care, func(in *Input) { in.Fill = known.Say(quantity.Inches(18)) }},
 		{"slab.load-engineer", check.Care, func(in *Input) { in.Vehicle = known.Say("forklift") }},
 		{"slab.load-engineer", check.Care, func(in *Input) { in.Posts = []Post{{Name: "rack post", Load: known.Say(quantity.Pounds(3000))}} }},
+		{"slab.axle-law", check.Care, func(in *Input) { in.Axles = []Axle{{Load: known.Say(quantity.Pounds(24000))}} }},
+		{"slab.axle-law", check.Care, func(in *Input) { in.Vehicle = known.Say("concrete truck") }},
 		{"slab.panel-range", check.Care, func(in *Input) { in.PanelLength = known.Say(quantity.Feet(60)) }},
 		{"slab.panel-range", check.Care, func(in *Input) { in.PanelWidth = known.Say(quantity.Feet(2)) }},
 		{"slab.interlock", check.Care, func(in *Input) { in.Joint = known.Say(jointInterlock) }},
