@@ -61,5 +61,5 @@
 // # What it does not know
 //
 // Shear through the depth: a slab a quarter as thick as its radius of relative stiffness deflects some 3 % more than computed
-// (STR-28). The tilt of the middle plane at a step in thickness. Cracking. Soil that settles beside the slab.
+// (STR-28). An inward corner without a joint, where stress has no bound (Slab.InwardCorners). The tilt of the middle plane at a step in thickness. Cracking. Soil that settles beside the slab.
 package plate

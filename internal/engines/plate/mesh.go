@@ -64,16 +64,19 @@ type axis struct {
 	stretches    []stretch
 }
 
+// straight is how far a side may stray from the direction of an axis, as a share of the slab, and still lie on a mesh line.
+const straight = 1e-10
+
 func (s Slab) axes(m Mesh) (x, y axis) {
 	b := s.bounds()
 	x, y = axis{low: b.x0, high: b.x1}, axis{low: b.y0, high: b.y1}
 	along := func(p Polygon) {
 		for i, a := range p {
 			c := p[(i+1)%len(p)]
-			if a.X == c.X {
+			if math.Abs(a.X-c.X) <= straight*b.size() {
 				x.edges = append(x.edges, a.X)
 			}
-			if a.Y == c.Y {
+			if math.Abs(a.Y-c.Y) <= straight*b.size() {
 				y.edges = append(y.edges, a.Y)
 			}
 		}

@@ -4,6 +4,7 @@ import (
 	"context"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 )
 
@@ -114,6 +115,45 @@ func TestTurnedSlabAnswersLikeStraightOne(t *testing.T) {
 			}
 			if d := r.Top.Value/straight.Top.Value - 1; math.Abs(d) > 0.01 {
 				t.Errorf("%s, %g°: top %.4g MPa at %v, straight %.4g (%+.2f %%)", name, degrees, r.Top.Value/1e6, r.Top.At, straight.Top.Value/1e6, 100*d)
+			}
+		}
+	}
+}
+
+// The same for outlines with an inward corner and with a box-out, curled by day, with a wheel at an edge: straight, they
+// lie on mesh lines; turned, every side is cut. Compared away from the inward corners, where stress has a bound.
+func TestTurnedShapesAnswerLikeStraightOnes(t *testing.T) {
+	wheel := Rectangle(Point{0.1, 1.2}, 0.2, 0.2, 20e3)
+	for _, name := range []string{"L", "box-out"} {
+		build := func(angle float64) (Slab, Load, func(x, y float64) Point) {
+			s, l, place := turned(angle, wheel)
+			p := shapes()[name]
+			for i, q := range p.Outline {
+				p.Outline[i] = place(q.X, q.Y)
+			}
+			for _, h := range p.Holes {
+				for i, q := range h {
+					h[i] = place(q.X, q.Y)
+				}
+			}
+			s.Panels[0] = p
+			l.Temperature = Gradient(6)
+			return s, l, place
+		}
+		s, l, _ := build(0)
+		straight := solve(t, s, l, Mesh{PerPatch: 6, Size: 0.12})
+		for _, degrees := range []float64{17, 45} {
+			s, l, place := build(degrees * math.Pi / 180)
+			r := solve(t, s, l, Mesh{PerPatch: 6})
+			for _, q := range []Point{{0, 1.2}, {0, 0}, {0, 3}, {0.7, 0.6}, {3.9, 1.1}, {1.5, 0}} {
+				p := place(q.X, q.Y)
+				want, got := state(t, straight, 0, q.X, q.Y), state(t, r, 0, p.X, p.Y)
+				if math.Abs(got.Deflection-want.Deflection) > 3e-3*straight.Down.Value {
+					t.Errorf("%s, %g°: at %v %g mm, straight %g", name, degrees, q, got.Deflection*1e3, want.Deflection*1e3)
+				}
+				if a, b := got.Bottom.greatest(), want.Bottom.greatest(); math.Abs(a-b) > 0.01*straight.governing() {
+					t.Errorf("%s, %g°: at %v %g MPa, straight %g", name, degrees, q, a/1e6, b/1e6)
+				}
 			}
 		}
 	}
@@ -264,6 +304,27 @@ func TestRoundSlabCurlsLikeTheKelvinFunctions(t *testing.T) {
 			want := 6 * tangential / (s.Thickness * s.Thickness)
 			if math.Abs(greatest-want) > 5e-3*want || math.Abs(least) > 0.02*want {
 				t.Errorf("at %g m: hoop stress %g and radial %g, want %g and next to 0", far, greatest, least, want)
+			}
+		}
+	}
+}
+
+func TestInwardCorners(t *testing.T) {
+	for name, want := range map[string]int{"L": 1, "skewed side": 0, "triangle": 0, "round corner": 0, "box-out": 4, "skewed lid": 4, "round cap": 0} {
+		for _, flip := range []bool{false, true} {
+			p := shapes()[name]
+			if flip {
+				slices.Reverse(p.Outline)
+				for _, h := range p.Holes {
+					slices.Reverse(h)
+				}
+			}
+			got := Slab{Panels: []Panel{p}}.InwardCorners()
+			if len(got) != want {
+				t.Errorf("%s (reversed %v): %d inward corners, want %d: %v", name, flip, len(got), want, got)
+			}
+			if name == "L" && len(got) == 1 && (got[0].At != Point{2, 2} || math.Abs(got[0].Value-math.Pi/2) > 1e-12) {
+				t.Errorf("the corner of the L is %+v", got[0])
 			}
 		}
 	}

@@ -179,3 +179,27 @@ func (s Slab) Rigidity(thickness float64) float64 {
 // (H. M. Westergaard, "Stresses in concrete pavements computed by theoretical analysis", Public Roads 7, 1926). It is
 // infinite without support. Checked: STR-07.
 func (s Slab) Radius() float64 { return math.Pow(s.Rigidity(s.Thickness)/s.Support, 0.25) }
+
+// InwardCorners lists the corners at which a panel, or the edge of a hole, turns inward by more than a twentieth of a full
+// turn, each with the panel's number. Stress there is without bound in theory: the finer the mesh the greater the value,
+// and in concrete a crack starts. A joint that ends in the corner divides the panel and so removes it from the list.
+func (s Slab) InwardCorners() []Extreme {
+	var out []Extreme
+	for k, p := range s.Panels {
+		for n, loop := range append([]Polygon{p.Outline}, p.Holes...) {
+			sides := outward(loop, n > 0)
+			for i, a := range sides {
+				b := sides[(i+1)%len(sides)]
+				sign := a.nx*(a.b.Y-a.a.Y) - a.ny*(a.b.X-a.a.X) // the panel on the left is positive
+				turn := math.Atan2(a.nx*b.ny-a.ny*b.nx, a.nx*b.nx+a.ny*b.ny)
+				if sign < 0 {
+					turn = -turn
+				}
+				if turn < -math.Pi/10 {
+					out = append(out, Extreme{Value: -turn, Panel: k, At: b.a})
+				}
+			}
+		}
+	}
+	return out
+}
