@@ -1,0 +1,243 @@
+package joints
+
+import (
+	"cmp"
+	"container/heap"
+	"math"
+	"slices"
+
+	"slabwright/internal/engines/geometry"
+)
+
+// open is a layout in the making: what it will cost at least, and how much is still to cut.
+type open struct {
+	plan
+	cost, slivers, failing, seq int
+}
+
+type queue []open
+
+func (q queue) Len() int      { return len(q) }
+func (q queue) Swap(i, j int) { q[i], q[j] = q[j], q[i] }
+func (q *queue) Push(x any)   { *q = append(*q, x.(open)) }
+func (q queue) Less(i, j int) bool {
+	return cmp.Or(cmp.Compare(q[i].cost, q[j].cost), cmp.Compare(q[i].failing, q[j].failing), cmp.Compare(q[i].seq, q[j].seq)) < 0
+}
+func (q *queue) Pop() any {
+	last := (*q)[len(*q)-1]
+	*q = (*q)[:len(*q)-1]
+	return last
+}
+
+// push queues a layout unless it has been seen or cannot beat what is known.
+func (s *search) push(p plan) {
+	k := key(p.chords)
+	slivers := s.slivers(p)
+	cost := s.bound(p) + brokenWorth*slivers
+	if s.seen[k] || s.hopeless(cost, slivers) {
+		return
+	}
+	s.seen[k] = true
+	failing := 0
+	for _, b := range p.panels {
+		if _, fails := s.needs(b); fails {
+			failing++
+		}
+	}
+	heap.Push(&s.queue, open{p, cost, slivers, failing, len(s.seen)})
+}
+
+// run opens the layout with the lowest bound first; the first finished one has the fewest panels, those after it are
+// alternatives.
+func (s *search) run() {
+	for s.queue.Len() > 0 && s.nodes < mostNodes {
+		p := heap.Pop(&s.queue).(open)
+		if s.hopeless(p.cost, p.slivers) {
+			continue
+		}
+		s.nodes++
+		worst, need := -1, 1
+		for i, b := range p.panels {
+			if n, fails := s.needs(b); fails && (worst < 0 || n > need) {
+				worst, need = i, n
+			}
+		}
+		var children []plan
+		if worst >= 0 {
+			children = s.children(p.plan, p.panels[worst])
+		}
+		if len(children) == 0 {
+			s.keep(p.plan)
+		}
+		for _, child := range children {
+			s.push(child)
+		}
+	}
+}
+
+// spare is how many panels more than the fewest are still worth knowing, as an alternative to show.
+const spare = 2
+
+// hopeless says that a layout of this cost is neither better than what is known nor worth showing beside it. One that may
+// still keep every rule is held only against those that do.
+func (s *search) hopeless(cost, slivers int) bool {
+	fewest := math.MaxInt
+	for n, known := range s.best {
+		if known.broken == 0 || slivers > 0 {
+			fewest = min(fewest, n+brokenWorth*known.broken)
+		}
+	}
+	return fewest < math.MaxInt && cost > fewest+max(spare, fewest/6)
+}
+
+// slivers counts the panels too small already: no further cut mends them.
+func (s *search) slivers(p plan) int {
+	n := 0
+	for _, b := range p.panels {
+		if s.small(b) {
+			n++
+		}
+	}
+	return n
+}
+
+func (s *search) small(b geometry.Box) bool {
+	return min(b.Width(), b.Height()) < s.rules.narrowest-slack || b.Width()*b.Height() < s.rules.leastArea
+}
+
+// keep scores a finished layout and remembers the best of its count.
+func (s *search) keep(p plan) {
+	s.grade(&p)
+	if old, ok := s.best[len(p.panels)]; !ok || s.compare(p, old) < 0 {
+		s.best[len(p.panels)] = p
+	}
+}
+
+// children cut box into equal parts across or along.
+func (s *search) children(p plan, box geometry.Box) []plan {
+	var out []plan
+	for _, upright := range []bool{true, false} {
+		length, other := box.Width(), box.Height()
+		if !upright {
+			length, other = other, length
+		}
+		n0 := parts(length, s.rules.spacing)
+		for n := max(2, n0); n <= max(n0+3, int(math.Ceil(length/other))+1) && n <= n0+40; n++ {
+			if child, ok := s.split(p, box, upright, n); ok {
+				out = append(out, child)
+			}
+		}
+	}
+	return out
+}
+
+// split cuts box into n equal parts; every joint runs on to the next edges and cuts what it meets.
+func (s *search) split(p plan, box geometry.Box, upright bool, n int) (plan, bool) {
+	child := plan{chords: p.chords, panels: p.panels}
+	for k := 1; k < n; k++ {
+		t := float64(k) / float64(n)
+		at := geometry.Point{X: box.Min.X + t*box.Width(), Y: box.Min.Y + t*box.Height()}
+		if upright {
+			at.Y = box.Centre().Y
+		} else {
+			at.X = box.Centre().X
+		}
+		c, ok := s.chordAt(at, upright)
+		if !ok || s.meetsPost(c) {
+			return plan{}, false
+		}
+		child.chords, child.panels = with(child.chords, c), cutBoxes(child.panels, c)
+	}
+	for _, b := range child.panels {
+		if min(b.Width(), b.Height()) < s.rules.narrowest-slack && !slices.Contains(p.panels, b) {
+			return plan{}, false
+		}
+	}
+	return child, true
+}
+
+// meetsPost says that a joint runs into a box-out off its middle.
+func (s *search) meetsPost(c chord) bool {
+	for _, q := range s.f.posts {
+		along, across := q.at.X, q.at.Y
+		if c.upright {
+			along, across = across, along
+		}
+		if d := math.Abs(across - c.at); d > 2*slack && d < q.reach+slack && along > c.from && along < c.to {
+			return true
+		}
+	}
+	return false
+}
+
+func cutBoxes(panels []geometry.Box, c chord) []geometry.Box {
+	var out []geometry.Box
+	for _, b := range panels {
+		first, second := b, b
+		if c.upright {
+			first.Max.X, second.Min.X = c.at, c.at
+		} else {
+			first.Max.Y, second.Min.Y = c.at, c.at
+		}
+		mid := b.Centre()
+		along := mid.X
+		if c.upright {
+			along = mid.Y
+		}
+		inside := min(first.Width(), first.Height(), second.Width(), second.Height()) > slack
+		if !inside || along < c.from || along > c.to {
+			out = append(out, b)
+			continue
+		}
+		out = append(out, first, second)
+	}
+	return out
+}
+
+// The weights of the score: panels above the least, joint length, panels longer than the best aspect, uneven areas,
+// slivers, joints at loads. Our rule; a panel of aspect 1.5 costs an eighth of what an extra panel in eight costs.
+const (
+	weightCount  = 1.0
+	weightLength = 0.2
+	weightAspect = 2.0
+	weightSpread = 0.5
+	weightSliver = 5.0
+	weightLoads  = 1.0
+)
+
+// grade counts the panels that break a size rule and scores the layout.
+//
+//	J = w1 (n/n_min − 1) + w2 L/√(A n) + w3 Σ max(0, aspect − best)² + w4 Var(A_i)/mean² + w5 slivers + w6 loads at joints
+func (s *search) grade(p *plan) {
+	n, area, square, aspect := float64(len(p.panels)), 0.0, 0.0, 0.0
+	slivers := 0
+	p.broken = 0
+	for _, b := range p.panels {
+		a := b.Width() * b.Height()
+		long := max(b.Width(), b.Height()) / min(b.Width(), b.Height())
+		area, square = area+a, square+a*a
+		aspect += math.Pow(max(0, long-s.rules.bestAspect), 2)
+		if s.small(b) {
+			slivers++
+		}
+		if _, fails := s.needs(b); fails || s.small(b) {
+			p.broken++
+		}
+	}
+	mean := area / n
+	p.score = weightCount*(n/float64(s.least)-1) + weightLength*p.sawn()/math.Sqrt(area*n) + weightAspect*aspect +
+		weightSpread*(square/n-mean*mean)/(mean*mean) + weightSliver*float64(slivers) + weightLoads*float64(s.loaded(*p))
+}
+
+// loadRoom is how far joints are kept from wheels and jacks: 1 ft. Source: common practice.
+const loadRoom = 0.3
+
+func (s *search) loaded(p plan) int {
+	n := 0
+	for _, load := range s.rules.loads {
+		if slices.ContainsFunc(p.chords, func(c chord) bool { return c.segment().Distance(load) < loadRoom }) {
+			n++
+		}
+	}
+	return n
+}
