@@ -121,8 +121,10 @@ func (c chart) axes() []drawing.Mark {
 	for share := 0.25; share <= 1; share += 0.25 {
 		s := quantity.Stress(share * float64(c.in.Strength.Value))
 		marks = append(marks, drawing.Path{Layer: draft.GridLine, Points: []drawing.Point{{X: chartLeft, Y: c.y(s)}, {X: right, Y: c.y(s)}}},
-			note(chartLeft-1.5, c.y(s), quantity.Show(s, quantity.AsStrength).String(c.in.Units), drawing.Right),
-			note(right-1, c.y(s)+2.5, fmt.Sprintf("%.0f %% of ordered", 100*share), drawing.Right))
+			note(chartLeft-1.5, c.y(s), quantity.Show(s, quantity.AsStrength).String(c.in.Units), drawing.Right))
+		part := note(right-1, c.y(s)-2.5, fmt.Sprintf("%.0f %% of ordered", 100*share), drawing.Right)
+		part.Boxed = true
+		marks = append(marks, part)
 	}
 	return marks
 }

@@ -117,7 +117,7 @@ func Calculations() []calc.Calculation {
 			}
 			return out, nil
 		}),
-		dayOfRecord(),
+		dayOfRecord(), yearOfRecord(),
 	}
 }
 

@@ -120,7 +120,7 @@ func (s dayStrip) axes() []drawing.Mark {
 			note(stripLeft-1.5, s.y(v), fmt.Sprintf("%.2f", v), drawing.Right))
 	}
 	limit := s.scaled(perHour(dryingLimits[s.kind].limit))
-	return append(marks, note(stripLeft, high+4, "water, "+unit, drawing.Left),
+	return append(marks, note(stripLeft, high+11, "water lost and given, "+unit, drawing.Left),
 		line(draft.LineC, "limit", drawing.Point{X: stripLeft, Y: s.y(limit)}, drawing.Point{X: right, Y: s.y(limit)}),
 		note(right-1, s.y(limit)+2.5, "precautions start", drawing.Right))
 }
@@ -138,17 +138,25 @@ func niceStep(top float64) float64 {
 
 // curves are evaporation and bleeding of the first concrete, and the danger where one passes the other.
 func (s dayStrip) curves() []drawing.Mark {
-	var drying, bleeding []drawing.Point
+	var drying, bleeding, over, under []drawing.Point
 	var marks []drawing.Mark
-	for i, m := range s.r.Moments {
+	shade := func() {
+		if len(over) > 1 {
+			marks = append(marks, drawing.Path{Layer: draft.Danger, Closed: true, Ref: "dries faster than it bleeds", Points: append(over, under...)})
+		}
+		over, under = nil, nil
+	}
+	for _, m := range s.r.Moments {
 		a := drawing.Point{X: s.x(m.At), Y: s.y(s.scaled(m.Evaporation))}
 		b := drawing.Point{X: s.x(m.At), Y: s.y(s.scaled(m.Bleeding))}
-		if i > 0 && m.Evaporation > m.Bleeding && s.r.Moments[i-1].Evaporation > s.r.Moments[i-1].Bleeding {
-			marks = append(marks, drawing.Path{Layer: draft.Danger, Closed: true, Ref: "dries faster than it bleeds",
-				Points: []drawing.Point{bleeding[i-1], b, a, drying[i-1]}})
-		}
 		drying, bleeding = append(drying, a), append(bleeding, b)
+		if m.Evaporation <= m.Bleeding {
+			shade()
+			continue
+		}
+		over, under = append(over, a), append([]drawing.Point{b}, under...)
 	}
+	shade()
 	if len(drying) < 2 {
 		return marks
 	}
@@ -206,7 +214,7 @@ func (s dayStrip) band(y float64, says string, from, to time.Time, layer drawing
 // skyRows are air temperature and chance of rain every two hours, sunrise and sunset.
 func (s dayStrip) skyRows(y float64) []drawing.Mark {
 	marks := []drawing.Mark{note(stripLeft-1.5, y, "air", drawing.Right), note(stripLeft-1.5, y-rowHeight, "rain", drawing.Right)}
-	for h := dayFrom; h < dayTo; h += 2 {
+	for h := dayFrom + 2; h < dayTo; h += 2 {
 		at := s.midnight.Add(time.Duration(h) * time.Hour)
 		air, err := s.air(at)
 		if err != nil {

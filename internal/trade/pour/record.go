@@ -1,8 +1,12 @@
 package pour
 
 import (
+	_ "embed"
+	"encoding/csv"
 	"errors"
 	"math"
+	"strconv"
+	"strings"
 	"time"
 
 	"slabwright/internal/engines/calc"
@@ -96,6 +100,61 @@ func (r Record) hour(i int) weather.Hour {
 	return weather.Hour{Time: anyDay, Air: quantity.Temp(r.Air[i]), Humidity: &humidity, Wind: quantity.Speed(r.Wind[i]), Rain: quantity.Length(r.Rain[i])}
 }
 
+//go:embed testdata/hourly-weather.csv
+var newarkCSV string
+
+// newark reads the station year kept with this package (see testdata/README.md); month 0 is all of it. Rows without a wind are
+// left out.
+func newark(month int) (Record, error) {
+	rows, err := csv.NewReader(strings.NewReader(newarkCSV)).ReadAll()
+	if err != nil {
+		return Record{}, err
+	}
+	var r Record
+	midnight := time.Date(2013, 1, 1, 0, 0, 0, 0, time.UTC)
+	for _, row := range rows[1:] {
+		at, err := time.Parse("2006-01-02T15:04", row[0])
+		if err != nil {
+			return Record{}, err
+		}
+		if (month != 0 && int(at.Month()) != month) || row[4] == "" {
+			continue
+		}
+		var v [4]float64
+		for i, column := range []int{1, 3, 4, 7} { // air_c, rh_pct, wind10_ms, precip_mm
+			if v[i], err = strconv.ParseFloat(row[column], 64); err != nil {
+				return Record{}, err
+			}
+		}
+		r.Hour, r.Air, r.Humidity = append(r.Hour, at.Sub(midnight).Hours()), append(r.Air, v[0]), append(r.Humidity, v[1]/100)
+		r.Wind, r.Rain = append(r.Wind, v[2]), append(r.Rain, v[3]/1000)
+	}
+	return r, nil
+}
+
+// backPorts are the counts of a look back.
+type backPorts struct {
+	Hours, Above, Days, Rainy, Cold, Hot, Good, Rejected quantity.Number
+	StrongestWind                                        quantity.Speed
+}
+
+func ported(c Counted) backPorts {
+	n := func(i int) quantity.Number { return quantity.Number(i) }
+	return backPorts{n(c.Hours), n(c.Above), n(c.Days), n(c.Rainy), n(c.Cold), n(c.Hot), n(c.Good), n(c.Rejected), quantity.Speed(c.WorstWind)}
+}
+
+func yearOfRecord() calc.Calculation {
+	return calc.New("pour.station_year", "look back over the hourly observations kept with the program, station EWR, 2013 without May", "asos-ewr-2013", func(in struct {
+		Month     quantity.Number      `says:"1 to 12; 0: all" default:"0"`
+		From      quantity.Number      `says:"first working hour" default:"7"`
+		To        quantity.Number      `says:"last working hour" default:"18"`
+		Threshold quantity.Evaporation `says:"evaporation that spoils a day" default:"0.00013888888888888889"`
+	}) (backPorts, error) {
+		r, err := newark(int(in.Month))
+		return ported(LookBack(r, int(in.From), int(in.To), quantity.In(in.Threshold, "kg/m2/h"))), err
+	})
+}
+
 func dayOfRecord() calc.Calculation {
 	return calc.New("pour.look_back", "working hours and days of a weather record by their evaporation, rain and temperature", "uno-1998", func(in struct {
 		Hours     []quantity.Time      `says:"standard clock, counted from a midnight"`
@@ -106,9 +165,7 @@ func dayOfRecord() calc.Calculation {
 		From      quantity.Number      `says:"first working hour" default:"7"`
 		To        quantity.Number      `says:"last working hour" default:"18"`
 		Threshold quantity.Evaporation `says:"evaporation that spoils a day" default:"0.00013888888888888889"`
-	}) (out struct {
-		Hours, Above, Days, Rainy, Cold, Hot, Good, Rejected quantity.Number
-	}, err error) {
+	}) (out backPorts, err error) {
 		n := len(in.Hours)
 		if len(in.Air) != n || len(in.Humidity) != n || len(in.Wind) != n || len(in.Rain) != n {
 			return out, errors.New("the lists are not of one length")
@@ -118,9 +175,6 @@ func dayOfRecord() calc.Calculation {
 			r.Hour, r.Air, r.Humidity = append(r.Hour, in.Hours[i].Hours()), append(r.Air, in.Air[i].Celsius()), append(r.Humidity, float64(in.Humidity[i]))
 			r.Wind, r.Rain = append(r.Wind, float64(in.Wind[i])), append(r.Rain, in.Rain[i].Metres())
 		}
-		c := LookBack(r, int(in.From), int(in.To), quantity.In(in.Threshold, "kg/m2/h"))
-		out.Hours, out.Above, out.Days, out.Rainy = quantity.Number(c.Hours), quantity.Number(c.Above), quantity.Number(c.Days), quantity.Number(c.Rainy)
-		out.Cold, out.Hot, out.Good, out.Rejected = quantity.Number(c.Cold), quantity.Number(c.Hot), quantity.Number(c.Good), quantity.Number(c.Rejected)
-		return out, nil
+		return ported(LookBack(r, int(in.From), int(in.To), quantity.In(in.Threshold, "kg/m2/h"))), nil
 	})
 }
