@@ -240,6 +240,16 @@ func (a Any) String(s System) string {
 	return withUnit(Decimal(value, st.decimals, st.step), st.unit)
 }
 
+// Trimmed is String without needless zeros after the point: "7 %", not "7.0 %".
+func (a Any) Trimmed(s System) string {
+	text := a.String(s)
+	number, unit, ok := strings.Cut(text, " ")
+	if !ok || !strings.Contains(number, ".") {
+		return text
+	}
+	return strings.TrimSuffix(strings.TrimRight(number, "0"), ".") + " " + unit
+}
+
 func (r kindRow) style(s System) style {
 	if s == Metric {
 		return r.si

@@ -25,6 +25,7 @@ type Reading struct {
 	Units  quantity.System
 	Locale string
 	Today  time.Time
+	Zone   *time.Location // of times without an offset; nil: such times are refused
 }
 
 // Decode reads YAML (or JSON, which is YAML too) into the struct that into points to. Fields are found by their yaml tags;
@@ -146,6 +147,10 @@ func (d *decoder) value(n ast.Node, v reflect.Value, tag reflect.StructTag, path
 		return
 	}
 	switch {
+	case v.Kind() == reflect.Pointer:
+		inner := reflect.New(v.Type().Elem())
+		d.value(n, inner.Elem(), tag, path)
+		v.Set(inner)
 	case v.Type() == timeType:
 		d.moment(n, v, path)
 	case v.Kind() == reflect.Struct:

@@ -1,6 +1,7 @@
 package intake
 
 import (
+	"errors"
 	"fmt"
 	"reflect"
 	"strconv"
@@ -56,7 +57,9 @@ func (d *decoder) row(n *ast.SequenceNode, v reflect.Value, path string) {
 		return
 	}
 	for i, item := range n.Values {
-		d.value(item, fields[i].value, fields[i].tag, join(path, fields[i].name))
+		if _, skipped := item.(*ast.NullNode); !skipped {
+			d.value(item, fields[i].value, fields[i].tag, join(path, fields[i].name))
+		}
 	}
 }
 
@@ -142,21 +145,33 @@ func (d *decoder) table(n ast.Node, v reflect.Value, tag reflect.StructTag, path
 	v.Set(out)
 }
 
-// moment reads a point in time: RFC 3339 with its offset, so that no zone is ever guessed.
+// moment reads a point in time: with its offset from UTC, or in the site's time zone where the file names one.
 func (d *decoder) moment(n ast.Node, v reflect.Value, path string) {
 	text, ok := d.scalar(n, path)
 	if !ok {
 		return
 	}
-	t, err := time.Parse(time.RFC3339, text)
+	t, err := readMoment(text, d.reading.Zone)
 	if err != nil {
-		t, err = time.Parse("2006-01-02T15:04Z07:00", strings.Replace(text, " ", "T", 1))
-	}
-	if err != nil {
-		d.fault(n, path, text, "is not a time with its offset from UTC.", "Type it like 2027-06-17T07:00-05:00.")
+		d.fault(n, path, text, "is not a time that can be placed.", "Type it like 2027-06-17T07:00-05:00, or name the job's time_zone and type 2027-06-17 07:00.")
 		return
 	}
 	v.Set(reflect.ValueOf(t))
+}
+
+var errNoZone = errors.New("no offset and no time zone")
+
+func readMoment(text string, zone *time.Location) (time.Time, error) {
+	text = strings.Replace(strings.TrimSpace(text), " ", "T", 1)
+	for _, form := range []string{time.RFC3339, "2006-01-02T15:04Z07:00"} {
+		if t, err := time.Parse(form, text); err == nil {
+			return t, nil
+		}
+	}
+	if zone == nil {
+		return time.Time{}, errNoZone
+	}
+	return time.ParseInLocation("2006-01-02T15:04", text, zone)
 }
 
 func (d *decoder) plain(n ast.Node, v reflect.Value, path string) {

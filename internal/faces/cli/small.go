@@ -1,0 +1,197 @@
+package cli
+
+import (
+	"fmt"
+	"os"
+	"slices"
+	"strings"
+	"text/tabwriter"
+
+	"slabwright/internal/engines/quantity"
+	"slabwright/internal/rim/intake"
+	"slabwright/internal/trade/plan"
+	"slabwright/internal/trade/sources"
+)
+
+type sizeCommand struct {
+	Size string `arg:"" help:"Width x length x thickness, like 14x40x6in or 4x12x150mm. Bare sides are feet (metres when the thickness is metric)."`
+}
+
+// Help shows how it is used.
+func (sizeCommand) Help() string {
+	return `Examples:
+  slabwright size 14x40x6in
+  slabwright size "12'6x30x5in"
+  slabwright size 4.2x12x150mm --json`
+}
+
+// Run answers with the yards to call in.
+func (c sizeCommand) Run(s *session) error {
+	today, err := s.today()
+	if err != nil {
+		return err
+	}
+	j, err := intake.Size(c.Size, today)
+	if err != nil {
+		return exit{code: WrongUsage, err: err}
+	}
+	var planner plan.Planner
+	p := planner.Make(j)
+	if _, ok := p.Figure("order.yards"); !ok {
+		return unanswered(p)
+	}
+	if s.JSON {
+		return s.printJSON(p.SizeView())
+	}
+	fmt.Fprintln(s.Out, p.SizeLine())
+	return nil
+}
+
+type stageCommand struct {
+	Name  string `arg:"" help:"Which stage; without one they are listed." optional:""`
+	Shape bool   `help:"Print the JSON Schema of the stage's input."`
+}
+
+// Help shows how it is used.
+func (stageCommand) Help() string {
+	return `Examples:
+  slabwright stage                                      list the stages
+  echo "thickness: 6 in" | slabwright stage joints      one stage, guesses for the rest
+  slabwright stage slab --shape                         what its input may hold`
+}
+
+// Run runs one stage alone.
+func (c stageCommand) Run(s *session) error {
+	if c.Name == "" {
+		return s.listStages()
+	}
+	stage, ok := plan.Find(c.Name)
+	if !ok {
+		return exit{code: NotFound, err: fmt.Errorf("there is no stage %q", c.Name), hint: "The stages are " + strings.Join(plan.Names(), ", ") + "."}
+	}
+	if c.Shape {
+		return s.printJSON(intake.Schema(stage.Shape(), c.Name))
+	}
+	today, err := s.today()
+	if err != nil {
+		return err
+	}
+	src, err := intake.All(s.In)
+	if err != nil {
+		return err
+	}
+	units := quantity.US
+	report, err := stage.Alone(func(into any) error {
+		units = intake.UnitsIn(src)
+		_, err := intake.Decode("standard input", src, into, intake.Reading{Today: today})
+		return err
+	})
+	if err != nil {
+		return err
+	}
+	if err := s.printJSON(report.View(units)); err != nil {
+		return err
+	}
+	return verdict("stage", []plan.Report{report})
+}
+
+func (s *session) listStages() error {
+	w := tabwriter.NewWriter(s.Out, 0, 0, 2, ' ', 0)
+	for _, stage := range plan.Stages() {
+		fmt.Fprintf(w, "%s\t%s\tafter %s\n", stage.Name, stage.Question, orNothing(stage.Needs))
+	}
+	return w.Flush()
+}
+
+func orNothing(names []string) string {
+	if len(names) == 0 {
+		return "nothing"
+	}
+	return strings.Join(names, ", ")
+}
+
+type schemaCommand struct{}
+
+// Run prints the schema of a job file.
+func (schemaCommand) Run(s *session) error {
+	return s.printJSON(intake.JobSchema())
+}
+
+type sourceCommand struct {
+	Match string `arg:"" optional:"" help:"Only sources with this in their title or key."`
+}
+
+// Run lists the registry.
+func (c sourceCommand) Run(s *session) error {
+	list := slices.DeleteFunc(sources.All(), func(x sources.Source) bool {
+		return !strings.Contains(strings.ToLower(string(x.Key)+" "+x.Title), strings.ToLower(c.Match))
+	})
+	if s.JSON {
+		return s.printJSON(list)
+	}
+	w := tabwriter.NewWriter(s.Out, 0, 0, 2, ' ', 0)
+	for _, x := range list {
+		fmt.Fprintf(w, "%s\t%s\t%s\n", x.Key, x.Standing, x.Title)
+	}
+	return w.Flush()
+}
+
+type newCommand struct {
+	File      string `arg:"" help:"The job file to start." type:"path"`
+	Name      string `help:"What the job is called."`
+	Length    string `help:"Long side, like 40 ft."`
+	Width     string `help:"Short side, like 14 ft."`
+	Thickness string `help:"Thickness, like 6 in; leave out if --use says what stands on it."`
+	Use       string `help:"What stands on it, like 'travel trailer'."`
+	Units     string `help:"us or metric." default:"us"`
+	Force     bool   `help:"Replace the file if it is there."`
+}
+
+// Help shows how it is used.
+func (newCommand) Help() string {
+	return `Examples:
+  slabwright new pad.yaml --length "40 ft" --width "14 ft" --thickness 6in
+  slabwright new court.yaml --units metric --length 12 --width 6 --use "delivery van"
+On a terminal it asks for what is left out; in a script it never asks.`
+}
+
+// Run writes the file.
+func (c newCommand) Run(s *session) error {
+	if _, err := os.Stat(c.File); err == nil && !c.Force {
+		return exit{code: WrongUsage, err: fmt.Errorf("%s is there already", c.File), hint: "Give another name, or --force to replace it."}
+	}
+	units, err := unitsOf(c.Units)
+	if err != nil {
+		return exit{code: WrongUsage, err: err}
+	}
+	answers := intake.Start{Name: c.Name, Units: units, Length: c.Length, Width: c.Width, Thickness: c.Thickness, Use: c.Use}
+	if s.Terminal {
+		s.fill(&answers)
+	}
+	today, err := s.today()
+	if err != nil {
+		return err
+	}
+	text, err := intake.StartJob(c.File, answers, today)
+	if err != nil {
+		return err
+	}
+	if err := intake.WriteWhole(c.File, text); err != nil {
+		return err
+	}
+	fmt.Fprintf(s.Out, "%s\nNext: slabwright plan %s\n", c.File, c.File)
+	return nil
+}
+
+// fill asks for what was not given, one line each.
+func (s *session) fill(a *intake.Start) {
+	for _, q := range []struct {
+		into  *string
+		asked string
+	}{{&a.Length, "Length (40 ft)? "}, {&a.Width, "Width (14 ft)? "}, {&a.Thickness, "Thickness (6 in; empty if you only know what stands on it)? "}, {&a.Use, "What stands on it (empty if nothing heavy)? "}} {
+		if *q.into == "" {
+			fmt.Fprint(s.Err, q.asked)
+			*q.into = intake.Line(s.In)
+		}
+	}
+}

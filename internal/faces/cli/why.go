@@ -1,0 +1,94 @@
+package cli
+
+import (
+	"fmt"
+	"strings"
+
+	"slabwright/internal/engines/quantity"
+	"slabwright/internal/trade/known"
+	"slabwright/internal/trade/plan"
+	"slabwright/internal/trade/working"
+)
+
+type whyCommand struct {
+	jobFile
+	What string `arg:"" help:"A stage (order), a figure (order.yards) or a figure's name (yards)."`
+	Deep bool   `help:"Follow values of other stages to their own working."`
+}
+
+// Help shows how it is used.
+func (whyCommand) Help() string {
+	return `Examples:
+  slabwright why pad.yaml order           the whole calculation sheet of the order
+  slabwright why pad.yaml order.yards     only what leads to that figure
+  slabwright why pad.yaml thickness       any figure by its name`
+}
+
+// Run prints the working.
+func (c whyCommand) Run(s *session) error {
+	p, err := s.made(c.jobFile)
+	if err != nil {
+		return err
+	}
+	r, steps, err := p.Why(c.What)
+	if err != nil {
+		return exit{code: NotFound, err: err}
+	}
+	if c.Deep {
+		steps = p.Deep(r, steps)
+	}
+	if s.JSON {
+		return s.printJSON(plan.StepViews(steps, p.Job.Units))
+	}
+	fmt.Fprintf(s.Out, "%s\n%s\n\n", s.strong(p.Job.Title()), r.Question)
+	for i, step := range steps {
+		s.step(i+1, step, p.Job.Units)
+	}
+	return nil
+}
+
+// step prints one line of a calculation sheet: what, formula, value, how it is known, source.
+func (s *session) step(n int, step working.Step, units quantity.System) {
+	name := step.Says
+	if step.Symbol != "" {
+		name += ", " + step.Symbol
+	}
+	value := step.Value.String(units)
+	if step.Figure {
+		value = s.strong(value)
+	}
+	fmt.Fprintf(s.Out, "%3d  %s = %s\n", n, name, value)
+	for _, line := range stepNotes(step, units) {
+		fmt.Fprintf(s.Out, "     %s\n", line)
+	}
+}
+
+func stepNotes(step working.Step, units quantity.System) []string {
+	var lines []string
+	if step.Formula != "" {
+		lines = append(lines, "= "+step.Formula)
+	}
+	if len(step.From) > 0 && step.Origin == known.Missing {
+		lines = append(lines, "from "+strings.Join(step.From, ", "))
+	}
+	switch step.Origin {
+	case known.Said, known.Measured:
+		line := string(step.Origin)
+		if step.Typed != "" {
+			line += ": `" + step.Typed + "`"
+		}
+		lines = append(lines, line)
+	case known.Computed:
+		lines = append(lines, "from "+step.Reason)
+	case known.Assumed:
+		line := "assumed: " + step.Reason
+		if step.Low.SI != step.High.SI {
+			line += fmt.Sprintf(" (could be %s to %s)", step.Low.String(units), step.High.String(units))
+		}
+		lines = append(lines, line)
+	}
+	if step.Source != "" {
+		lines = append(lines, "source: "+step.Source.String())
+	}
+	return lines
+}

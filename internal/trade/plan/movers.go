@@ -1,0 +1,104 @@
+package plan
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"slabwright/internal/engines/quantity"
+	"slabwright/internal/trade/known"
+)
+
+type entry = known.Entry
+
+// Mover is a guess with what it moves: the yards to order, the price and the day the slab may be driven on, when the
+// guess goes to either end of its range.
+type Mover struct {
+	Guess
+	Yards [2]quantity.Volume // with the guess at its low and high end
+	Price [2]quantity.Money
+	Ready [2]float64 // days after the pour
+	now   outcome
+}
+
+// outcome is what a mover moves.
+type outcome struct {
+	yards quantity.Volume
+	price quantity.Money
+	ready float64
+}
+
+func (p Plan) outcome() outcome {
+	var o outcome
+	if s, ok := p.Figure("order.neat"); ok {
+		o.yards = quantity.Volume(s.Value.SI)
+	}
+	if s, ok := p.Figure("price.price"); ok {
+		o.price = quantity.Money(s.Value.SI)
+	}
+	if s, ok := p.Figure("cure.trailer_days"); ok {
+		o.ready = s.Value.SI / 86400
+	}
+	return o
+}
+
+// Movers ranks the plan's guesses by how much they move its outcome, largest first: what to measure next. Each guess is
+// taken to both ends of its range with all else as it is; guesses that move nothing are left out.
+func (p Plan) Movers() []Mover {
+	var planner Planner
+	now := planner.Make(p.Job).outcome()
+	var out []Mover
+	for _, g := range p.Guesses() {
+		if !g.Ranged {
+			continue
+		}
+		m := Mover{Guess: g, now: now}
+		for i, end := range []float64{g.Low.SI, g.High.SI} {
+			o := planner.make(p.Job, whatIf{Stage: g.Stage, Field: g.Field, Value: end}).outcome()
+			m.Yards[i], m.Price[i], m.Ready[i] = o.yards, o.price, o.ready
+		}
+		if m.size() > 1e-4 {
+			out = append(out, m)
+		}
+	}
+	slices.SortStableFunc(out, func(a, b Mover) int { return cmp.Compare(b.size(), a.size()) })
+	return out
+}
+
+// size is the largest relative swing among yards, price and days.
+func (m Mover) size() float64 {
+	return max(swing(float64(m.Yards[0]), float64(m.Yards[1]), float64(m.now.yards)),
+		swing(float64(m.Price[0]), float64(m.Price[1]), float64(m.now.price)),
+		swing(m.Ready[0], m.Ready[1], m.now.ready))
+}
+
+func swing(low, high, now float64) float64 {
+	if now == 0 || !quantity.Finite(low, high) {
+		return 0
+	}
+	return math.Abs(high-low) / math.Abs(now)
+}
+
+// Moves says what the guess moves, in words: "yards 10.2 to 11.4 yd³, price $6,100 to $6,800".
+func (m Mover) Moves(units quantity.System) string {
+	var parts []string
+	if swing(float64(m.Yards[0]), float64(m.Yards[1]), float64(m.now.yards)) > 1e-4 {
+		parts = append(parts, "concrete "+between(m.Yards, quantity.AsVolume, units))
+	}
+	if swing(float64(m.Price[0]), float64(m.Price[1]), float64(m.now.price)) > 1e-4 {
+		parts = append(parts, "price "+between(m.Price, quantity.AsMoney, units))
+	}
+	if swing(m.Ready[0], m.Ready[1], m.now.ready) > 1e-4 {
+		parts = append(parts, fmt.Sprintf("ready %.0f to %.0f days after the pour", min(m.Ready[0], m.Ready[1]), max(m.Ready[0], m.Ready[1])))
+	}
+	return strings.Join(parts, ", ")
+}
+
+func between[T interface {
+	~float64
+	quantity.Measured
+}](ends [2]T, kind quantity.Kind, units quantity.System) string {
+	return quantity.Show(min(ends[0], ends[1]), kind).String(units) + " to " + quantity.Show(max(ends[0], ends[1]), kind).String(units)
+}

@@ -1,0 +1,158 @@
+// Package plan is the one place that knows all stages of a job and their order. It fills each stage's input from the job
+// and from earlier stages, runs what has changed, and gathers figures, checks, workings and guesses.
+package plan
+
+import (
+	"fmt"
+	"slices"
+
+	"slabwright/internal/trade/check"
+	"slabwright/internal/trade/job"
+	"slabwright/internal/trade/known"
+	"slabwright/internal/trade/working"
+)
+
+// Plan is the whole chain of decisions for one job.
+type Plan struct {
+	Job     job.Job
+	Stages  []Report
+	Results Results
+}
+
+// Planner makes plans and remembers each stage's last answers, so that a change recomputes only what it touches. The zero
+// value is ready. It is not safe for use from several goroutines.
+type Planner struct {
+	memory map[[32]byte]Report
+}
+
+// memorySize is how many answers are kept before all are dropped: some hundred edits of one job.
+const memorySize = 4096
+
+// whatIf replaces one assumed number of one stage's input.
+type whatIf struct {
+	Stage, Field string
+	Value        float64
+}
+
+// run is one pass over the stages.
+type run struct {
+	planner  *Planner
+	job      *job.Job
+	results  Results
+	answered map[string]bool
+	whatIf   whatIf
+}
+
+// Make plans a job: every stage that can answer does; one that cannot says what it lacks and the rest goes on.
+func (p *Planner) Make(j job.Job) Plan { return p.make(j, whatIf{}) }
+
+func (p *Planner) make(j job.Job, w whatIf) Plan {
+	r := &run{planner: p, job: &j, answered: map[string]bool{}, whatIf: w}
+	plan := Plan{Job: j}
+	for _, s := range Stages() {
+		report := s.run(r)
+		r.answered[s.Name] = report.Answered()
+		plan.Stages = append(plan.Stages, report)
+	}
+	plan.Results = r.results
+	return plan
+}
+
+func (p *Planner) recall(name string, in any, answer func() Report) Report {
+	key, err := fingerprint(name, in)
+	if err != nil {
+		return Report{Name: name, Input: in, Fault: err}
+	}
+	if kept, ok := p.memory[key]; ok {
+		return kept
+	}
+	if p.memory == nil || len(p.memory) >= memorySize {
+		p.memory = map[[32]byte]Report{}
+	}
+	report := answer()
+	p.memory[key] = report
+	return report
+}
+
+// Stage finds a stage of the table by name.
+func Find(name string) (Stage, bool) {
+	for _, s := range Stages() {
+		if s.Name == name {
+			return s, true
+		}
+	}
+	return Stage{}, false
+}
+
+// Alone runs one stage on its own: decode fills its input as typed, and the stage's guesses fill the rest.
+func (s Stage) Alone(decode func(into any) error) (Report, error) { return s.alone(decode) }
+
+// Names lists the stages in order.
+func Names() []string {
+	var names []string
+	for _, s := range Stages() {
+		names = append(names, s.Name)
+	}
+	return names
+}
+
+// Of is the report of one stage.
+func (p Plan) Of(name string) (Report, bool) {
+	i := slices.IndexFunc(p.Stages, func(r Report) bool { return r.Name == name })
+	if i < 0 {
+		return Report{}, false
+	}
+	return p.Stages[i], true
+}
+
+// Figure finds an answer by "stage.figure".
+func (p Plan) Figure(name string) (working.Step, bool) {
+	for _, r := range p.Stages {
+		for _, step := range r.Working.Steps {
+			if r.Name+"."+step.Name == name {
+				return step, true
+			}
+		}
+	}
+	return working.Step{}, false
+}
+
+// Checks gathers every stage's checks.
+func (p Plan) Checks() []check.Check {
+	var out []check.Check
+	for _, r := range p.Stages {
+		out = append(out, r.Checks...)
+	}
+	return out
+}
+
+// Guess is an assumed value with the stage that assumed it.
+type Guess struct {
+	Stage string
+	known.Entry
+}
+
+// Guesses gathers every assumed value of the plan.
+func (p Plan) Guesses() []Guess {
+	var out []Guess
+	for _, r := range p.Stages {
+		for _, e := range r.Assumed {
+			out = append(out, Guess{r.Name, e})
+		}
+	}
+	return out
+}
+
+// Unanswered says which stages could not answer and why, in words.
+func (p Plan) Unanswered() []string {
+	var out []string
+	for _, r := range p.Stages {
+		switch {
+		case r.Fault != nil:
+			out = append(out, fmt.Sprintf("%s: %v", r.Name, r.Fault))
+		case len(r.Waits) > 0:
+			out = append(out, fmt.Sprintf("%s waits for %v", r.Name, r.Waits))
+		}
+	}
+	return out
+}

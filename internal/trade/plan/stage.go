@@ -1,0 +1,155 @@
+package plan
+
+import (
+	"crypto/sha256"
+	"encoding/json"
+	"errors"
+	"fmt"
+
+	"slabwright/internal/engines/drawing"
+	"slabwright/internal/trade/check"
+	"slabwright/internal/trade/job"
+	"slabwright/internal/trade/known"
+	"slabwright/internal/trade/working"
+)
+
+// Stage is one row of the plan's table: a question of the trade, what must be answered before it, and how it is answered.
+type Stage struct {
+	Name     string
+	Question string
+	Needs    []string
+	run      func(*run) Report
+	alone    func(decode func(into any) error) (Report, error)
+	shape    func() any // a new, empty input: for schemas
+}
+
+// Shape is a pointer to a new, empty input of the stage.
+func (s Stage) Shape() any { return s.shape() }
+
+// Report is one stage's part of a plan.
+type Report struct {
+	Name     string
+	Question string
+	Input    any // the stage's own Input and Result
+	Result   any
+	Working  working.Sheet
+	Checks   []check.Check
+	Assumed  []known.Entry
+	Waits    []string // the stages whose answers it lacks
+	Fault    error    // what kept it from answering, nil when it answered
+	pictures func() []drawing.Picture
+}
+
+// Answered says whether the stage has a result.
+func (r Report) Answered() bool { return r.Fault == nil && len(r.Waits) == 0 }
+
+// Figures are the stage's answers.
+func (r Report) Figures() []working.Step { return r.Working.Figures() }
+
+// Pictures draws the stage's pictures; none without an answer.
+func (r Report) Pictures() []drawing.Picture {
+	if r.pictures == nil {
+		return nil
+	}
+	return r.pictures()
+}
+
+// reporter is what every stage's result can do: it embeds working.Answer.
+type reporter interface{ Report() working.Answer }
+
+// row describes a stage with its own types; stage() makes it one of the table's.
+type row[I any, R reporter] struct {
+	name     string
+	question string
+	needs    []string
+	section  func(*job.Job) *I                     // what the job says of it
+	keep     func(*Results, I, R)                  // keeps what later stages need of it
+	defaults func() I                              // the starting guesses
+	link     func(in *I, j *job.Job, from Results) // values of earlier stages
+	design   func(I) (R, error)
+	pictures func(I, R) []drawing.Picture
+}
+
+func (s row[I, R]) stage() Stage {
+	return Stage{
+		Name: s.name, Question: s.question, Needs: s.needs,
+		run:   s.within,
+		alone: s.alone,
+		shape: func() any { return new(I) },
+	}
+}
+
+// within runs the stage as part of a plan: guesses, then what the job says, then what earlier stages found.
+func (s row[I, R]) within(r *run) Report {
+	for _, need := range s.needs {
+		if !r.answered[need] {
+			return Report{Name: s.name, Question: s.question, Waits: append([]string{}, need)}
+		}
+	}
+	in := s.defaults()
+	known.Merge(&in, s.section(r.job))
+	s.link(&in, r.job, r.results)
+	if r.whatIf.Stage == s.name {
+		known.Set(&in, r.whatIf.Field, r.whatIf.Value)
+	}
+	report := r.planner.recall(s.name, in, func() Report { return s.answer(in) })
+	if report.Answered() {
+		s.keep(&r.results, in, report.Result.(R))
+	}
+	return report
+}
+
+// alone runs the stage by itself on a typed input.
+func (s row[I, R]) alone(decode func(into any) error) (Report, error) {
+	in, said := s.defaults(), new(I)
+	if err := decode(said); err != nil {
+		return Report{}, err
+	}
+	known.Merge(&in, said)
+	return s.answer(in), nil
+}
+
+// answer runs the design; a panic in a stage is a mistake of the program and is told as one, never shown as an answer.
+func (s row[I, R]) answer(in I) (report Report) {
+	report = Report{Name: s.name, Question: s.question, Input: in, Assumed: guesses(&in)}
+	defer func() {
+		if p := recover(); p != nil {
+			report.Fault = fmt.Errorf("%s: a mistake in the program: %v", s.name, p)
+		}
+	}()
+	result, err := s.design(in)
+	if err != nil {
+		report.Fault = err
+		return report
+	}
+	answer := result.Report()
+	report.Result, report.Working, report.Checks = result, answer.Working, answer.Checks
+	report.pictures = func() []drawing.Picture { return s.pictures(in, result) }
+	return report
+}
+
+func guesses(in any) []known.Entry {
+	var out []known.Entry
+	for _, e := range known.Entries(in) {
+		if e.Origin == known.Assumed {
+			out = append(out, e)
+		}
+	}
+	return out
+}
+
+// Faults are what a person must mend before the stage can answer; nil when the trouble is another.
+func (r Report) Faults() check.Faults {
+	var faults check.Faults
+	errors.As(r.Fault, &faults)
+	return faults
+}
+
+// fingerprint is the hash of an input: equal inputs give equal answers, so an answer is kept under it.
+func fingerprint(name string, in any) ([32]byte, error) {
+	text, err := json.Marshal(in)
+	if err != nil {
+		return [32]byte{}, fmt.Errorf("plan: input of %s: %w", name, err)
+	}
+	return sha256.Sum256(append([]byte(name+"\n"), text...)), nil
+}

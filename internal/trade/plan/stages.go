@@ -1,0 +1,272 @@
+package plan
+
+import (
+	"slabwright/internal/engines/drawing"
+	"slabwright/internal/engines/quantity"
+	"slabwright/internal/trade/access"
+	"slabwright/internal/trade/cure"
+	"slabwright/internal/trade/forms"
+	"slabwright/internal/trade/grade"
+	"slabwright/internal/trade/job"
+	"slabwright/internal/trade/joints"
+	"slabwright/internal/trade/known"
+	"slabwright/internal/trade/mix"
+	"slabwright/internal/trade/order"
+	"slabwright/internal/trade/pour"
+	"slabwright/internal/trade/price"
+	"slabwright/internal/trade/site"
+	"slabwright/internal/trade/slab"
+	"slabwright/internal/trade/steel"
+)
+
+// Results are the answers of the stages that have answered, for the stages after them; with the inputs that later stages
+// share.
+type Results struct {
+	Site   site.Result
+	Mix    mix.Result
+	Slab   slab.Result
+	Joints joints.Result
+	Grade  grade.Result
+	Steel  steel.Result
+	Forms  forms.Result
+	Access access.Result
+	Order  order.Result
+	Pour   pour.Result
+	Cure   cure.Result
+	Price  price.Result
+
+	MixInput   mix.Input
+	SlabInput  slab.Input
+	OrderInput order.Input
+}
+
+// Stages is the table: each stage's question and what must be answered before it. The order of the rows is an order of work.
+func Stages() []Stage { return table }
+
+var table = []Stage{
+	row[site.Input, site.Result]{
+		name: "site", question: "Where does it sit, what is in the way, what is the ground?",
+		section: func(j *job.Job) *site.Input { return &j.Site }, keep: func(r *Results, _ site.Input, v site.Result) { r.Site = v },
+		defaults: site.Defaults, link: linkSite, design: site.Design, pictures: site.Picture,
+	}.stage(),
+	row[mix.Input, mix.Result]{
+		name: "mix", question: "Which concrete do we ask for?",
+		section: func(j *job.Job) *mix.Input { return &j.Mix }, keep: func(r *Results, in mix.Input, v mix.Result) { r.Mix, r.MixInput = v, in },
+		defaults: mix.Defaults, link: linkMix, design: mix.Design, pictures: none[mix.Input, mix.Result],
+	}.stage(),
+	row[slab.Input, slab.Result]{
+		name: "slab", question: "How thick, and will it hold?", needs: []string{"mix"},
+		section: func(j *job.Job) *slab.Input { return &j.Slab }, keep: func(r *Results, in slab.Input, v slab.Result) { r.Slab, r.SlabInput = v, in },
+		defaults: slab.Defaults, link: linkSlab, design: slab.Design, pictures: slab.Picture,
+	}.stage(),
+	row[joints.Input, joints.Result]{
+		name: "joints", question: "Where do we cut, where do we isolate?", needs: []string{"site", "slab"},
+		section: func(j *job.Job) *joints.Input { return &j.Joints }, keep: func(r *Results, _ joints.Input, v joints.Result) { r.Joints = v },
+		defaults: joints.Defaults, link: linkJoints, design: joints.Design, pictures: joints.Picture,
+	}.stage(),
+	row[grade.Input, grade.Result]{
+		name: "grade", question: "How high, which way does the water run, how deep do we dig?", needs: []string{"site", "slab"},
+		section: func(j *job.Job) *grade.Input { return &j.Grade }, keep: func(r *Results, _ grade.Input, v grade.Result) { r.Grade = v },
+		defaults: grade.Defaults, link: linkGrade, design: grade.Design, pictures: grade.Picture,
+	}.stage(),
+	row[steel.Input, steel.Result]{
+		name: "steel", question: "Which bars, where, cut how?", needs: []string{"joints", "mix"},
+		section: func(j *job.Job) *steel.Input { return &j.Steel }, keep: func(r *Results, _ steel.Input, v steel.Result) { r.Steel = v },
+		defaults: steel.Defaults, link: linkSteel, design: steel.Design, pictures: steel.Picture,
+	}.stage(),
+	row[forms.Input, forms.Result]{
+		name: "forms", question: "Which boards, stakes and braces?", needs: []string{"site", "slab"},
+		section: func(j *job.Job) *forms.Input { return &j.Forms }, keep: func(r *Results, _ forms.Input, v forms.Result) { r.Forms = v },
+		defaults: forms.Defaults, link: linkForms, design: forms.Design, pictures: forms.Picture,
+	}.stage(),
+	row[access.Input, access.Result]{
+		name: "access", question: "Does the concrete get there?", needs: []string{"site", "grade"},
+		section: func(j *job.Job) *access.Input { return &j.Access }, keep: func(r *Results, _ access.Input, v access.Result) { r.Access = v },
+		defaults: access.Defaults, link: linkAccess, design: access.Design, pictures: access.Picture,
+	}.stage(),
+	row[order.Input, order.Result]{
+		name: "order", question: "What do we order?", needs: []string{"mix", "grade", "access"},
+		section: func(j *job.Job) *order.Input { return &j.Order }, keep: func(r *Results, in order.Input, v order.Result) { r.Order, r.OrderInput = v, in },
+		defaults: order.Defaults, link: linkOrder, design: order.Design, pictures: order.Picture,
+	}.stage(),
+	row[pour.Input, pour.Result]{
+		name: "pour", question: "Which day and hour do we pour?", needs: []string{"mix", "order"},
+		section: func(j *job.Job) *pour.Input { return &j.Pour }, keep: func(r *Results, _ pour.Input, v pour.Result) { r.Pour = v },
+		defaults: pour.Defaults, link: linkPour, design: pour.Design, pictures: pour.Picture,
+	}.stage(),
+	row[cure.Input, cure.Result]{
+		name: "cure", question: "When can we saw, strip, walk and drive?", needs: []string{"mix", "slab", "order"},
+		section: func(j *job.Job) *cure.Input { return &j.Cure }, keep: func(r *Results, _ cure.Input, v cure.Result) { r.Cure = v },
+		defaults: cure.Defaults, link: linkCure, design: cure.Design, pictures: cure.Picture,
+	}.stage(),
+	row[price.Input, price.Result]{
+		name: "price", question: "What does it cost, what do we charge?", needs: []string{"order", "grade", "steel", "forms"},
+		section: func(j *job.Job) *price.Input { return &j.Price }, keep: func(r *Results, _ price.Input, v price.Result) { r.Price = v },
+		defaults: price.Defaults, link: linkPrice, design: price.Design, pictures: price.Picture,
+	}.stage(),
+}
+
+// none is the picture function of a stage that draws nothing.
+func none[I any, R reporter](I, R) []drawing.Picture { return nil }
+
+func linkSite(in *site.Input, j *job.Job, _ Results) { in.Units = j.Units }
+
+func linkMix(in *mix.Input, j *job.Job, _ Results) {
+	in.Units = j.Units
+	if j.Slab.Thickness.Given() {
+		in.Thickness = in.Thickness.Or(j.Slab.Thickness)
+	}
+	if j.Slab.Vehicle.Given() {
+		known.Feed(&in.Vehicles, j.Slab.Vehicle.Value != "nothing", "slab.vehicle")
+	}
+}
+
+func linkSlab(in *slab.Input, j *job.Job, from Results) {
+	in.Units = j.Units
+	known.Feed(&in.Strength, from.Mix.Strength, "mix.strength")
+}
+
+func linkJoints(in *joints.Input, j *job.Job, from Results) {
+	in.Units = j.Units
+	in.Outline = from.Site.Outline
+	in.CornerNames = nil
+	for _, c := range from.Site.Corners {
+		in.CornerNames = append(in.CornerNames, c.Name)
+	}
+	in.Things = nil
+	for _, t := range from.Site.Things {
+		if t.InSlab || t.Touches {
+			in.Things = append(in.Things, joints.Thing{Kind: string(t.Kind), Name: t.Name, Centre: t.Centre, Radius: t.Radius, Line: t.Line})
+		}
+	}
+	known.Feed(&in.Thickness, from.Slab.Thickness, "slab.thickness")
+}
+
+func linkSteel(in *steel.Input, j *job.Job, from Results) {
+	in.Units = j.Units
+	in.Outline, in.Along = from.Joints.Outline, from.Joints.Along
+	in.Panels, in.PourStops = nil, nil
+	for _, p := range from.Joints.Panels {
+		in.Panels = append(in.Panels, p.Outline)
+	}
+	for _, c := range from.Joints.Cuts {
+		if c.Kind == "CONSTR" {
+			in.PourStops = append(in.PourStops, c.Line)
+		}
+	}
+	known.Feed(&in.Thickness, from.Slab.Thickness, "slab.thickness")
+	known.Feed(&in.SawDepth, from.Joints.SawDepth, "joints.saw_depth")
+	known.Feed(&in.Strength, from.Mix.Strength, "mix.strength")
+}
+
+func linkAccess(in *access.Input, j *job.Job, from Results) {
+	in.Units = j.Units
+	in.Outline = from.Site.Outline
+	in.Against, in.Wires = nil, nil
+	for _, s := range from.Site.Sides {
+		in.Against = append(in.Against, s.Against)
+	}
+	for _, t := range from.Site.Things {
+		if t.Kind == site.Overhead {
+			in.Wires = append(in.Wires, access.Wire{Name: t.Name, Line: t.Line, Clearance: t.Zone})
+		}
+	}
+	known.Feed(&in.Volume, from.Grade.NetVolume, "grade.net_volume")
+}
+
+func linkOrder(in *order.Input, j *job.Job, from Results) {
+	in.Units, in.Locale = j.Units, j.Locale
+	known.Feed(&in.Net, from.Grade.NetVolume, "grade.net_volume")
+	known.Feed(&in.Area, from.Site.Area, "site.area")
+	known.Feed(&in.Perimeter, from.Site.Perimeter, "site.perimeter")
+	known.Feed(&in.Thickness, from.Slab.Thickness, "slab.thickness")
+	known.Feed(&in.Strength, from.Mix.Strength, "mix.strength")
+	known.Feed(&in.WaterCement, quantity.Ratio(from.Mix.Limit), "mix.water_cement_limit")
+	known.Feed(&in.Stone, from.Mix.Stone, "mix.stone")
+	known.Feed(&in.Slump, from.Mix.Slump, "mix.slump")
+	air := from.Mix.Air
+	if !from.Mix.Entrained {
+		air = 0
+	}
+	known.Feed(&in.Air, air, "mix.air")
+	known.Feed(&in.Method, string(from.Access.Method), "access.method")
+	if j.Address != "" {
+		in.Address = in.Address.Or(known.Say(j.Address))
+	}
+	if j.Phone != "" {
+		in.CallBack = in.CallBack.Or(known.Say(j.Phone))
+	}
+	in.Day, in.Start = in.Day.Or(j.Date), in.Start.Or(j.Start)
+	for _, t := range from.Site.Things {
+		if t.Kind == site.Overhead {
+			known.Feed(&in.Wires, t.Name, "site.overhead")
+		}
+	}
+}
+
+func linkPour(in *pour.Input, j *job.Job, from Results) {
+	in.Units = j.Units
+	at, said := j.PourAt()
+	in.Zone, in.Now = at.Location().String(), j.AsOf
+	in.Latitude, in.Longitude = j.Latitude.Or(in.Latitude), j.Longitude.Or(in.Longitude)
+	if said {
+		in.Day = at
+	}
+	if said && j.Start.Given() {
+		in.Start = at
+	}
+	recipe := from.Mix.Recipe
+	known.Feed(&in.Area, from.Site.Area, "site.area")
+	known.Feed(&in.Thickness, from.Slab.Thickness, "slab.thickness")
+	known.Feed(&in.Concrete, from.Order.Yards, "order.yards")
+	known.Feed(&in.PlacingRate, from.OrderInput.Rate.Value, "order.placing_rate")
+	known.Feed(&in.Strength, from.Mix.Strength, "mix.strength")
+	known.Feed(&in.Cementitious, recipe.Cementitious, "mix.cement")
+	known.Feed(&in.WaterCement, quantity.Ratio(from.Mix.WaterCement), "mix.water_cement")
+	known.Feed(&in.FlyAsh, from.MixInput.FlyAsh.Value, "mix.fly_ash")
+	known.Feed(&in.Slag, from.MixInput.Slag.Value, "mix.slag")
+	known.Feed(&in.SilicaFume, from.MixInput.SilicaFume.Value, "mix.silica_fume")
+	known.Feed(&in.Air, from.Mix.Air, "mix.air")
+	known.Feed(&in.BleedShare, quantity.Ratio(from.Mix.BleedShare), "mix.bleed_share")
+}
+
+func linkCure(in *cure.Input, j *job.Job, from Results) {
+	in.Units = j.Units
+	at, _ := j.PourAt()
+	in.Zone = at.Location().String()
+	if in.Poured.IsZero() {
+		in.Poured = at
+	}
+	if len(in.Forecast) == 0 {
+		in.Forecast = j.Pour.Forecast
+	}
+	known.Feed(&in.Strength, from.Mix.Strength, "mix.strength")
+	known.Feed(&in.Thickness, from.Slab.Thickness, "slab.thickness")
+	known.Feed(&in.Salted, from.MixInput.Deicers.Value, "mix.deicers")
+	in.Covers = in.Covers.Or(j.Pour.Covers)
+}
+
+func linkPrice(in *price.Input, j *job.Job, from Results) {
+	in.Units, in.Currency = j.Units, j.Currency
+	w := &in.Work
+	known.Feed(&w.Area, from.Site.Area, "site.area")
+	known.Feed(&w.Edge, from.Forms.Edge, "forms.edge")
+	known.Feed(&w.Concrete, from.Order.Yards, "order.yards")
+	known.Feed(&w.Stone, from.Grade.BaseMass, "grade.base_tons")
+	known.Feed(&w.Dig, from.Grade.Cut, "grade.cut")
+	known.Feed(&w.Haul, quantity.Number(from.Grade.HaulLoads), "grade.haul_loads")
+	known.Feed(&w.Steel, from.Steel.Weight, "steel.weight")
+	known.Feed(&w.Chairs, quantity.Number(from.Steel.Chairs), "steel.chairs")
+	known.Feed(&w.Boards, from.Forms.BoardLength, "forms.board_length")
+	known.Feed(&w.Stakes, quantity.Number(from.Forms.Stakes), "forms.stakes")
+	known.Feed(&w.Saw, from.Joints.SawLength, "joints.saw_length")
+	isolation := quantity.Length(0)
+	for _, strip := range from.Joints.Isolation {
+		isolation += strip.Length
+	}
+	known.Feed(&w.Isolation, isolation, "joints.isolation_length")
+	known.Feed(&w.Pump, from.Access.Method == access.Pump, "access.method")
+	if from.Access.Method == access.Barrow {
+		known.Feed(&w.BarrowHours, from.Access.BarrowTime, "access.barrow_time")
+	}
+}
