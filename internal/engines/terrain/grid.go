@@ -2,7 +2,6 @@ package terrain
 
 import (
 	"fmt"
-	"math"
 
 	"slabwright/internal/engines/geometry"
 )
@@ -82,39 +81,4 @@ func BorrowPitVolume(cell float64, h1, h2, h3, h4 []float64) float64 {
 		}
 	}
 	return cell * total / 4
-}
-
-// AverageEndArea returns the volume between two sections.
-//
-//	V = L (A1 + A2)/2
-//
-// L distance between the sections, m; A areas, m²; all ≥ 0. It overstates ends that run out to a point by up to half.
-// Source: common earthwork practice. Checked: SITE-14.
-func AverageEndArea(length, area1, area2 float64) (float64, error) {
-	if err := notNegative(length, area1, area2); err != nil {
-		return 0, err
-	}
-	return length * (area1 + area2) / 2, nil
-}
-
-// Prismoidal returns the volume between two sections whose dimensions change linearly.
-//
-//	V = L (A1 + 4 A_m + A2)/6
-//
-// L distance between the sections, m; A_m the area halfway, from averaged dimensions (not averaged areas), m²; all ≥ 0.
-// Source: Simpson's rule, exact for a prismoid. Checked: SITE-14.
-func Prismoidal(length, area1, middle, area2 float64) (float64, error) {
-	if err := notNegative(length, area1, middle, area2); err != nil {
-		return 0, err
-	}
-	return length * (area1 + 4*middle + area2) / 6, nil
-}
-
-func notNegative(values ...float64) error {
-	for _, v := range values {
-		if !(v >= 0) || math.IsInf(v, 0) {
-			return fmt.Errorf("terrain: %g is no length or area of a section: give zero or more", v)
-		}
-	}
-	return nil
 }

@@ -3,6 +3,7 @@ package terrain
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"slabwright/internal/engines/geometry"
 )
@@ -13,6 +14,8 @@ type Ground interface {
 	At(p geometry.Point) (z float64, ok bool)
 	// facets visits the flat pieces whose boxes meet the box.
 	facets(box geometry.Box, visit func(*facet))
+	// bends returns the fractions along the segment where the ground bends.
+	bends(line geometry.Segment) []float64
 }
 
 func (s *Surface) facets(box geometry.Box, visit func(*facet)) {
@@ -172,4 +175,20 @@ func uncovered(area, onFirst, onBoth, sign float64) error {
 		u.Existing, u.Design = u.Design, u.Existing
 	}
 	return u
+}
+
+// Patch is a flat piece of a surface inside a boundary.
+type Patch struct {
+	Ring []geometry.Point // convex, counter-clockwise
+	Z    []float64        // height at each corner, metres
+}
+
+// Within returns the surface cut off at the boundary, as flat pieces. Where it does not reach the boundary the error is
+// [*Uncovered], beside the pieces there are.
+func (s *Surface) Within(boundary geometry.Polygon) ([]Patch, error) {
+	var patches []Patch
+	err := Overlay(s, Plane{}, boundary, func(ring []geometry.Point, heights []float64) {
+		patches = append(patches, Patch{slices.Clone(ring), slices.Clone(heights)})
+	})
+	return patches, err
 }
