@@ -22,7 +22,10 @@ func newRegion(boundary geometry.Polygon) (*region, error) {
 	if faults := boundary.Faults(); len(faults) > 0 {
 		return nil, errors.New("terrain: boundary: " + faults[0].Says)
 	}
-	r := &region{boundary: boundary}
+	if b := boundary.Bounds(); max(-b.Min.X, -b.Min.Y, b.Max.X, b.Max.Y) > farthest {
+		return nil, fmt.Errorf("terrain: the boundary reaches from (%g, %g) to (%g, %g): check its unit", b.Min.X, b.Min.Y, b.Max.X, b.Max.Y)
+	}
+	r := &region{boundary: boundary.Map(settle)}
 	if err := r.cut(); err != nil {
 		return nil, err
 	}
@@ -31,7 +34,7 @@ func newRegion(boundary geometry.Polygon) (*region, error) {
 		items[i] = rtree.BulkItem{Box: searchBox(geometry.BoundsOf(t[:])), RecordID: i}
 	}
 	r.tree = rtree.BulkLoad(items)
-	edges := boundary.Edges()
+	edges := r.boundary.Edges()
 	items = make([]rtree.BulkItem, len(edges))
 	for i, e := range edges {
 		items[i] = rtree.BulkItem{Box: searchBox(e.Bounds()), RecordID: i}

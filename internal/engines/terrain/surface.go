@@ -168,6 +168,7 @@ func (s *Surface) Find(p geometry.Point) (triangle int, ok bool) {
 	if !p.IsFinite() {
 		return 0, false
 	}
+	p = settle(p)
 	s.search(geometry.Box{Min: p, Max: p}, func(t int32) bool {
 		a, b, c := s.point(s.from(3*t)), s.point(s.from(3*t+1)), s.point(s.from(3*t+2))
 		ok = geometry.Orient(a, b, p) >= 0 && geometry.Orient(b, c, p) >= 0 && geometry.Orient(c, a, p) >= 0

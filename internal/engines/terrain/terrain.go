@@ -32,6 +32,7 @@ type FaultKind string
 // The faults of a survey that no surface can be made of.
 const (
 	NotANumber     FaultKind = "not a number"
+	TooFarOff      FaultKind = "too far off"
 	TooFewShots    FaultKind = "too few shots"
 	OnOneLine      FaultKind = "on one line"
 	TwoHeights     FaultKind = "two heights"
@@ -65,6 +66,7 @@ func Triangulate(shots []Shot, breaklines [][]int) (*Surface, error) {
 	if err := inputFaults(shots, breaklines); err != nil {
 		return nil, err
 	}
+	shots = measurable(shots)
 	points := make([]geometry.Point, len(shots))
 	for i, s := range shots {
 		points[i] = s.Point()
@@ -85,12 +87,48 @@ func Triangulate(shots []Shot, breaklines [][]int) (*Surface, error) {
 	return newSurface(m, shots, m.breakTies()), nil
 }
 
+// Range of the coordinates in which the predicates are exact, metres: further out their products lose their last bits in
+// the end of the float64 range, nearer to zero they vanish.
+const (
+	farthest = 1e9
+	nearest  = 1e-50
+)
+
+// measurable returns the shots with coordinates too small to be anything but zero set to it.
+func measurable(shots []Shot) []Shot {
+	copied := false
+	for i, s := range shots {
+		p := settle(s.Point())
+		if p == s.Point() {
+			continue
+		}
+		if !copied {
+			shots, copied = slices.Clone(shots), true
+		}
+		shots[i].X, shots[i].Y = p.X, p.Y
+	}
+	return shots
+}
+
+func settle(p geometry.Point) geometry.Point {
+	if math.Abs(p.X) < nearest {
+		p.X = 0
+	}
+	if math.Abs(p.Y) < nearest {
+		p.Y = 0
+	}
+	return p
+}
+
 func inputFaults(shots []Shot, breaklines [][]int) error {
 	var faults []error
 	for i, s := range shots {
 		if !s.Point().IsFinite() || math.IsNaN(s.Z) || math.IsInf(s.Z, 0) {
 			faults = append(faults, &Fault{Kind: NotANumber, Shots: []int{i},
 				Says: fmt.Sprintf("%s has no usable coordinates; type x, y and height as numbers.", shotName(shots, i))})
+		} else if max(math.Abs(s.X), math.Abs(s.Y), math.Abs(s.Z)) > farthest {
+			faults = append(faults, &Fault{Kind: TooFarOff, Shots: []int{i}, At: s.Point(),
+				Says: fmt.Sprintf("%s lies at (%g, %g), %g m up; check its unit, or measure from a mark on the site.", shotName(shots, i), s.X, s.Y, s.Z)})
 		}
 	}
 	if len(shots) < 3 {

@@ -224,3 +224,34 @@ func TestOutlierIsNamed(t *testing.T) {
 }
 
 // TestWaterLaws: a raised wall never lowers a pond; a surface that falls one way holds no water and sheds every drop.
+
+// TestExtremesEnd: coordinates from one end of float64 to the other are refused or triangulated, and no walk is endless.
+func TestExtremesEnd(t *testing.T) {
+	sizes := []float64{0, 5e-324, 1e-200, 3e-51, 2e-50, 1e-30, 1e-9, 1, 1 + 0x1p-52, 3, 1e6, 1e9, 1e300, math.Inf(1)}
+	rapid.Check(t, func(t *rapid.T) {
+		reach := rapid.IntRange(2, len(sizes)).Draw(t, "reach")
+		size := rapid.Custom(func(t *rapid.T) float64 {
+			x := rapid.SampledFrom(sizes[:reach]).Draw(t, "size")
+			if rapid.Bool().Draw(t, "negative") {
+				return -x
+			}
+			return x
+		})
+		var shots []Shot
+		for range rapid.IntRange(3, 20).Draw(t, "n") {
+			shots = append(shots, Shot{X: size.Draw(t, "x"), Y: size.Draw(t, "y")})
+		}
+		s, err := Triangulate(shots, [][]int{{0, 1}, {1, 2}})
+		if err != nil {
+			return
+		}
+		ring := []geometry.Point{shots[0].Point(), shots[1].Point(), shots[2].Point()}
+		v, err := VolumesBetween(s, Plane{Height: 1}, geometry.Polygon{Outer: ring})
+		if err == nil && !(v.Fill >= 0 && v.Fill <= 1e19) {
+			t.Fatalf("volumes %+v", v)
+		}
+		if _, err := s.Flow(shots[0].Point()); err != nil {
+			t.Fatal(err)
+		}
+	})
+}
