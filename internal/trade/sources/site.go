@@ -19,6 +19,24 @@ const (
 	BreakOver        Key = "break-over-trr-1356"
 	GreenBook        Key = "aashto-green-book"
 	FoundationGrades Key = "irc-r401.3"
+	DrainRules       Key = "flatwork-slopes"
+	AccessSlopes     Key = "ada-2010-403-405-502"
+	DrivewayGrades   Key = "driveway-grades"
+	SwellTraining    Key = "swell-training-table"
+	SwellManual      Key = "earthmoving-manual"
+	SwellExercise    Key = "swell-exercise"
+	SandCone         Key = "astm-d1556"
+	ZeroAirVoids     Key = "zero-air-voids"
+	Proctor          Key = "astm-d698-d1557"
+	RationalMethod   Key = "rational-method"
+	Manning          Key = "manning"
+	RunoffShares     Key = "runoff-coefficients"
+	GutterFlow       Key = "hec-22-gutter"
+	TrenchSafety     Key = "29-cfr-1926.652"
+	SpoilBack        Key = "29-cfr-1926.651-j"
+	PlaneProgram     Key = "plane-fit-program"
+	TriangleSurface  Key = "triangulated-overlay"
+	Statics          Key = "statics"
 )
 
 var site = []Source{
@@ -39,4 +57,22 @@ var site = []Source{
 	{BreakOver, "TRR 1356, low-bed vehicles at crossings: 36 ft wheelbase, 5 in clearance; the formula is plane geometry", Published},
 	{GreenBook, "AASHTO Green Book, design vehicles and minimum turning radii (radii partly from secondary pages)", Published},
 	{FoundationGrades, "IRC R401.3: 6 in of fall in the first 10 ft of soil, 2 % away on paving (check the adopted edition)", Published},
+	{DrainRules, "Flatwork slopes: 1/8 in/ft least on a broomed slab, 1/4 in/ft usual; under 1 % puddles", Practice},
+	{AccessSlopes, "2010 ADA Standards 405.3 and 502.4: 1:48 across and on parking places, seen in a state code; 403.3, walks 1:20, recalled", Published},
+	{DrivewayGrades, "Driveway grades: 10 % preferred, 12 to 15 % the most many places allow", Practice},
+	{SwellTraining, "Engineering training table: 1 bank of sand is 1.11 loose, 0.95 compacted", Published},
+	{SwellManual, "Military earthmoving manual, soil conversion factors", Recalled},
+	{SwellExercise, "Earthwork exercise: clay 3,000 bank, 2,310 loose, 3,750 compacted lb/yd³", Published},
+	{SandCone, "ASTM D1556, density in place by the sand cone", Recalled},
+	{ZeroAirVoids, "Soil phases: dry density with all voids full of water", Exact},
+	{Proctor, "ASTM D698 and D1557, maximum dry density at standard and modified effort", Published},
+	{RationalMethod, "Rational method, Q = C · i · A", Recalled},
+	{Manning, "Manning's formula, Q = (k/n) · A · R^(2/3) · S^(1/2)", Recalled},
+	{RunoffShares, "Runoff coefficients of university drainage tables; paving and roofs by common practice", Published},
+	{GutterFlow, "FHWA HEC-22, flow in a triangular gutter", Recalled},
+	{TrenchSafety, "29 CFR 1926.652: trenches 5 ft and deeper are protected against cave-in", Recalled},
+	{SpoilBack, "29 CFR 1926.651(j): spoil at least 2 ft back from the edge of the dig", Recalled},
+	{PlaneProgram, "Plane fitted to samples under linear limits by a convex program; multipliers are its dual answer", Exact},
+	{TriangleSurface, "Exact overlay of triangulated surfaces", Exact},
+	{Statics, "Statics of a hanging string", Exact},
 }

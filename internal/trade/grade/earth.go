@@ -1,0 +1,127 @@
+package grade
+
+import (
+	"fmt"
+
+	"slabwright/internal/engines/quantity"
+	"slabwright/internal/engines/terrain"
+)
+
+// spoil is what is hauled and what is left.
+type spoil struct {
+	soil     soilRow
+	weight   quantity.Density
+	bank     quantity.Volume // to haul, as it lies
+	mass     quantity.Mass
+	byWeight bool // the truck is full by weight before its box is
+}
+
+// measure works out what moves: the dig by exact overlay of ground and subgrade, concrete, stone, lifts, spoil.
+func (w *work) measure() error {
+	if err := w.volumes(); err != nil {
+		return err
+	}
+	if err := w.concrete(); err != nil {
+		return err
+	}
+	dry, err := w.stoneWeight()
+	if err != nil {
+		return err
+	}
+	w.BaseVolume = quantity.Volume(w.digArea() * w.in.Base.Value.Metres())
+	w.StoneVolume = w.BaseVolume + w.Fill
+	w.BaseMass = quantity.Mass(float64(stoneMass(w.StoneVolume, dry, w.in.Moisture.Value)) * (1 + float64(w.in.Waste.Value)))
+	w.Lifts = lifts(w.in.Base.Value, w.in.Packing.Value, w.in.Lift.Value)
+	s, err := w.spoil()
+	if err != nil {
+		return err
+	}
+	w.Loose = quantity.Volume(float64(s.bank) * s.soil.loose)
+	w.Left = quantity.Volume(float64(w.Cut-s.bank) * s.soil.loose)
+	w.HaulLoads, _ = haulLoads(w.Loose, s.mass, w.in.Box.Value, w.in.Payload.Value)
+	return nil
+}
+
+func (w *work) digArea() float64 {
+	area := 0.0
+	for _, p := range w.Dig {
+		area += p.Area()
+	}
+	return area
+}
+
+// subgrade is the plane under the base.
+func (w *work) subgrade() terrain.Plane {
+	return terrain.Plane{Height: w.Plane.A - w.in.depth(), Slope: w.Plane.slope()}
+}
+
+func (w *work) volumes() error {
+	var sum terrain.Volumes
+	for _, p := range w.Dig {
+		v, err := terrain.VolumesBetween(w.ground.surface, w.subgrade(), p)
+		if err != nil {
+			return fmt.Errorf("grade: cut and fill: %w", err)
+		}
+		sum = sum.Plus(v)
+	}
+	w.Cut, w.Fill = quantity.Volume(max(0, sum.Cut)), quantity.Volume(max(0, sum.Fill))
+	for i, c := range w.Cells {
+		under, _ := w.subgrade().At(c.At)
+		w.Cells[i].Depth = quantity.Length(w.ground.at(c.At) - under)
+	}
+	return nil
+}
+
+// concrete is the volume between the top and the base: as it was shot, or as it is drawn.
+func (w *work) concrete() error {
+	nominal := w.slab.Area() * w.in.Thickness.Value.Metres()
+	w.NetVolume = quantity.Volume(nominal)
+	if len(w.in.BaseShots) == 0 {
+		return nil
+	}
+	base, _, err := w.baseSurface()
+	if err != nil {
+		return err
+	}
+	top := terrain.Plane{Height: w.Plane.A, Slope: w.Plane.slope()}
+	v, err := terrain.VolumesBetween(top, base, w.slab)
+	if err != nil {
+		return fmt.Errorf("grade: concrete: %w", err)
+	}
+	w.NetVolume = quantity.Volume(v.Cut)
+	return nil
+}
+
+// baseSurface is the finished base as shot; one or two shots say how far a base parallel to the slab lies off its plan.
+func (w *work) baseSurface() (terrain.Ground, bool, error) {
+	shots := shotsOf(w.in.BaseShots)
+	if len(shots) < 3 {
+		off := 0.0
+		for _, s := range shots {
+			off += (s.Z - w.Plane.At(s.Point())) / float64(len(shots))
+		}
+		return terrain.Plane{Height: w.Plane.A + off, Slope: w.Plane.slope()}, false, nil
+	}
+	surface, hull, err := blanket(shots, w.slab, 1, "grade.base_shots")
+	return surface, !hull.IsEmpty(), err
+}
+
+func (w *work) stoneWeight() (quantity.Density, error) {
+	if w.in.StoneWeight.Given() {
+		return w.in.StoneWeight.Value, nil
+	}
+	row, err := stoneOf(w.in.Stone.Value)
+	return row.weight(), err
+}
+
+func (w *work) spoil() (spoil, error) {
+	row, err := soilOf(w.in.Soil.Value)
+	s := spoil{soil: row, weight: row.weight()}
+	if w.in.SoilWeight.Given() {
+		s.weight = w.in.SoilWeight.Value
+	}
+	s.bank = quantity.Volume(float64(w.Cut) * (1 - float64(w.in.Keep.Value)))
+	s.mass = quantity.Mass(float64(s.bank) * float64(s.weight))
+	_, s.byWeight = haulLoads(quantity.Volume(float64(s.bank)*row.loose), s.mass, w.in.Box.Value, w.in.Payload.Value)
+	return s, err
+}

@@ -1,0 +1,226 @@
+package grade
+
+import (
+	"fmt"
+	"math"
+
+	"slabwright/internal/engines/drawing"
+	"slabwright/internal/engines/geometry"
+	"slabwright/internal/engines/quantity"
+	"slabwright/internal/trade/draft"
+)
+
+// Picture draws where the water goes with the levels, and where to dig and fill.
+func Picture(in Input, r Result) []drawing.Picture {
+	if len(r.Corners) < 3 {
+		return nil
+	}
+	return []drawing.Picture{slopePlan(in, r), digPlan(in, r)}
+}
+
+func show(q quantity.Length, kind quantity.Kind, in Input) string {
+	return quantity.Show(q, kind).String(in.Units)
+}
+
+// slopePlan is the plan with the slope arrow and the spot levels.
+func slopePlan(in Input, r Result) drawing.Picture {
+	p := drawing.Picture{Name: "slopes-and-levels", Space: drawing.Site,
+		Title: fmt.Sprintf("Water runs %s and leaves at %s", r.Direction, cornersWord(r.Low)),
+		Legend: []drawing.LegendRow{{Layer: draft.SlabEdge, Says: "slab edge"}, {Layer: draft.Flow, Says: "arrow points the way water runs"},
+			{Layer: draft.SpotNew, Says: "new level, top of slab; high (HP) and low (LP) corners circled"}, {Layer: draft.SpotOld, Says: "(ground now)"}},
+		Table: stakeTable(in, r)}
+	p.Says = fmt.Sprintf("%s. It falls %s from %s to %s, at least %s. Levels are counted from %s.", p.Title, show(r.Fall, quantity.AsDrop, in), r.High, r.Low,
+		quantity.Show(r.Least, quantity.AsSlope).String(in.Units), r.LevelBy)
+	p.Marks = append(p.Marks, draft.Outline(draft.SlabEdge, in.Outline, "slab"))
+	for i, a := range in.Outline.Outer {
+		if in.wall(i) == "" {
+			continue
+		}
+		b := in.Outline.Outer[(i+1)%len(in.Outline.Outer)]
+		p.Marks = append(p.Marks, drawing.Text{Layer: draft.Letters, At: a.Lerp(b, 0.5), Says: in.wall(i), Height: draft.NoteHeight, Anchor: drawing.Above, Boxed: true, Ref: in.wall(i)})
+	}
+	p.Marks = append(p.Marks, slopeArrow(in, r)...)
+	for i := range r.Corners {
+		p.Marks = append(p.Marks, cornerMarks(in, r, i)...)
+	}
+	return p
+}
+
+func cornersWord(names string) string {
+	if len(names) > 1 {
+		return "corners " + names
+	}
+	return "corner " + names
+}
+
+// arrowShare is the length of the slope arrow as a share of the slab's extent the way the water runs.
+const arrowShare = 0.4
+
+func slopeArrow(in Input, r Result) []drawing.Mark {
+	if r.Slope <= 0 {
+		return nil
+	}
+	d := geometry.Direction(float64(r.Heading))
+	middle := inside(in.Outline)
+	from, to := math.Inf(1), math.Inf(-1)
+	for _, q := range in.Outline.Outer {
+		from, to = math.Min(from, q.Dot(d)), math.Max(to, q.Dot(d))
+	}
+	half := d.Scale(arrowShare * (to - from) / 2)
+	return []drawing.Mark{
+		drawing.Arrow{Layer: draft.Flow, From: middle.Sub(half), To: middle.Add(half), Ref: "slope"},
+		drawing.Text{Layer: draft.Letters, At: middle, Says: slopeLabel(r.Slope, in), Height: draft.LabelHeight, Anchor: drawing.Middle, Boxed: true, Bold: true, Ref: "slope"},
+	}
+}
+
+// slopeLabel is the slope in percent over inches per foot, to an eighth, or millimetres per metre: 2.0 % over 1/4"/FT.
+func slopeLabel(s quantity.Slope, in Input) string {
+	if in.Units == quantity.Metric {
+		return fmt.Sprintf("%.1f %%\n%.0f mm/m", 100*float64(s), 1000*float64(s))
+	}
+	return fmt.Sprintf("%.1f %%\n%s\"/FT", 100*float64(s), eighths(12*float64(s)))
+}
+
+// eighths is a length in inches to the nearest eighth, without its unit.
+func eighths(inches float64) string {
+	text := quantity.Tape(inches, 8, false)
+	return text[:len(text)-len(" in")]
+}
+
+// inside is a point of the slab near its middle, off box-outs.
+func inside(p geometry.Polygon) geometry.Point {
+	c := p.Centroid()
+	if p.Locate(c) == geometry.Inside {
+		return c
+	}
+	best, most := c, 0.0
+	for _, line := range []geometry.Line{{Through: c, Along: geometry.Point{X: 1}}, {Through: c, Along: geometry.Point{Y: 1}}} {
+		for _, s := range p.ClipLine(line) {
+			if s.Length() > most {
+				best, most = s.Midpoint(), s.Length()
+			}
+		}
+	}
+	return best
+}
+
+func cornerMarks(in Input, r Result, i int) []drawing.Mark {
+	c, n := r.Corners[i], len(r.Corners)
+	in2 := inward(r.Corners[(i+n-1)%n].At, c.At, r.Corners[(i+1)%n].At)
+	size := in.Outline.Perimeter() / float64(n)
+	ref := "corner " + c.Name
+	says := c.Name + "  " + show(c.Elevation, quantity.AsElevation, in)
+	out := []drawing.Mark{drawing.Symbol{Layer: draft.SpotNew, At: c.At, Shape: drawing.Cross, Size: 3, Ref: ref}}
+	switch {
+	case c.Top == topOf(r, true):
+		says = "HP " + says
+		out = append(out, drawing.Symbol{Layer: draft.SpotNew, At: c.At, Shape: drawing.OpenCircle, Size: 7, Ref: ref})
+	case c.Top == topOf(r, false):
+		says = "LP " + says
+		out = append(out, drawing.Symbol{Layer: draft.Flow, At: c.At, Shape: drawing.OpenCircle, Size: 7, Ref: ref})
+	}
+	out = append(out, drawing.Text{Layer: draft.SpotNew, At: c.At.Add(in2.Scale(0.05 * size)), Says: says, Height: draft.NoteHeight, Anchor: drawing.Middle, Bold: true, Ref: ref})
+	return append(out, drawing.Text{Layer: draft.SpotOld, At: c.At.Sub(in2.Scale(0.04 * size)), Says: "(" + show(c.Ground, quantity.AsElevation, in) + ")", Height: draft.NoteHeight, Anchor: drawing.Middle, Ref: ref})
+}
+
+// topOf is the least drop (the highest corner's) or the greatest.
+func topOf(r Result, highest bool) quantity.Length {
+	best := r.Corners[0].Top
+	for _, c := range r.Corners {
+		if highest && c.Top < best || !highest && c.Top > best {
+			best = c.Top
+		}
+	}
+	return best
+}
+
+// stakeTable is the stake sheet: levels in both ways of reading a tape.
+func stakeTable(in Input, r Result) drawing.Table {
+	t := drawing.Table{Header: []string{"stake", "top of slab", "rod", "below high corner", "string to top", "string to base", "string to subgrade", "ground now", "dig (+) or fill (-)"}}
+	for _, s := range r.Stakes {
+		rod := "-"
+		if in.Height.Given() && s.Rod != 0 {
+			rod = both(s.Rod, in)
+		}
+		t.Rows = append(t.Rows, []string{s.Name, show(s.Set, quantity.AsElevation, in), rod, both(s.Below, in), both(s.Top, in), both(s.Base, in), both(s.Subgrade, in),
+			show(s.Ground, quantity.AsElevation, in), signed(s.Depth, in)})
+	}
+	return t
+}
+
+// both writes a drop as a tape and as a rod read it: tenths are not inches. Metric crews have millimetres alone.
+func both(d quantity.Length, in Input) string {
+	if in.Units == quantity.Metric {
+		return fmt.Sprintf("%.0f mm", math.Round(d.Millimetres()))
+	}
+	return fmt.Sprintf("%s (%.2f ft)", show(d, quantity.AsDrop, in), d.Feet())
+}
+
+func signed(d quantity.Length, in Input) string {
+	if d > 0 {
+		return "+" + both(d, in)
+	}
+	return both(d, in)
+}
+
+// digPlan is the cut and fill plan: each cell with its sign and depth.
+func digPlan(in Input, r Result) drawing.Picture {
+	p := drawing.Picture{Name: "cut-and-fill", Space: drawing.Site, Title: digTitle(in, r),
+		Legend: []drawing.LegendRow{{Layer: draft.SlabEdge, Says: "slab edge"}, {Layer: draft.Cut, Says: "- dig, depth to subgrade"}, {Layer: draft.Fill, Says: "+ fill, height to subgrade"}},
+		Table:  digTable(in, r)}
+	p.Says = fmt.Sprintf("%s. %s to haul loose in %d loads; %s of stone in %d lifts.", p.Title, quantity.Show(r.Loose, quantity.AsVolume).String(in.Units), r.HaulLoads,
+		quantity.Show(r.BaseMass, quantity.AsTons).String(in.Units), r.Lifts)
+	for i, c := range r.Cells {
+		layer, sign := draft.Cut, "-"
+		if c.Depth < 0 {
+			layer, sign = draft.Fill, "+"
+		}
+		depth := quantity.Length(math.Abs(float64(c.Depth)))
+		ref := fmt.Sprintf("cell %d", i+1)
+		p.Marks = append(p.Marks, drawing.Path{Layer: layer, Points: c.Outline, Closed: true, Ref: ref})
+		if float64(c.Area) > labelShare*float64(largest(r.Cells)) {
+			p.Marks = append(p.Marks, drawing.Text{Layer: draft.Letters, At: c.At, Says: sign + cellWords(depth, in), Height: draft.NoteHeight, Anchor: drawing.Middle, Boxed: true, Ref: ref})
+		}
+	}
+	p.Marks = append(p.Marks, draft.Outline(draft.SlabEdge, in.Outline, "slab"))
+	return p
+}
+
+// labelShare is the share of the largest cell below which a sliver along the edge goes without a number.
+const labelShare = 0.4
+
+func largest(cells []Cell) quantity.Area {
+	most := quantity.Area(0)
+	for _, c := range cells {
+		most = max(most, c.Area)
+	}
+	return most
+}
+
+// cellWords is a depth to the inch, or to 10 mm: what a shovel can hold.
+func cellWords(d quantity.Length, in Input) string {
+	if in.Units == quantity.Metric {
+		return fmt.Sprintf("%.0f", math.Round(d.Millimetres()/10)*10)
+	}
+	return fmt.Sprintf("%.0f", math.Round(d.Inches()))
+}
+
+func digTitle(in Input, r Result) string {
+	cut, fill := quantity.Show(r.Cut, quantity.AsVolume).String(in.Units), quantity.Show(r.Fill, quantity.AsVolume).String(in.Units)
+	if r.Fill < quantity.CubicYards(0.005) {
+		return fmt.Sprintf("Dig %s, no fill", cut)
+	}
+	return fmt.Sprintf("Dig %s and fill %s", cut, fill)
+}
+
+func digTable(in Input, r Result) drawing.Table {
+	volume := func(v quantity.Volume) string { return quantity.Show(v, quantity.AsVolume).String(in.Units) }
+	t := drawing.Table{Header: []string{"what", "how much"}, Rows: [][]string{
+		{"dig, as it lies", volume(r.Cut)}, {"fill, compacted", volume(r.Fill)}, {"spoil to haul, loose", volume(r.Loose)}, {"truck loads", fmt.Sprint(r.HaulLoads)},
+		{"spoil left, loose", volume(r.Left)}, {"stone bed, compacted", volume(r.BaseVolume)}, {"stone to order", quantity.Show(r.BaseMass, quantity.AsTons).String(in.Units)}, {"lifts", fmt.Sprint(r.Lifts)},
+	}}
+	for _, c := range r.Corners {
+		t.Rows = append(t.Rows, []string{"ground to subgrade at " + c.Name, signed(c.Depth, in)})
+	}
+	return t
+}
