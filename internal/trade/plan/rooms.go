@@ -1,12 +1,14 @@
 package plan
 
 import (
+	"slabwright/internal/engines/almanac"
+	"slabwright/internal/engines/geometry"
+	"slabwright/internal/engines/heat"
 	"slabwright/internal/engines/survey"
 	"slabwright/internal/engines/terrain"
+	"slabwright/internal/engines/weather"
 	"slabwright/internal/trade/access"
 	"slabwright/internal/trade/cure"
-	"slabwright/internal/trade/forms"
-	"slabwright/internal/trade/grade"
 	"slabwright/internal/trade/hydration"
 	"slabwright/internal/trade/joints"
 	"slabwright/internal/trade/mix"
@@ -24,15 +26,17 @@ import (
 func Rooms() []proof.Room {
 	return []proof.Room{
 		{Name: "typed text", Calculations: spoken.Calculations(), Table: spoken.Checks()},
+		{Name: "geometry", Calculations: geometry.Calculations(), Table: geometry.Checks()},
 		{Name: "survey", Calculations: survey.Calculations(), Table: survey.Checks()},
 		{Name: "terrain", Calculations: terrain.Calculations(), Table: terrain.Checks()},
+		{Name: "sun and clock", Calculations: almanac.Calculations(), Table: almanac.Checks()},
+		{Name: "weather", Calculations: weather.Calculations(), Table: weather.Checks()},
+		{Name: "heat", Calculations: heat.Calculations(), Table: heat.Checks()},
 		{Name: "site", Calculations: site.Calculations(), Table: site.Checks()},
 		{Name: "mix", Calculations: mix.Calculations(), Table: mix.Checks()},
 		{Name: "slab", Calculations: slab.Calculations(), Table: slab.Checks()},
 		{Name: "joints", Calculations: joints.Calculations(), Table: joints.Checks()},
-		{Name: "grade", Calculations: grade.Calculations(), Table: grade.Checks()},
 		{Name: "steel", Calculations: steel.Calculations(), Table: steel.Checks()},
-		{Name: "forms", Calculations: forms.Calculations(), Table: forms.Checks()},
 		{Name: "access", Calculations: access.Calculations(), Table: access.Checks()},
 		{Name: "order", Calculations: order.Calculations(), Table: order.Checks()},
 		{Name: "hydration", Calculations: hydration.Calculations(), Table: hydration.Checks()},

@@ -1,6 +1,8 @@
 package plan
 
 import (
+	"fmt"
+
 	"slabwright/internal/engines/drawing"
 	"slabwright/internal/engines/quantity"
 	"slabwright/internal/trade/access"
@@ -75,7 +77,7 @@ var table = []Stage{
 		defaults: steel.Defaults, link: linkSteel, design: steel.Design, pictures: steel.Picture,
 	}.stage(),
 	row[forms.Input, forms.Result]{
-		name: "forms", question: "Which boards, stakes and braces?", needs: []string{"site", "slab"},
+		name: "forms", question: "Which boards, stakes and braces?", needs: []string{"site", "slab", "joints"},
 		section: func(j *job.Job) *forms.Input { return &j.Forms }, keep: func(r *Results, _ forms.Input, v forms.Result) { r.Forms = v },
 		defaults: forms.Defaults, link: linkForms, design: forms.Design, pictures: forms.Picture,
 	}.stage(),
@@ -137,6 +139,48 @@ func linkJoints(in *joints.Input, j *job.Job, from Results) {
 	for _, t := range from.Site.Things {
 		if t.InSlab || t.Touches {
 			in.Things = append(in.Things, joints.Thing{Kind: string(t.Kind), Name: t.Name, Centre: t.Centre, Radius: t.Radius, Line: t.Line})
+		}
+	}
+	known.Feed(&in.Thickness, from.Slab.Thickness, "slab.thickness")
+}
+
+func linkGrade(in *grade.Input, j *job.Job, from Results) {
+	in.Units = j.Units
+	in.Outline = from.Site.Outline
+	in.Corners, in.Against, in.Ground = nil, nil, nil
+	for _, c := range from.Site.Corners {
+		in.Corners = append(in.Corners, grade.Place{Name: c.Name, At: c.At})
+	}
+	for _, s := range from.Site.Sides {
+		in.Against = append(in.Against, s.Against)
+	}
+	for i, s := range from.Site.Ground {
+		in.Ground = append(in.Ground, grade.Spot{Name: s.Name, At: s.At, Elevation: known.From(s.Elevation, fmt.Sprintf("site.ground_%d", i+1))})
+	}
+	if from.Site.Height.Given() {
+		known.Feed(&in.Height, from.Site.Height.Value, "site.height_of_instrument")
+	}
+	in.North = j.Site.North.Or(in.North)
+	known.Feed(&in.Thickness, from.Slab.Thickness, "slab.thickness")
+	if base := from.SlabInput.BaseThickness; base.Origin != known.Assumed {
+		in.Base = in.Base.Or(base)
+	}
+}
+
+func linkForms(in *forms.Input, j *job.Job, from Results) {
+	in.Units = j.Units
+	in.Outline = from.Joints.Outline
+	in.CornerNames, in.Against, in.PourStops = nil, nil, nil
+	corners := from.Site.Corners
+	for i, side := range from.Site.Sides {
+		in.CornerNames = append(in.CornerNames, corners[i].Name)
+		if side.Against != "" {
+			in.Against = append(in.Against, forms.Against{Name: side.Against, From: corners[i].At, To: corners[(i+1)%len(corners)].At})
+		}
+	}
+	for _, c := range from.Joints.Cuts {
+		if c.Kind == "CONSTR" {
+			in.PourStops = append(in.PourStops, c.Line)
 		}
 	}
 	known.Feed(&in.Thickness, from.Slab.Thickness, "slab.thickness")
@@ -250,7 +294,13 @@ func linkPrice(in *price.Input, j *job.Job, from Results) {
 	in.Units, in.Currency = j.Units, j.Currency
 	w := &in.Work
 	known.Feed(&w.Area, from.Site.Area, "site.area")
-	known.Feed(&w.Edge, from.Forms.Edge, "forms.edge")
+	edge := quantity.Length(0)
+	for _, run := range from.Forms.Runs {
+		if run.Against == "" {
+			edge += run.Length
+		}
+	}
+	known.Feed(&w.Edge, edge, "site.perimeter")
 	known.Feed(&w.Concrete, from.Order.Yards, "order.yards")
 	known.Feed(&w.Stone, from.Grade.BaseMass, "grade.base_tons")
 	known.Feed(&w.Dig, from.Grade.Cut, "grade.cut")

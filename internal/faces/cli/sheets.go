@@ -1,0 +1,73 @@
+package cli
+
+import (
+	"fmt"
+
+	"slabwright/internal/rim/sheets/folder"
+	"slabwright/internal/rim/sheets/pack"
+	"slabwright/internal/trade/plan"
+)
+
+type sheetsCommand struct {
+	jobFile
+	Out    string `short:"o" help:"Folder for the sheets; else beside the job file, named after it." type:"path" placeholder:"DIR"`
+	DryRun bool   `help:"Say which files would be written, write none."`
+}
+
+// Help shows how it is used.
+func (sheetsCommand) Help() string {
+	return `Examples:
+  slabwright sheets pad.yaml             writes pad-sheets/
+  slabwright sheets pad.yaml -o /media/stick/tomorrow
+  slabwright sheets pad.yaml --dry-run   only names the files`
+}
+
+// Run plans the job and writes its sheets.
+func (c sheetsCommand) Run(s *session) error {
+	p, err := s.made(c.jobFile)
+	if err != nil {
+		return err
+	}
+	if err := s.writeSheets(p, sheetFolder(c.File, c.Out), c.DryRun); err != nil {
+		return err
+	}
+	return unanswered(p)
+}
+
+// writeSheets makes the pack and writes it whole or not at all. What could not be made is said on standard error.
+func (s *session) writeSheets(p plan.Plan, dir string, dryRun bool) error {
+	s.progress("Drawing the sheets")
+	made, err := pack.Make(p, p.Movers())
+	if err != nil {
+		return err
+	}
+	if !dryRun {
+		if err := folder.Write(dir, made.Files); err != nil {
+			return err
+		}
+	}
+	for _, problem := range made.Problems {
+		fmt.Fprintln(s.Err, "not drawn: "+problem)
+	}
+	if s.JSON || s.Plain {
+		return nil
+	}
+	verb := "Sheets"
+	if dryRun {
+		verb = "Would write"
+	}
+	fmt.Fprintf(s.Out, "\n%s: %s (%d files)\n", verb, dir, len(made.Files))
+	if dryRun {
+		for _, f := range made.Files {
+			fmt.Fprintln(s.Out, "  "+f.Name)
+		}
+	}
+	return nil
+}
+
+// progress says on a terminal what is being done; scripts are spared it.
+func (s *session) progress(what string) {
+	if s.ErrTerm && !s.Quiet && !s.JSON {
+		fmt.Fprintf(s.Err, "%s …\n", what)
+	}
+}
