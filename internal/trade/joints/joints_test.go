@@ -143,6 +143,50 @@ func TestRectanglesReachTheBound(t *testing.T) {
 	})
 }
 
+// star draws a simple outline of any shape: corners at rising headings round a middle.
+func star(t *rapid.T) []geometry.Point {
+	n := rapid.IntRange(3, 10).Draw(t, "corners")
+	var out []geometry.Point
+	for k := range n {
+		heading := 2 * math.Pi * (float64(k) + rapid.Float64Range(0.1, 0.9).Draw(t, "turn")) / float64(n)
+		out = append(out, geometry.Direction(heading).Scale(rapid.Float64Range(1.5, 12).Draw(t, "reach")))
+	}
+	return out
+}
+
+func TestOutlinesOfAnyShapeAreTiledAndEveryBreachIsNamed(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		in := job(quantity.Inches(rapid.Float64Range(3.5, 10).Draw(t, "thickness")), star(t))
+		if len(in.Outline.Faults()) > 0 {
+			t.Skip("crosses itself")
+		}
+		r, err := Design(in)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := tile(r); err != nil {
+			t.Fatal(err)
+		}
+		for _, p := range r.Panels {
+			named := slices.ContainsFunc(r.Breaches, func(b Breach) bool { return b.Panel == p.Number })
+			if p.Length > r.Spacing+0.06 && !named {
+				t.Fatalf("panel %d: %s", p.Number, p.Why)
+			}
+			if slices.ContainsFunc(p.Outline.Corners(), func(c geometry.Corner) bool { return c.Angle > math.Pi+0.2 }) && !named {
+				t.Fatalf("panel %d has an inside corner and nothing says so", p.Number)
+			}
+		}
+		for _, c := range r.Cuts {
+			for _, q := range []geometry.Point{c.Line.A, c.Line.B} {
+				if r.Outline.BoundaryDistance(q) > 0.005 {
+					t.Fatalf("cut %d ends %.4f m inside the slab", c.Number, r.Outline.BoundaryDistance(q))
+				}
+			}
+		}
+		Picture(in, r)
+	})
+}
+
 func TestTapedOutlinesSlightlyOutOfSquareStillGetFullJoints(t *testing.T) {
 	in := job(quantity.Inches(5), feet(0, 0, 30.02, 0.03, 29.98, 12.02, 12.01, 11.97, 12.03, 30.01, -0.02, 29.97))
 	r := design(t, in)
