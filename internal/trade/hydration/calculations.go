@@ -2,6 +2,7 @@ package hydration
 
 import (
 	"fmt"
+	"slices"
 
 	"slabwright/internal/engines/calc"
 	"slabwright/internal/engines/quantity"
@@ -27,7 +28,7 @@ func (p blendPorts) curve() (Curve, error) {
 
 // Calculations lists the formulas of this package.
 func Calculations() []calc.Calculation {
-	return append(append(heatCalculations(), clockCalculations()...), strengthCalculations()...)
+	return slices.Concat(heatCalculations(), clockCalculations(), strengthCalculations(), slabCalculations())
 }
 
 func heatCalculations() []calc.Calculation {
