@@ -136,7 +136,11 @@ func (j job) useChecks(list []Milestone) []check.Check {
 			c.Says = fmt.Sprintf("A truck not before %s, and only with cylinders at the strength ordered: the calendar alone proves nothing.", c.Where)
 			c.Then = append([]string{"Cylinders broken at 28 days; or the strength the slab needs under that truck."}, m.Forward...)
 		}
-		if m.Never {
+		switch {
+		case m.Never && m.By != "strength":
+			c.Level = check.Stop
+			c.Says = fmt.Sprintf("Not to %s before the lighter load before it is proven, and it is not.", m.Says)
+		case m.Never:
 			c.Level = check.Stop
 			c.Says = fmt.Sprintf("Never with this mix as far as known: %s for %q is not below what it reaches in the end on the slow side.", j.show(quantity.Show(m.Need, quantity.AsStrength)), m.Says)
 		}

@@ -375,3 +375,12 @@ func TestArbitraryInputNeverPanics(t *testing.T) {
 		}
 	})
 }
+
+func BenchmarkDates(b *testing.B) {
+	in := apron()
+	for b.Loop() {
+		if _, err := cure.Design(in); err != nil {
+			b.Fatal(err)
+		}
+	}
+}

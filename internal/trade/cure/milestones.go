@@ -72,7 +72,7 @@ func (j job) milestones(r *Result) {
 	floor := 0.0
 	for _, u := range j.uses() {
 		m := j.milestone(u, floor)
-		if u.chained && !m.Never {
+		if u.chained {
 			floor = m.Age.Hours()
 		}
 		r.Milestones = append(r.Milestones, m)
@@ -87,9 +87,12 @@ func (j job) milestone(u use, floor float64) Milestone {
 	m := Milestone{Name: u.name, Says: u.says, Need: u.need.Or(j.in.Strength).Value, By: "strength"}
 	age := j.ageWhen(slow, 0, j.reaches(u.need, j.gain.low))
 	m.Soonest = quantity.Hours(math.Min(j.ageWhen(fast, 0, j.reaches(u.need, j.gain.high)), horizon))
-	if math.IsInf(age, 1) {
+	if math.IsInf(age, 1) || u.chained && floor >= horizon {
 		m.Never, m.Age = true, quantity.Hours(horizon)
 		m.Forward = []string{"Break cylinders: what is known of this mix does not prove that strength."}
+		if !math.IsInf(age, 1) {
+			m.By = "the use before it"
+		}
 		return m
 	}
 	if u.least > age {

@@ -2,63 +2,46 @@ package cure
 
 import (
 	"fmt"
-	"math"
 	"strings"
 	"time"
 
 	"slabwright/internal/engines/almanac"
 	"slabwright/internal/engines/quantity"
 	"slabwright/internal/engines/weather"
+	"slabwright/internal/trade/bounds"
 	"slabwright/internal/trade/check"
 	"slabwright/internal/trade/hydration"
-	"slabwright/internal/trade/known"
 )
 
-type bound struct {
-	field     string
-	value     float64
-	given     bool
-	low, high float64
-	kind      quantity.Kind
-}
-
-func bounded[T ~float64](field string, k known.Known[T], low, high float64, kind quantity.Kind) bound {
-	return bound{field, float64(k.Value), k.Given(), low, high, kind}
-}
-
-func (in Input) bounds() []bound {
+// limits notes every value outside what a slab can have.
+func (in Input) limits(l *bounds.List) {
 	const hour, mpa = 3600.0, 1e6
-	return []bound{
-		bounded("later_air", in.LaterAir, -20, 45, quantity.AsTemp),
-		bounded("later_band", in.LaterBand, 0, 20, quantity.AsTempDiff),
-		bounded("later_swing", in.LaterSwing, 0, 20, quantity.AsTempDiff),
-		bounded("strength", in.Strength, 10*mpa, 100*mpa, quantity.AsStrength),
-		bounded("ultimate_share", in.Ultimate, 0.8, 2, quantity.AsRatio),
-		bounded("gain_per_day", in.Rate, 0.02, 2, quantity.AsRatio),
-		bounded("strength_begins", in.Begins, 0, 48*hour, quantity.AsHours),
-		bounded("activation_energy", in.Energy, 20000, 70000, quantity.AsEnergy),
-		bounded("spread", in.Spread, 0, 0.5, quantity.AsPercent),
-		bounded("final_set", in.FinalSet, 0.5*hour, 60*hour, quantity.AsHours),
-		bounded("saw_at", in.SawAt, 0.5*mpa, 20*mpa, quantity.AsStrength),
-		bounded("early_saw_at", in.EarlyAt, 0.1*mpa, 10*mpa, quantity.AsStrength),
-		bounded("restraint", in.Restraint, 0, 1, quantity.AsRatio),
-		bounded("thickness", in.Thickness, 0.04, 2, quantity.AsThickness),
-		bounded("strip_at", in.StripAt, 0.5*mpa, 50*mpa, quantity.AsStrength),
-		bounded("foot_at", in.FootAt, 0.5*mpa, 50*mpa, quantity.AsStrength),
-		bounded("car_at", in.CarAt, 3.5*mpa, 100*mpa, quantity.AsStrength),
-		bounded("trailer_at", in.TrailerAt, 3.5*mpa, 100*mpa, quantity.AsStrength),
-		bounded("truck_at", in.TruckAt, 3.5*mpa, 100*mpa, quantity.AsStrength),
-	}
+	bounds.Needed(l, "later_air", in.LaterAir, -20, 45, quantity.AsTemp)
+	bounds.Needed(l, "later_band", in.LaterBand, 0, 20, quantity.AsTempDiff)
+	bounds.Needed(l, "later_swing", in.LaterSwing, 0, 20, quantity.AsTempDiff)
+	bounds.Needed(l, "strength", in.Strength, 10*mpa, 100*mpa, quantity.AsStrength)
+	bounds.Needed(l, "ultimate_share", in.Ultimate, 0.8, 2, quantity.AsRatio)
+	bounds.Needed(l, "gain_per_day", in.Rate, 0.02, 2, quantity.AsRatio)
+	bounds.Needed(l, "strength_begins", in.Begins, 0, 48*hour, quantity.AsHours)
+	bounds.Needed(l, "activation_energy", in.Energy, 20000, 70000, quantity.AsEnergy)
+	bounds.Needed(l, "spread", in.Spread, 0, 0.5, quantity.AsPercent)
+	bounds.Needed(l, "final_set", in.FinalSet, 0.5*hour, 60*hour, quantity.AsHours)
+	bounds.Needed(l, "saw_at", in.SawAt, 0.5*mpa, 20*mpa, quantity.AsStrength)
+	bounds.Needed(l, "early_saw_at", in.EarlyAt, 0.1*mpa, 10*mpa, quantity.AsStrength)
+	bounds.Needed(l, "restraint", in.Restraint, 0, 1, quantity.AsRatio)
+	bounds.Needed(l, "thickness", in.Thickness, 0.04, 2, quantity.AsThickness)
+	bounds.Needed(l, "strip_at", in.StripAt, 0.5*mpa, 50*mpa, quantity.AsStrength)
+	bounds.Needed(l, "foot_at", in.FootAt, 0.5*mpa, 50*mpa, quantity.AsStrength)
+	bounds.Needed(l, "car_at", in.CarAt, 3.5*mpa, 100*mpa, quantity.AsStrength)
+	bounds.Needed(l, "trailer_at", in.TrailerAt, 3.5*mpa, 100*mpa, quantity.AsStrength)
+	bounds.Between(l, "truck_at", in.TruckAt, 3.5*mpa, 100*mpa, quantity.AsStrength)
 }
 
 // Validate lists every fault of the input.
 func (in Input) Validate() check.Faults {
-	var faults check.Faults
-	for _, b := range in.bounds() {
-		if f, bad := b.fault(in.Units); bad {
-			faults = append(faults, f)
-		}
-	}
+	l := &bounds.List{Units: in.Units}
+	in.limits(l)
+	faults := l.Faults
 	if _, err := almanac.Zone(in.Zone); err != nil {
 		faults = append(faults, check.Fault{Field: "zone", Given: in.Zone, Why: "that is not a time zone.", Type: "Type one like America/Chicago."})
 	}
@@ -71,19 +54,6 @@ func (in Input) Validate() check.Faults {
 	}
 	faults = append(faults, in.readingFaults()...)
 	return append(faults, in.cylinderFaults()...)
-}
-
-func (b bound) fault(system quantity.System) (check.Fault, bool) {
-	show := func(v float64) string { return quantity.Plain(v, b.kind).String(system) }
-	switch {
-	case !b.given && b.field == "truck_at":
-		return check.Fault{}, false
-	case !b.given:
-		return check.Fault{Field: b.field, Why: "it is missing.", Type: "Type it, or leave it to the usual value."}, true
-	case math.IsNaN(b.value) || b.value < b.low || b.value > b.high:
-		return check.Fault{Field: b.field, Given: show(b.value), Why: "no slab has that.", Type: fmt.Sprintf("Type %s to %s.", show(b.low), show(b.high))}, true
-	}
-	return check.Fault{}, false
 }
 
 func (in Input) readingFaults() check.Faults {

@@ -146,3 +146,15 @@ func TestSlabsThatCannotBeFollowedAreRefused(t *testing.T) {
 		t.Error("case 3 passed")
 	}
 }
+
+func BenchmarkWeekOfHeat(b *testing.B) {
+	s, err := ReferenceCase(1)
+	if err != nil {
+		b.Fatal(err)
+	}
+	for b.Loop() {
+		if _, err := s.Warmth(168); err != nil {
+			b.Fatal(err)
+		}
+	}
+}

@@ -125,6 +125,9 @@ func (j job) showSetOnly(w *working.Sheet) {
 		From: []string{"set_ages"}, Source: sources.Schindler2004})
 }
 
+// evaporationDoubt is how far true evaporation may lie from the estimate. Source: Hover (2020).
+const evaporationDoubt = 0.40
+
 func (j job) showStart(w *working.Sheet, s StartHour) {
 	w.Answer(working.Step{Name: "concrete_temperature", Says: "concrete temperature at the chute", Value: quantity.Show(s.ConcreteTemp, quantity.AsTemp),
 		From: j.chuteFrom(), Source: sources.CommonPractice})
@@ -134,6 +137,9 @@ func (j job) showStart(w *working.Sheet, s StartHour) {
 	w.Answer(working.Step{Name: "evaporation", Says: "strongest evaporation before final set", Symbol: "E",
 		Formula: "5([Ts + 18]^2.5 − r[Ta + 18]^2.5)(V + 4)·10⁻⁶", Value: quantity.Show(s.Peak, quantity.AsEvaporation),
 		From: []string{"hottest_surface", "evaporation_limit"}, Source: sources.Uno1998})
+	low, high := quantity.Show(s.Peak*(1-evaporationDoubt), quantity.AsEvaporation), quantity.Show(s.Peak*(1+evaporationDoubt), quantity.AsEvaporation)
+	w.Show(working.Step{Name: "evaporation_range", Says: "range in which the true evaporation usually lies", Formula: "E ± 40 %",
+		Value: quantity.Words(j.show(low) + " to " + j.show(high)), From: []string{"evaporation"}, Source: sources.Hover2020})
 	w.Answer(working.Step{Name: "surface_deficit", Says: "water missing at the surface at initial set", Symbol: "D", Formula: "max(0, ∫E dt − B)",
 		Value: quantity.Words(fmt.Sprintf("%.2f kg/m², %s risk", s.Deficit, riskWord(s.Deficit))), From: []string{"evaporation", "bleed_capacity", "bleed_time", "initial_set"}, Source: sources.CommonPractice})
 	w.Answer(working.Step{Name: "keep_up_area", Says: "area these finishers can follow", Symbol: "A_max", Formula: "(Tc − To)/(1/F − 1/P)",

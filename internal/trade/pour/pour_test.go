@@ -383,3 +383,13 @@ func TestArbitraryInputNeverPanics(t *testing.T) {
 		}
 	})
 }
+
+// A person waits for this at five in the morning: three days of starts.
+func BenchmarkThreeDays(b *testing.B) {
+	in := apron(fineDays(june11, 96))
+	for b.Loop() {
+		if _, err := pour.Design(in); err != nil {
+			b.Fatal(err)
+		}
+	}
+}

@@ -2,110 +2,67 @@ package pour
 
 import (
 	"fmt"
-	"math"
 	"strings"
 
 	"slabwright/internal/engines/almanac"
 	"slabwright/internal/engines/quantity"
 	"slabwright/internal/engines/weather"
+	"slabwright/internal/trade/bounds"
 	"slabwright/internal/trade/check"
 	"slabwright/internal/trade/hydration"
-	"slabwright/internal/trade/known"
 )
 
-// bound is the range inside which a value can be meant at all, SI.
-type bound struct {
-	field     string
-	value     float64
-	given     bool
-	low, high float64
-	kind      quantity.Kind
-}
-
-func bounded[T ~float64 | ~int](field string, k known.Known[T], low, high float64, kind quantity.Kind) bound {
-	return bound{field, float64(k.Value), k.Given(), low, high, kind}
-}
-
-func (in Input) bounds() []bound {
-	hour := 3600.0
-	return []bound{
-		bounded("latitude", in.Latitude, -90*degree, 90*degree, quantity.AsAngle),
-		bounded("longitude", in.Longitude, -180*degree, 180*degree, quantity.AsAngle),
-		bounded("earliest_start", in.Earliest, 0, 23*hour, quantity.AsHours),
-		bounded("latest_start", in.Latest, in.Earliest.Value.Seconds(), 23.5*hour, quantity.AsHours),
-		bounded("wind_height", in.WindHeight, 0.3, 100, quantity.AsDistance),
-		bounded("wind_share", in.WindShare, 0, 1.5, quantity.AsRatio),
-		bounded("area", in.Area, 0.1, 20000, quantity.AsArea),
-		bounded("thickness", in.Thickness, 0.04, 2, quantity.AsThickness),
-		bounded("concrete", in.Concrete, 0.01, 5000, quantity.AsVolume),
-		bounded("placing_rate", in.PlacingRate, 0.1/hour, 200/hour, quantity.AsVolumeRate),
-		bounded("finishers", in.Finishers, 1, 100, quantity.AsCount),
-		bounded("finish_rate", in.FinishRate, 1/hour, 500/hour, quantity.AsAreaRate),
-		bounded("strength", in.Strength, 10e6, 100e6, quantity.AsStrength),
-		bounded("cementitious", in.Cementitious, 200, 550, quantity.AsContent),
-		bounded("water_cement", in.WaterCement, 0.33, 0.70, quantity.AsRatio),
-		bounded("fly_ash", in.FlyAsh, 0, 0.5, quantity.AsPercent),
-		bounded("fly_ash_lime", in.FlyAshLime, 0, 0.4, quantity.AsPercent),
-		bounded("slag", in.Slag, 0, 0.5, quantity.AsPercent),
-		bounded("silica_fume", in.SilicaFume, 0, 0.15, quantity.AsPercent),
-		bounded("air", in.Air, 0, 0.12, quantity.AsPercent),
-		bounded("set_shift", in.SetShift, -6*hour, 12*hour, quantity.AsHours),
-		bounded("supplier_initial_set", in.SupplierFirst, 0.5*hour, 24*hour, quantity.AsHours),
-		bounded("supplier_final_set", in.SupplierFinal, 1*hour, 36*hour, quantity.AsHours),
-		bounded("supplier_set_temperature", in.SupplierTemp, 5, 40, quantity.AsTemp),
-		bounded("concrete_temperature", in.ConcreteTemp, 5, 40, quantity.AsTemp),
-		bounded("concrete_over_air", in.OverAir, -10, 20, quantity.AsTempDiff),
-		bounded("coldest_delivery", in.Coldest, 5, 30, quantity.AsTemp),
-		bounded("hot_limit", in.HotLimit, 20, 40, quantity.AsTemp),
-		bounded("ground_temperature", in.GroundTemp, -30, 60, quantity.AsTemp),
-		bounded("bleed_share", in.BleedShare, 0, 0.2, quantity.AsRatio),
-		bounded("bleed_time", in.BleedTime, 0.05*hour, 12*hour, quantity.AsHours),
-		bounded("forecast_good_for", in.ForecastAge, 0.5*hour, 240*hour, quantity.AsHours),
-		bounded("reading.air", in.Reading.Air, -40, 55, quantity.AsTemp),
-		bounded("reading.humidity", in.Reading.Humidity, 0.01, 1, quantity.AsPercent),
-		bounded("reading.wind", in.Reading.Wind, 0, 40, quantity.AsSpeed),
-		bounded("reading.concrete", in.Reading.Concrete, 5, 40, quantity.AsTemp),
+// limits notes every value outside what a pour can have.
+func (in Input) limits(l *bounds.List) {
+	const hour = 3600.0
+	bounds.Needed(l, "latitude", in.Latitude, -90*degree, 90*degree, quantity.AsAngle)
+	bounds.Between(l, "longitude", in.Longitude, -180*degree, 180*degree, quantity.AsAngle)
+	bounds.Needed(l, "earliest_start", in.Earliest, 0, 23*hour, quantity.AsHours)
+	bounds.Needed(l, "latest_start", in.Latest, in.Earliest.Value, 23.5*hour, quantity.AsHours)
+	bounds.Needed(l, "wind_height", in.WindHeight, 0.3, 100, quantity.AsDistance)
+	bounds.Between(l, "wind_share", in.WindShare, 0, 1.5, quantity.AsRatio)
+	bounds.Needed(l, "area", in.Area, 0.1, 20000, quantity.AsArea)
+	bounds.Needed(l, "thickness", in.Thickness, 0.04, 2, quantity.AsThickness)
+	bounds.Between(l, "concrete", in.Concrete, 0.01, 5000, quantity.AsVolume)
+	bounds.Needed(l, "placing_rate", in.PlacingRate, 0.1/hour, 200/hour, quantity.AsVolumeRate)
+	if n := in.Finishers; !n.Given() || n.Value < 1 || n.Value > 100 {
+		l.Add("finishers", n.Show("").String(in.Units), "nobody finishes a slab so.", "Type 1 to 100 hands.")
 	}
+	bounds.Needed(l, "finish_rate", in.FinishRate, 1/hour, 500/hour, quantity.AsAreaRate)
+	bounds.Needed(l, "strength", in.Strength, 10e6, 100e6, quantity.AsStrength)
+	bounds.Needed(l, "cementitious", in.Cementitious, 200, 550, quantity.AsContent)
+	bounds.Needed(l, "water_cement", in.WaterCement, 0.33, 0.70, quantity.AsRatio)
+	bounds.Needed(l, "fly_ash", in.FlyAsh, 0, 0.5, quantity.AsPercent)
+	bounds.Needed(l, "fly_ash_lime", in.FlyAshLime, 0, 0.4, quantity.AsPercent)
+	bounds.Needed(l, "slag", in.Slag, 0, 0.5, quantity.AsPercent)
+	bounds.Needed(l, "silica_fume", in.SilicaFume, 0, 0.15, quantity.AsPercent)
+	bounds.Needed(l, "air", in.Air, 0, 0.12, quantity.AsPercent)
+	bounds.Needed(l, "set_shift", in.SetShift, -6*hour, 12*hour, quantity.AsHours)
+	bounds.Between(l, "supplier_initial_set", in.SupplierFirst, 0.5*hour, 24*hour, quantity.AsHours)
+	bounds.Between(l, "supplier_final_set", in.SupplierFinal, 1*hour, 36*hour, quantity.AsHours)
+	bounds.Between(l, "supplier_set_temperature", in.SupplierTemp, 5, 40, quantity.AsTemp)
+	bounds.Between(l, "concrete_temperature", in.ConcreteTemp, 5, 40, quantity.AsTemp)
+	bounds.Needed(l, "concrete_over_air", in.OverAir, -10, 20, quantity.AsTempDiff)
+	bounds.Needed(l, "coldest_delivery", in.Coldest, 5, 30, quantity.AsTemp)
+	bounds.Needed(l, "hot_limit", in.HotLimit, 20, 40, quantity.AsTemp)
+	bounds.Between(l, "ground_temperature", in.GroundTemp, -30, 60, quantity.AsTemp)
+	bounds.Between(l, "bleed_share", in.BleedShare, 0, 0.2, quantity.AsRatio)
+	bounds.Needed(l, "bleed_time", in.BleedTime, 0.05*hour, 12*hour, quantity.AsHours)
+	bounds.Needed(l, "forecast_good_for", in.ForecastAge, 0.5*hour, 240*hour, quantity.AsHours)
+	bounds.Between(l, "reading.air", in.Reading.Air, -40, 55, quantity.AsTemp)
+	bounds.Between(l, "reading.humidity", in.Reading.Humidity, 0.01, 1, quantity.AsPercent)
+	bounds.Between(l, "reading.wind", in.Reading.Wind, 0, 40, quantity.AsSpeed)
+	bounds.Between(l, "reading.concrete", in.Reading.Concrete, 5, 40, quantity.AsTemp)
 }
-
-// optional are the fields that may stay empty.
-var optional = map[string]bool{"longitude": true, "wind_share": true, "concrete": true, "supplier_initial_set": true,
-	"supplier_final_set": true, "supplier_set_temperature": true, "concrete_temperature": true, "ground_temperature": true,
-	"bleed_share": true, "reading.air": true, "reading.humidity": true, "reading.wind": true, "reading.concrete": true}
-
-// ask says what to type for a field without a guess.
-var ask = map[string]string{"area": "Type the area of the slab, or length and width in the site part.",
-	"thickness": "Type the slab thickness, like 6 in."}
 
 // Validate lists every fault of the input.
 func (in Input) Validate() check.Faults {
-	var faults check.Faults
-	for _, b := range in.bounds() {
-		if f, bad := b.fault(in.Units); bad {
-			faults = append(faults, f)
-		}
-	}
+	l := &bounds.List{Units: in.Units}
+	in.limits(l)
+	faults := l.Faults
 	faults = append(faults, in.mixFaults()...)
 	faults = append(faults, in.timeFaults()...)
 	return append(faults, ForecastFaults("forecast", in.Forecast)...)
-}
-
-func (b bound) fault(system quantity.System) (check.Fault, bool) {
-	show := func(v float64) string { return quantity.Plain(v, b.kind).String(system) }
-	switch {
-	case !b.given && optional[b.field]:
-		return check.Fault{}, false
-	case !b.given:
-		remedy := ask[b.field]
-		if remedy == "" {
-			remedy = "Type it, or leave it to the usual value."
-		}
-		return check.Fault{Field: b.field, Why: "it is missing.", Type: remedy}, true
-	case math.IsNaN(b.value) || b.value < b.low || b.value > b.high:
-		return check.Fault{Field: b.field, Given: show(b.value), Why: "no pour has that.",
-			Type: fmt.Sprintf("Type %s to %s.", show(b.low), show(b.high))}, true
-	}
-	return check.Fault{}, false
 }
 
 func (in Input) mixFaults() check.Faults {
