@@ -68,8 +68,8 @@ func (s *session) report(p plan.Plan, r plan.Report) {
 	}
 	w.Flush()
 	if !s.Quiet {
-		s.checks(r.Checks, p.Job.Units)
-		fmt.Fprintf(s.Out, "%d values assumed. Working: slabwright why FILE %s\n\n", len(r.Assumed), r.Name)
+		s.checks(r.Checks)
+		fmt.Fprintf(s.Out, "%d values assumed; working: slabwright why FILE %s\n\n", len(r.Assumed), r.Name)
 	}
 }
 

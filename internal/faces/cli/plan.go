@@ -38,7 +38,21 @@ func (s *session) made(f jobFile) (plan.Plan, error) {
 		}
 	}
 	var planner plan.Planner
-	return planner.Make(j), nil
+	p := planner.Make(j)
+	return p, misfits(p, name, src)
+}
+
+// misfits gives what the file says and no stage can use its place in the file.
+func misfits(p plan.Plan, name string, src []byte) error {
+	var all intake.Faults
+	for _, r := range p.Stages {
+		placed, _ := intake.Placed(name, src, r.Faults())
+		all = append(all, placed...)
+	}
+	if len(all) > 0 {
+		return all
+	}
+	return nil
 }
 
 func (s *session) read(path string) (src []byte, name string, err error) {
@@ -135,35 +149,78 @@ func (s *session) summary(p plan.Plan) {
 	if s.Quiet {
 		return
 	}
-	s.checks(p.Checks(), units)
+	s.verdicts(p)
+	s.people(p.Checks())
 	s.movers(p)
 }
 
-// checks prints what is wrong first, then what to mind; what looks good is only counted.
-func (s *session) checks(checks []check.Check, units quantity.System) {
+// verdicts prints what is wrong with what would mend it, then what to mind by question, one line each; what looks good is
+// only counted.
+func (s *session) verdicts(p plan.Plan) {
+	good := 0
 	for _, level := range []check.Level{check.Stop, check.Care} {
-		printed := 0
-		for _, c := range checks {
-			if c.Level != level {
-				continue
-			}
-			if printed == 0 {
-				fmt.Fprintf(s.Out, "\n%s\n", s.strong(sentence(level.String())))
-			}
-			printed++
-			fmt.Fprintf(s.Out, "  %s %s\n", shape(level), c.Says)
-			for _, then := range c.Then {
-				fmt.Fprintf(s.Out, "      %s\n", then)
+		heading := false
+		for _, r := range p.Stages {
+			for _, c := range r.Checks {
+				if c.Level != level || (c.Safety && level == check.Care) {
+					continue
+				}
+				if !heading {
+					fmt.Fprintf(s.Out, "\n%s\n", s.strong(sentence(level.String())))
+					heading = true
+				}
+				fmt.Fprintf(s.Out, "  %s %-7s %s\n", shape(level), r.Name, c.Says)
+				if level == check.Stop {
+					s.then(c)
+				}
 			}
 		}
 	}
+	for _, c := range p.Checks() {
+		if c.Level == check.Good {
+			good++
+		}
+	}
+	fmt.Fprintf(s.Out, "\n%d checks look good. What would mend the others: slabwright levels, load, joints, order, day, price.\n", good)
+}
+
+// people prints the cautions about people, each hazard once.
+func (s *session) people(checks []check.Check) {
+	cautions := check.Cautions(checks)
+	if len(cautions) == 0 {
+		return
+	}
+	fmt.Fprintf(s.Out, "\n%s\n", s.strong("For people's sake (local code and a licensed engineer govern)"))
+	for _, c := range cautions {
+		if c.Level != check.Stop {
+			fmt.Fprintf(s.Out, "  %s %s\n", shape(c.Level), c.Says)
+		}
+	}
+}
+
+func (s *session) then(c check.Check) {
+	for _, then := range c.Then {
+		fmt.Fprintf(s.Out, "      %s\n", then)
+	}
+}
+
+// checks prints one stage's checks: what is wrong first, then what to mind; what looks good is only counted.
+func (s *session) checks(checks []check.Check) {
 	good := 0
+	for _, level := range []check.Level{check.Stop, check.NotComputed, check.Care} {
+		for _, c := range checks {
+			if c.Level == level {
+				fmt.Fprintf(s.Out, "  %s %s\n", shape(level), c.Says)
+				s.then(c)
+			}
+		}
+	}
 	for _, c := range checks {
 		if c.Level == check.Good {
 			good++
 		}
 	}
-	fmt.Fprintf(s.Out, "\n%d checks look good.\n", good)
+	fmt.Fprintf(s.Out, "  %d checks look good, ", good)
 }
 
 func sentence(text string) string { return strings.ToUpper(text[:1]) + text[1:] }

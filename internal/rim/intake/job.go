@@ -6,12 +6,15 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"slices"
+	"strconv"
 	"strings"
 	"time"
 
 	"github.com/goccy/go-yaml/ast"
 
 	"slabwright/internal/engines/quantity"
+	"slabwright/internal/trade/check"
 	"slabwright/internal/trade/job"
 	"slabwright/internal/trade/known"
 )
@@ -51,6 +54,57 @@ func zoneIn(src []byte) *time.Location {
 		return nil
 	}
 	return zone
+}
+
+// stands says where the job file has a stage's field under a shorter name at the top.
+var stands = map[string]string{"site.length": "length", "site.width": "width", "slab.thickness": "thickness", "slab.vehicle": "use"}
+
+// Placed gives the faults of a plan their place in the job file. Those about lines the file does not have come back as left:
+// what is missing has no place.
+func Placed(file string, src []byte, faults check.Faults) (placed Faults, left check.Faults) {
+	d := &decoder{}
+	root, err := d.parse(src)
+	if err != nil {
+		return nil, faults
+	}
+	for _, f := range faults {
+		n, ok := lookUp(root, f.Field)
+		if short := stands[f.Field]; !ok && short != "" {
+			n, ok = lookUp(root, short)
+		}
+		if !ok {
+			left = append(left, f)
+			continue
+		}
+		line, column := place(n)
+		placed = append(placed, Fault{File: file, Line: line, Column: column, Fault: f})
+	}
+	return placed, left
+}
+
+// lookUp follows a field path like site.tapes[2].length from a node.
+func lookUp(n ast.Node, path string) (ast.Node, bool) {
+	for _, part := range strings.Split(path, ".") {
+		name, index, listed := strings.Cut(strings.TrimSuffix(part, "]"), "[")
+		m, ok := asMapping(n)
+		if !ok {
+			return nil, false
+		}
+		i := slices.IndexFunc(m.Values, func(pair *ast.MappingValueNode) bool { return keyOf(pair) == name })
+		if i < 0 {
+			return nil, false
+		}
+		n = m.Values[i].Value
+		if listed {
+			k, err := strconv.Atoi(index)
+			list, ok := n.(*ast.SequenceNode)
+			if err != nil || !ok || k < 1 || k > len(list.Values) {
+				return nil, false
+			}
+			n = list.Values[k-1]
+		}
+	}
+	return n, true
 }
 
 // UnitsIn is the system a file asks for in its top-level units line; US where it does not say.

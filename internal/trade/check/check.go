@@ -3,6 +3,9 @@
 package check
 
 import (
+	"math"
+	"strings"
+
 	"slabwright/internal/engines/quantity"
 	"slabwright/internal/trade/sources"
 )
@@ -70,13 +73,16 @@ func Caution(id ID, says string, source sources.Key, then ...string) Check {
 
 // AtMost checks value against an upper limit: good up to it, otherwise the given level with the given words.
 func AtMost(id ID, value, limit quantity.Any, otherwise Level, good, bad string, source sources.Key, then ...string) Check {
-	return bounded(id, value, limit, value.SI <= limit.SI, otherwise, good, bad, source, then)
+	return bounded(id, value, limit, value.SI <= limit.SI+rounding(limit.SI), otherwise, good, bad, source, then)
 }
 
 // AtLeast checks value against a lower limit.
 func AtLeast(id ID, value, limit quantity.Any, otherwise Level, good, bad string, source sources.Key, then ...string) Check {
-	return bounded(id, value, limit, value.SI >= limit.SI, otherwise, good, bad, source, then)
+	return bounded(id, value, limit, value.SI >= limit.SI-rounding(limit.SI), otherwise, good, bad, source, then)
 }
+
+// rounding is what a value may miss its limit by and still meet it: both may have passed through a change of units.
+func rounding(limit float64) float64 { return 1e-9 * math.Abs(limit) }
 
 func bounded(id ID, value, limit quantity.Any, holds bool, otherwise Level, good, bad string, source sources.Key, then []string) Check {
 	c := Check{ID: id, Level: Good, Says: good, Value: value, Limit: limit, Source: source}
@@ -137,4 +143,30 @@ func (f Faults) Err() error {
 		return nil
 	}
 	return f
+}
+
+// Hazard is what a safety check is about: the words of its id after the stage, so that two stages that warn of the same thing
+// are known to.
+func (c Check) Hazard() string {
+	_, hazard, _ := strings.Cut(string(c.ID), ".")
+	return hazard
+}
+
+// Cautions are the safety checks, each hazard once: the gravest of its checks, the first among equals.
+func Cautions(checks []Check) []Check {
+	var out []Check
+	at := map[string]int{}
+	for _, c := range checks {
+		if !c.Safety {
+			continue
+		}
+		key := c.Hazard() + c.Where
+		if i, seen := at[key]; !seen {
+			at[key] = len(out)
+			out = append(out, c)
+		} else if c.Level > out[i].Level {
+			out[i] = c
+		}
+	}
+	return out
 }

@@ -45,21 +45,25 @@ func (p Plan) outcome() outcome {
 }
 
 // Movers ranks the plan's guesses by how much they move its outcome, largest first: what to measure next. Each guess is
-// taken to both ends of its range with all else as it is; guesses that move nothing are left out.
+// taken to both ends of its range with all else as it is; guesses that move nothing, and those at whose ends a stage could not
+// answer any more, are left out.
 func (p Plan) Movers() []Mover {
 	var planner Planner
-	now := planner.Make(p.Job).outcome()
+	now, lacking := p.outcome(), len(p.Unanswered())
 	var out []Mover
 	for _, g := range p.Guesses() {
 		if !g.Ranged {
 			continue
 		}
 		m := Mover{Guess: g, now: now}
+		whole := true
 		for i, end := range []float64{g.Low.SI, g.High.SI} {
-			o := planner.make(p.Job, whatIf{Stage: g.Stage, Field: g.Field, Value: end}).outcome()
+			what := planner.make(p.Job, whatIf{Stage: g.Stage, Field: g.Field, Value: end})
+			o := what.outcome()
 			m.Yards[i], m.Price[i], m.Ready[i] = o.yards, o.price, o.ready
+			whole = whole && len(what.Unanswered()) <= lacking
 		}
-		if m.size() > 1e-4 {
+		if whole && m.size() > 1e-4 {
 			out = append(out, m)
 		}
 	}

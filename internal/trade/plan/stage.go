@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"strings"
 
 	"slabwright/internal/engines/drawing"
 	"slabwright/internal/trade/check"
@@ -119,13 +120,29 @@ func (s row[I, R]) answer(in I) (report Report) {
 	}()
 	result, err := s.design(in)
 	if err != nil {
-		report.Fault = err
+		report.Fault = named(s.name, err)
 		return report
 	}
 	answer := result.Report()
 	report.Result, report.Working, report.Checks = result, answer.Working, answer.Checks
 	report.pictures = func() []drawing.Picture { return s.pictures(in, result) }
 	return report
+}
+
+// named makes every fault's field a path from the top of the job: the stage's section, then the field.
+func named(stage string, err error) error {
+	var faults check.Faults
+	if !errors.As(err, &faults) {
+		return err
+	}
+	out := make(check.Faults, len(faults))
+	for i, f := range faults {
+		if !strings.HasPrefix(f.Field, stage+".") && f.Field != stage {
+			f.Field = stage + "." + f.Field
+		}
+		out[i] = f
+	}
+	return out
 }
 
 func guesses(in any) []known.Entry {

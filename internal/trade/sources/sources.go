@@ -51,7 +51,7 @@ var general = []Source{
 // All lists the registry, by key.
 func All() []Source {
 	all := append([]Source{}, general...)
-	for _, chapter := range [][]Source{structure, site, concrete, curing, building, words} {
+	for _, chapter := range [][]Source{structure, site, concrete, curing, building, price, words} {
 		all = append(all, chapter...)
 	}
 	sort.SliceStable(all, func(i, j int) bool { return all[i].Key < all[j].Key })
