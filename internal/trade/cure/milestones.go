@@ -223,7 +223,7 @@ func (j job) curingEnd() Milestone {
 
 // showMilestone puts a date and what it rests on on the sheet.
 func (j job) showMilestone(w *working.Sheet, u use, m Milestone) {
-	age := m.Name + "_age"
+	age := m.Name + "_days"
 	need := working.Step{Name: m.Name + "_strength", Says: "strength to " + m.Says, Symbol: "S*", Value: quantity.Show(m.Need, quantity.AsStrength), Source: u.source}
 	need.Origin, need.Reason, need.Typed = u.need.Origin, u.need.Reason, u.need.Text
 	if u.need.Source != "" {
@@ -233,7 +233,7 @@ func (j job) showMilestone(w *working.Sheet, u use, m Milestone) {
 		need.Value = quantity.Words("the strength ordered, at 28 days of 20 °C (68 °F)")
 	}
 	w.Show(need)
-	w.Show(working.Step{Name: age, Says: "age to " + m.Says + ", slow mix in cold air; governed by " + m.By, Symbol: "t",
+	w.Answer(working.Step{Name: age, Says: "age to " + m.Says + ", slow mix in cold air; governed by " + m.By, Symbol: "t",
 		Formula: "(1 − spread) S(te) ≥ S*, te = ∫ exp[Ea/R (1/Tr − 1/T)] dt", Value: quantity.Show(m.Age, quantity.AsDays),
 		From: []string{m.Name + "_strength", "ultimate_strength", "gain_per_day", "strength_begins", "spread", "later_air"}, Source: sources.ASTMC1074})
 	wholeDay := u.wholeDay || m.Name == "cure_until"
