@@ -36,7 +36,7 @@ type World struct {
 // System is the world the program really runs in.
 func System() World {
 	return World{In: os.Stdin, Out: os.Stdout, Err: os.Stderr, Now: time.Now, Getenv: os.Getenv,
-		Colour: isTerminal(os.Stdout) && os.Getenv("NO_COLOR") == "" && os.Getenv("TERM") != "dumb",
+		Colour:   isTerminal(os.Stdout) && os.Getenv("NO_COLOR") == "" && os.Getenv("TERM") != "dumb",
 		Terminal: isTerminal(os.Stdin), ErrTerm: isTerminal(os.Stderr)}
 }
 

@@ -44,7 +44,9 @@ func (d *decoder) structure(n ast.Node, v reflect.Value, path string) {
 
 func (d *decoder) unknown(pair *ast.MappingValueNode, key, path string, names []string) {
 	instead := "Known here: " + strings.Join(names, ", ") + "."
-	if like := nearest(key, names); like != "" {
+	if key != "" && key[0] >= '0' && key[0] <= '9' {
+		instead = "Inside { } and [ ] a comma parts two values: write 1100 lb, or put it in quotes: \"1,100 lb\"."
+	} else if like := nearest(key, names); like != "" {
 		instead = fmt.Sprintf("Did you mean `%s`?", like)
 	}
 	d.fault(pair.Key, join(path, key), "", "is not a line this file can have.", instead)
