@@ -1,6 +1,7 @@
 package winkler
 
 import (
+	"cmp"
 	"math"
 	"math/cmplx"
 	"slices"
@@ -9,18 +10,20 @@ import (
 )
 
 // Edge is the edge of a half-infinite plate, held up by a line of springs or free. Lengths are in radii of relative
-// stiffness: x along the edge, y ≥ 0 into the plate. One Edge serves every plate of the same Poisson's ratio.
+// stiffness: x along the edge, y ≥ 0 into the plate. One Edge serves every plate of the same Poisson's ratio. It is never
+// changed once made and may be shared.
 type Edge struct {
-	nu    float64
-	nodes []edgeNode
+	nu     float64
+	spring float64
+	waves  []wave
 }
 
-// edgeNode is one wave number α of the Fourier integral with what does not depend on the load.
-type edgeNode struct {
-	alpha, weight    float64
-	m                complex128 // √(α² + i)
-	bend, lift, push complex128 // edge conditions: no moment; shear against the spring; the same for the free field
-	det              float64
+// wave is one wave number α of the Fourier integral with what does not depend on the load or on the springs.
+type wave struct {
+	alpha, weight float64
+	m             complex128 // √(α² + i)
+	over          float64    // its real part less α
+	bend, shear   complex128 // edge conditions: no moment; shear
 }
 
 // edgePanels are the pieces of the Fourier integral: fine where the plate answers, coarse in the tail, which falls as α⁻³
@@ -37,133 +40,320 @@ const gaussPoints = 6
 // exp(−my), m² = α² ± i. Two of them are added to the field of the infinite plate so that the edge carries no moment,
 // W″ − να²W = 0, and its shear is the spring's, W‴ − (2−ν)α²W′ + spring·W = 0.
 func NewEdge(nu, spring float64) Edge {
-	e := Edge{nu: nu}
+	e := Edge{nu: nu, spring: spring}
 	from := 0.0
 	x, weight := make([]float64, gaussPoints), make([]float64, gaussPoints)
 	for _, p := range edgePanels {
 		for ; from < p.to-p.width/2; from += p.width {
 			quad.Legendre{}.FixedLocations(x, weight, from, from+p.width)
 			for i := range x {
-				e.nodes = append(e.nodes, newEdgeNode(nu, spring, x[i], weight[i]))
+				e.waves = append(e.waves, newWave(nu, x[i], weight[i]))
 			}
 		}
 	}
 	return e
 }
 
-func newEdgeNode(nu, spring, alpha, weight float64) edgeNode {
+func newWave(nu, alpha, weight float64) wave {
 	a2 := alpha * alpha
 	m := cmplx.Sqrt(complex(a2, 1))
-	n := edgeNode{alpha: alpha, weight: weight / math.Pi, m: m}
-	shear := m*m*m - complex((2-nu)*a2, 0)*m
-	n.bend = m*m - complex(nu*a2, 0)
-	n.lift = complex(spring, 0) - shear
-	n.push = complex(spring, 0) + shear
-	n.det = imag(n.bend)*real(n.lift) - real(n.bend)*imag(n.lift)
-	return n
+	return wave{alpha: alpha, weight: weight / math.Pi, m: m, over: real(m) - alpha,
+		bend: m*m - complex(nu*a2, 0), shear: m*m*m - complex((2-nu)*a2, 0)*m}
 }
 
 // Patch is a rectangle of uniform pressure carrying the unit load: centre (X, Y), sides Along and Across the edge, all in
 // radii of relative stiffness. It must lie on the plate: Y ≥ Across/2. The sides are greater than zero.
 type Patch struct{ X, Y, Along, Across float64 }
 
-// free is the patch's part of the infinite plate's wave as seen from the edge: the free field is Im(free·exp(my)).
-func (n edgeNode) free(p Patch) complex128 {
-	near := cmplx.Exp(-n.m * complex(p.Y-p.Across/2, 0))
-	far := cmplx.Exp(-n.m * complex(p.Y+p.Across/2, 0))
-	return -(near - far) / (2 * n.m * n.m * complex(p.Across, 0))
+// free is the patch's part of the infinite plate's wave as seen from the edge, with exp(−my) at its near and far sides: the
+// free field is Im(free·exp(my)).
+func (n *wave) free(near, far complex128, across float64) complex128 {
+	// 1/(2m²) = (α² − i)/(2(α⁴+1)), since m² = α² + i.
+	a2 := n.alpha * n.alpha
+	scale := -1 / (2 * (a2*a2 + 1) * across)
+	return (near - far) * complex(scale*a2, -scale)
 }
 
-// faded says that the wave of a patch has died away before it reaches the edge: less than e⁻²⁵ is left.
-func (n edgeNode) faded(p Patch) bool { return real(n.m)*(p.Y-p.Across/2) > 25 }
+// forgotten is the exponent of a wave that has died away: e⁻²⁵ is left.
+const forgotten = 25
 
-// thrown is the wave that the edge throws back: Re(thrown·exp(−my)).
-func (n edgeNode) thrown(free complex128) complex128 {
+// thrown is the wave that an edge on the springs throws back: Re(thrown·exp(−my)).
+func (n *wave) thrown(free complex128, spring float64) complex128 {
+	lift, push := complex(spring-real(n.shear), -imag(n.shear)), complex(spring+real(n.shear), imag(n.shear))
+	det := imag(n.bend)*real(lift) - real(n.bend)*imag(lift)
 	u := -imag(n.bend * free)
-	v := -imag(n.push * free)
-	return complex((imag(n.bend)*v-imag(n.lift)*u)/n.det, (real(n.bend)*v-real(n.lift)*u)/n.det)
+	v := -imag(push * free)
+	return complex((imag(n.bend)*v-imag(lift)*u)/det, (real(n.bend)*v-real(lift)*u)/det)
 }
 
-// spread is the share of the wave that a patch of the given length along the edge keeps.
-func (n edgeNode) spread(along float64) float64 {
-	if x := n.alpha * along / 2; x > 1e-6 {
-		return math.Sin(x) / x
-	}
-	return 1
+// Ask is a question: what a patch does at the place (X, Y).
+type Ask struct {
+	Patch Patch
+	X, Y  float64
 }
 
-// AtEdge gives, for each place x on the edge and each patch, the deflection in units of F/(kl²) and the moment along the
-// edge in units of F: w[i][j] at xs[i] of patches[j].
+// Answer is the deflection at the edge in units of F/(kl²) and the moment along the edge in units of F.
+type Answer struct{ W, M float64 }
+
+// AtEdge answers questions about places on the edge, whatever their Y.
 //
 //	M = −D(1−ν²) ∂²w/∂x²   at the edge, where the moment across it is zero
 //
-// Against plate elements on a 4 × 4 m panel (STR-20): deflection and stress within 1 %, the panel being 6.5 l wide.
-func (e Edge) AtEdge(patches []Patch, xs []float64) (w, m [][]float64) {
-	rows, row := distinct(len(patches), func(j int) Patch { p := patches[j]; p.X = 0; return p })
-	apart, gap := distinct(len(xs)*len(patches), func(k int) float64 {
-		return math.Abs(xs[k/len(patches)] - patches[k%len(patches)].X)
-	})
-	sumW, sumM := make([]float64, len(rows)*len(apart)), make([]float64, len(rows)*len(apart))
-	cosines := make([]float64, len(apart))
-	for _, n := range e.nodes {
-		for a, x := range apart {
-			cosines[a] = math.Cos(n.alpha * x)
-		}
-		for r, p := range rows {
-			if n.faded(p) {
-				continue
-			}
-			free := n.free(p)
-			wave := (imag(free) + real(n.thrown(free))) * n.weight * n.spread(p.Along)
-			bent := (1 - e.nu*e.nu) * n.alpha * n.alpha * wave
-			for a, c := range cosines {
-				sumW[r*len(apart)+a] += wave * c
-				sumM[r*len(apart)+a] += bent * c
-			}
-		}
+// Many questions at once cost less than one by one: what they share, the axles of a vehicle standing in a few rows and at a
+// few distances, is worked out once. Against plate elements on a 4 × 4 m panel (STR-20): deflection and stress within 1 %,
+// the panel being 6.5 l wide.
+func (e Edge) AtEdge(asks []Ask) []Answer { return e.atEdge(asks, e.spring)[0] }
+
+// AtJoint is AtEdge for a free edge and for the loaded side of a joint of stiffness r (per length, over k·l), at little more
+// than the cost of one.
+//
+// A joint is taken apart into both sides going down together, when it does nothing, and against each other, when its
+// middle stays: half a free edge and half an edge on springs of 2r.
+func (e Edge) AtJoint(asks []Ask, r float64) (free, joint []Answer) {
+	if r == 0 {
+		free = e.atEdge(asks, 0)[0]
+		return free, free
 	}
-	w, m = make([][]float64, len(xs)), make([][]float64, len(xs))
-	for i := range xs {
-		w[i], m[i] = make([]float64, len(patches)), make([]float64, len(patches))
-		for j := range patches {
-			at := row[j]*len(apart) + gap[i*len(patches)+j]
-			w[i][j], m[i][j] = sumW[at], sumM[at]
-		}
+	both := e.atEdge(asks, 0, 2*r)
+	free, joint = both[0], both[1]
+	for k, f := range free {
+		joint[k].W = (joint[k].W + f.W) / 2
+		joint[k].M = (joint[k].M + f.M) / 2
 	}
-	return w, m
+	return free, joint
 }
 
-// distinct lists the different values of of(0) … of(n−1), in order, and which of them each is: the axles of a vehicle stand
-// in a few rows and at a few distances, and each is worked out once.
-func distinct[T comparable](n int, of func(int) T) (values []T, which []int) {
-	which = make([]int, n)
-	for i := range which {
-		v := of(i)
-		at := slices.Index(values, v)
-		if at < 0 {
-			at, values = len(values), append(values, v)
-		}
-		which[i] = at
+// heard is how many waves of a patch come through to a distance behind the edge before they are forgotten: waves are in
+// order of number, and shorter ones fade sooner.
+func (e Edge) heard(p Patch, behind float64) int {
+	way := p.Y - p.Across/2 + behind
+	n, _ := slices.BinarySearchFunc(e.waves, forgotten, func(w wave, most float64) int { return cmp.Compare(real(w.m)*way, most) })
+	return n
+}
+
+// atEdge answers once for each of the springs.
+func (e Edge) atEdge(asks []Ask, springs ...float64) [][]Answer {
+	s := e.take(asks, false)
+	sums := make([][]Answer, len(springs))
+	waves := make([][]float64, len(springs))
+	for k := range springs {
+		sums[k], waves[k] = make([]Answer, len(s.cells)), make([]float64, len(e.waves))
 	}
-	return values, which
+	for r, row := range s.rows {
+		p := row.patch
+		near, far := e.falls(s.near[:row.waves], p.Y-p.Across/2), e.falls(s.far[:row.waves], p.Y+p.Across/2)
+		spread := s.spreads[row.along]
+		for i := range near {
+			n := &e.waves[i]
+			free := n.free(near[i], far[i], p.Across)
+			for k, spring := range springs {
+				waves[k][i] = (imag(free) + real(n.thrown(free, spring))) * n.weight * spread[i]
+			}
+		}
+		for c, cell := range s.cells {
+			if cell.row != r {
+				continue
+			}
+			cos := s.swings[cell.gap].cos
+			for k := range springs {
+				var w, m float64
+				for i, v := range waves[k][:row.waves] {
+					part := v * cos[i]
+					w += part
+					m += e.waves[i].alpha * e.waves[i].alpha * part
+				}
+				sums[k][c] = Answer{w, (1 - e.nu*e.nu) * m}
+			}
+		}
+	}
+	out := make([][]Answer, len(springs))
+	for k := range springs {
+		out[k] = make([]Answer, len(asks))
+		for a, c := range s.which {
+			out[k][a] = sums[k][c]
+		}
+	}
+	return out
 }
 
 // Reflection is what the edge adds, at (x, y), to the field the patch would make in the infinite plate: deflection in
 // units of F/(kl²), moments in units of F. Far from the edge it is nothing.
-func (e Edge) Reflection(p Patch, x, y float64) Field {
-	var f Field
-	for _, n := range e.nodes {
-		if n.faded(p) {
-			break // waves are in order of number, and shorter ones fade sooner
+func (e Edge) Reflection(p Patch, x, y float64) Field { return e.Reflections([]Ask{{p, x, y}})[0] }
+
+// Reflections is Reflection for many questions at once.
+func (e Edge) Reflections(asks []Ask) []Field {
+	s := e.take(asks, true)
+	sums := make([]Field, len(s.cells))
+	back := make([]complex128, s.most)
+	fallen := make([]complex128, s.most)
+	for r, row := range s.rows {
+		p := row.patch
+		near, far := e.falls(s.near[:row.waves], p.Y-p.Across/2), e.falls(s.far[:row.waves], p.Y+p.Across/2)
+		e.falls(fallen[:row.waves], row.height)
+		spread := s.spreads[row.along]
+		for i := range near {
+			n := &e.waves[i]
+			back[i] = n.thrown(n.free(near[i], far[i], p.Across), e.spring) * fallen[i] * complex(n.weight*spread[i], 0)
 		}
-		back := n.thrown(n.free(p)) * cmplx.Exp(-n.m*complex(y, 0))
-		weight := n.weight * n.spread(p.Along)
-		s, c := math.Sincos(n.alpha * (x - p.X))
-		w := real(back) * weight
-		wxx := -n.alpha * n.alpha * w * c
-		wyy := real(n.m*n.m*back) * weight * c
-		wxy := n.alpha * real(n.m*back) * weight * s
-		f = f.Plus(Field{W: w * c, Mx: -(wxx + e.nu*wyy), My: -(wyy + e.nu*wxx), Mt: -(1 - e.nu) * wxy})
+		for c, cell := range s.cells {
+			if cell.row != r {
+				continue
+			}
+			swing := s.swings[cell.gap]
+			for i, b := range back[:row.waves] {
+				n := &e.waves[i]
+				w := real(b) * swing.cos[i]
+				wxx, wyy := -n.alpha*n.alpha*w, real(n.m*n.m*b)*swing.cos[i]
+				wxy := n.alpha * real(n.m*b) * swing.sin[i]
+				sums[c] = sums[c].Plus(Field{W: w, Mx: -(wxx + e.nu*wyy), My: -(wyy + e.nu*wxx), Mt: -(1 - e.nu) * wxy})
+			}
+		}
 	}
-	return f
+	out := make([]Field, len(asks))
+	for a, c := range s.which {
+		out[a] = sums[c]
+		if asks[a].X < asks[a].Patch.X {
+			out[a].Mt = -out[a].Mt
+		}
+	}
+	return out
+}
+
+// shared are questions taken apart into what they share.
+type shared struct {
+	rows  []band
+	cells []struct{ row, gap int }
+	which []int // the cell of each question
+
+	swings    []swing     // by gap, as far as its rows are heard
+	spreads   [][]float64 // by length
+	most      int         // waves of the row that is heard longest
+	near, far []complex128
+}
+
+// band is a patch, wherever along the edge, seen from a height.
+type band struct {
+	patch  Patch
+	height float64
+	waves  int // heard
+	along  int // which length it has
+}
+
+// take takes the questions apart, with the heights of their places or all at the edge.
+func (e Edge) take(asks []Ask, heights bool) (s shared) {
+	s.which = make([]int, len(asks))
+	var gaps, lengths []float64
+	var reach []int // waves needed of each gap
+	for a, ask := range asks {
+		gap := math.Abs(ask.X - ask.Patch.X)
+		row := band{patch: ask.Patch}
+		row.patch.X = 0
+		if heights {
+			row.height = ask.Y
+		}
+		row.along, lengths = indexIn(lengths, ask.Patch.Along)
+		row.waves = e.heard(row.patch, row.height)
+		var c struct{ row, gap int }
+		c.row, s.rows = indexIn(s.rows, row)
+		if c.gap, gaps = indexIn(gaps, gap); c.gap == len(reach) {
+			reach = append(reach, 0)
+		}
+		reach[c.gap] = max(reach[c.gap], row.waves)
+		s.most = max(s.most, row.waves)
+		s.which[a], s.cells = indexIn(s.cells, c)
+	}
+	for g, x := range gaps {
+		s.swings = append(s.swings, e.swing(x, reach[g]))
+	}
+	for _, along := range lengths {
+		s.spreads = append(s.spreads, e.spread(along, s.most))
+	}
+	s.near, s.far = make([]complex128, s.most), make([]complex128, s.most)
+	return s
+}
+
+// indexIn is where a value stands in a list, put at its end if it is new.
+func indexIn[T comparable](list []T, v T) (int, []T) {
+	if at := slices.Index(list, v); at >= 0 {
+		return at, list
+	}
+	return len(list), append(list, v)
+}
+
+// swing is cos(αx) and sin(αx) for some waves.
+type swing struct{ cos, sin []float64 }
+
+// swing is that of the first count waves. The waves of one panel are a fixed step above those of the panel before, so each is
+// the earlier one turned.
+func (e Edge) swing(x float64, count int) swing {
+	s := swing{make([]float64, count), make([]float64, count)}
+	at := 0
+	for _, p := range edgePanels {
+		turnS, turnC := math.Sincos(p.width * x)
+		for first := at; at < count && e.waves[at].alpha < p.to; at++ {
+			if at < first+gaussPoints {
+				s.sin[at], s.cos[at] = math.Sincos(e.waves[at].alpha * x)
+				continue
+			}
+			sin, cos := s.sin[at-gaussPoints], s.cos[at-gaussPoints]
+			s.sin[at], s.cos[at] = sin*turnC+cos*turnS, cos*turnC-sin*turnS
+		}
+	}
+	return s
+}
+
+// spread is the share of the first count waves that a patch of the given length along the edge keeps: sin(x)/x,
+// x = α·along/2.
+func (e Edge) spread(along float64, count int) []float64 {
+	out := e.swing(along/2, count).sin
+	for i := range out {
+		if x := e.waves[i].alpha * along / 2; x > 1e-6 {
+			out[i] /= x
+		} else {
+			out[i] = 1
+		}
+	}
+	return out
+}
+
+// falls fills out with exp(−my) for as many waves as it holds.
+//
+// exp(−αy) follows from the panel before, as in swing; what m is more than α is small but for the longest waves.
+func (e Edge) falls(out []complex128, y float64) []complex128 {
+	var sizes [gaussPoints]float64
+	at := 0
+	for _, p := range edgePanels {
+		turn := math.Exp(-p.width * y)
+		for first := at; at < len(out) && e.waves[at].alpha < p.to; at++ {
+			n, size := &e.waves[at], &sizes[(at-first)%gaussPoints]
+			if at < first+gaussPoints {
+				*size = math.Exp(-n.alpha * y)
+			} else {
+				*size *= turn
+			}
+			s, c := smallSincos(imag(n.m) * y)
+			whole := *size
+			whole *= smallExp(-n.over * y)
+			out[at] = complex(whole*c, -whole*s)
+		}
+	}
+	return out
+}
+
+// small bounds the arguments for which the first terms of the series are exact to rounding.
+const small = 0.1
+
+func smallExp(x float64) float64 {
+	if math.Abs(x) > small {
+		return math.Exp(x)
+	}
+	return 1 + x*(1+x*(1./2+x*(1./6+x*(1./24+x*(1./120+x*(1./720+x*(1./5040+x*(1./40320))))))))
+}
+
+func smallSincos(x float64) (sin, cos float64) {
+	if math.Abs(x) > small {
+		return math.Sincos(x)
+	}
+	q := x * x
+	return x * (1 + q*(-1./6+q*(1./120+q*(-1./5040+q*(1./362880))))), 1 + q*(-1./2+q*(1./24+q*(-1./720+q*(1./40320))))
 }

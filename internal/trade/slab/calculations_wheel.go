@@ -197,15 +197,16 @@ func edgePatch(in patchPorts) (out struct {
 		return out, firstError(err, errorIf(in.Clearance < 0 || in.R < 0, "slab: clearance and joint stiffness are not negative"))
 	}
 	l := p.Radius()
-	patch := []winkler.Patch{{Y: (in.Clearance.Metres() + side/2) / l, Along: side / l, Across: side / l}}
-	at := []float64{in.Along.Metres() / l}
-	w, m := winkler.NewEdge(p.Nu, 0).AtEdge(patch, at)
-	heldW, heldM := winkler.NewEdge(p.Nu, 2*float64(in.R)).AtEdge(patch, at)
+	patch := winkler.Patch{Y: (in.Clearance.Metres() + side/2) / l, Along: side / l, Across: side / l}
+	ask := []winkler.Ask{{Patch: patch, X: in.Along.Metres() / l}}
+	free, joint := winkler.NewEdge(p.Nu, 0).AtJoint(ask, float64(in.R))
 	unit := load / (p.K * l * l)
-	out.Loaded, out.Unloaded = quantity.Length((w[0][0]+heldW[0][0])/2*unit), quantity.Length((w[0][0]-heldW[0][0])/2*unit)
+	w, m := free[0].W, free[0].M
+	loadedW, loadedM := joint[0].W, joint[0].M
+	out.Loaded, out.Unloaded = quantity.Length(loadedW*unit), quantity.Length((w-loadedW)*unit)
 	out.Transfer = quantity.Ratio(float64(out.Unloaded) / float64(out.Loaded))
-	out.Stress, out.Across = quantity.Stress(p.Stress((m[0][0]+heldM[0][0])/2*load)), quantity.Stress(p.Stress((m[0][0]-heldM[0][0])/2*load))
-	out.FreeStress = quantity.Stress(p.Stress(m[0][0] * load))
+	out.Stress, out.Across = quantity.Stress(p.Stress(loadedM*load)), quantity.Stress(p.Stress((m-loadedM)*load))
+	out.FreeStress = quantity.Stress(p.Stress(m * load))
 	return out, nil
 }
 

@@ -16,8 +16,9 @@ type place struct {
 	radius             float64 // of the loads that count, m
 }
 
+// worse is the place with more stress, the first of two that are equal but for rounding.
 func worse(a, b place) place {
-	if b.stress > a.stress {
+	if b.stress > a.stress*(1+1e-9) {
 		return b
 	}
 	return a
@@ -57,7 +58,7 @@ type lined struct {
 }
 
 // orientations sets the contacts against an edge in every way a vehicle meets one: along it, and across it with either end
-// first. The nearest print stands clearance from the edge.
+// first. The nearest print stands clearance from the edge, and comes first in its row.
 func orientations(contacts []Contact, clearance float64) [][]lined {
 	views := []func(Contact) (along, away float64){
 		func(c Contact) (float64, float64) { return c.At.X, c.At.Y },
@@ -76,9 +77,22 @@ func orientations(contacts []Contact, clearance float64) [][]lined {
 		for i := range row {
 			row[i].away += clearance - nearest
 		}
-		out = append(out, row)
+		slices.SortStableFunc(row, func(a, b lined) int { return cmp.Compare(a.away-a.radius(), b.away-b.radius()) })
+		if !slices.ContainsFunc(out, func(earlier []lined) bool { return sameRow(earlier, row) }) {
+			out = append(out, row)
+		}
 	}
 	return out
+}
+
+// sameRow says that two rows are the same prints at the same places: a vehicle that is the same from both ends.
+func sameRow(a, b []lined) bool {
+	for i := range a {
+		if math.Abs(a[i].along-b[i].along)+math.Abs(a[i].away-b[i].away) > 1e-9 || a[i].Force != b[i].Force || a[i].Area != b[i].Area {
+			return false
+		}
+	}
+	return true
 }
 
 // outerLine is how much farther from the edge than the nearest print one may stand and still be taken at the edge, m.
@@ -90,66 +104,83 @@ const outerLine = 0.05
 // the joint; neighbours are the exact half-plate's. A joint is two half-plates on common springs: half the free edge and
 // half an edge on springs of 2r. Where the contact stands in from the edge, what it does under itself, with what the edge
 // throws back, may be more, and the larger counts.
-func (m model) beside(p winkler.Plate, contacts []Contact, clearance, r float64) (edge, joint place) {
-	held := winkler.NewEdge(poisson, 2*r)
-	for _, row := range orientations(contacts, clearance) {
-		a, b := m.alongEdge(p, row, clearance, held)
-		edge, joint = worse(edge, a), worse(joint, b)
-	}
-	return edge, joint
-}
-
-// bed is what the exact half-plate says of a row: deflection and moment at each place of each contact.
-type bed struct{ w, m [][]float64 }
-
-func bedOf(e winkler.Edge, patches []winkler.Patch, xs []float64) bed {
-	w, m := e.AtEdge(patches, xs)
-	return bed{w, m}
-}
-
-func (m model) alongEdge(p winkler.Plate, row []lined, clearance float64, held winkler.Edge) (edge, joint place) {
+func beside(p winkler.Plate, contacts []Contact, clearance, r float64) (edge, joint place) {
+	var asks []winkler.Ask
+	rows := orientations(contacts, clearance)
 	l := p.Radius()
-	slices.SortStableFunc(row, func(a, b lined) int { return cmp.Compare(a.away-a.radius(), b.away-b.radius()) })
-	patches, xs := edgePatches(row, clearance, l)
-	free := bedOf(m.free, patches, xs)
-	crossed := bedOf(held, patches, xs)
-	average(crossed.w, free.w)
-	average(crossed.m, free.m)
-	touching := bedOf(m.free, touchingPatches(row[:len(xs)], l), xs)
-	for i := range xs {
-		edge = worse(edge, atEdge(p, row, i, free, touching))
-		joint = worse(joint, atEdge(p, row, i, crossed, touching))
-		if clearance > 0 {
-			edge = worse(edge, m.insideEdge(p, row, i))
+	for _, row := range rows {
+		for i := range nearest(row, clearance) {
+			asks = append(asks, asksOf(row, i, l)...)
+		}
+	}
+	free, crossed := freeEdge.AtJoint(asks, r)
+	var thrown []winkler.Field
+	if clearance > 0 {
+		thrown = freeEdge.Reflections(asks)
+	}
+	for _, row := range rows {
+		n := 1 + len(row)
+		for i := range nearest(row, clearance) {
+			edge = worse(edge, atEdge(p, row, i, free[:n], free[0]))
+			joint = worse(joint, atEdge(p, row, i, crossed[:n], free[0]))
+			if clearance > 0 {
+				edge = worse(edge, insideEdge(p, row, i, thrown[:n]))
+				thrown = thrown[n:]
+			}
+			free, crossed = free[n:], crossed[n:]
 		}
 	}
 	return edge, joint
 }
 
-// atEdge is the stress at the edge beside one contact of a row.
-func atEdge(p winkler.Plate, row []lined, i int, at, touching bed) place {
-	l, c := p.Radius(), row[i].Contact
+// freeEdge is the half-plate of concrete with a free edge. All thicknesses share it.
+var freeEdge = winkler.NewEdge(poisson, 0)
+
+// nearest is how many prints of a row are taken at the edge: they come first.
+func nearest(row []lined, clearance float64) int {
+	n := 0
+	for n < len(row) && row[n].away-row[n].radius() <= clearance+outerLine {
+		n++
+	}
+	return n
+}
+
+// asksOf are the questions about the place of one contact: what it would do there if it touched the edge, then what each
+// contact of the row does there. Prints are squares of equal area.
+func asksOf(row []lined, i int, l float64) []winkler.Ask {
+	at := row[i]
+	asks := []winkler.Ask{{Patch: patchOf(at, at.along, at.radius(), l), X: at.along / l, Y: at.away / l}}
+	for _, c := range row {
+		asks = append(asks, winkler.Ask{Patch: patchOf(c, c.along, c.away, l), X: at.along / l, Y: at.away / l})
+	}
+	return asks
+}
+
+// atEdge is the stress at the edge beside one contact of a row. The answers are as in asksOf; touching is that of the contact
+// at a free edge.
+func atEdge(p winkler.Plate, row []lined, i int, answers []winkler.Answer, touching winkler.Answer) place {
+	l, c, at := p.Radius(), row[i].Contact, answers[1:]
 	own := edgeCircle(p, float64(c.Force), c.radius())
 	found := place{contact: c.Name, radius: c.radius(),
-		stress:     own.Stress * at.m[i][i] / touching.m[i][i],
-		deflection: own.Deflection * at.w[i][i] / touching.w[i][i]}
+		stress:     own.Stress * at[i].M / touching.M,
+		deflection: own.Deflection * at[i].W / touching.W}
 	for j, n := range row {
 		if j != i {
-			found.stress += p.Stress(math.Max(at.m[i][j]*float64(n.Force), 0))
-			found.deflection += math.Max(at.w[i][j]*float64(n.Force)/(p.K*l*l), 0)
+			found.stress += p.Stress(math.Max(at[j].M*float64(n.Force), 0))
+			found.deflection += math.Max(at[j].W*float64(n.Force)/(p.K*l*l), 0)
 		}
 	}
 	return found
 }
 
 // insideEdge is the stress under a contact that stands in from a free edge: the middle's, and what the edge throws back of
-// every contact.
-func (m model) insideEdge(p winkler.Plate, row []lined, i int) place {
+// every contact, in the order of asksOf.
+func insideEdge(p winkler.Plate, row []lined, i int, thrown []winkler.Field) place {
 	l, c := p.Radius(), row[i]
 	found := place{stress: interiorSpecial(p, c.Contact), contact: c.Name, radius: c.radius(),
 		deflection: interiorDeflection(p, float64(c.Force), c.radius())}
 	for j, n := range row {
-		f := m.free.Reflection(patchOf(n, n.along, n.away, l), c.along/l, c.away/l)
+		f := thrown[1+j]
 		add := f.Largest() * float64(n.Force)
 		sink := f.W * float64(n.Force) / (p.K * l * l)
 		if j != i {
@@ -160,34 +191,6 @@ func (m model) insideEdge(p winkler.Plate, row []lined, i int) place {
 		found.deflection += math.Max(sink, 0)
 	}
 	return found
-}
-
-func average(into, with [][]float64) {
-	for i := range into {
-		for j := range into[i] {
-			into[i][j] = (into[i][j] + with[i][j]) / 2
-		}
-	}
-}
-
-// edgePatches are the contacts of a row as squares of equal area, and the places of those nearest the edge, in radii of
-// relative stiffness. The row comes sorted, nearest first.
-func edgePatches(row []lined, clearance, l float64) (patches []winkler.Patch, xs []float64) {
-	for _, c := range row {
-		patches = append(patches, patchOf(c, c.along, c.away, l))
-		if c.away-c.radius() <= clearance+outerLine {
-			xs = append(xs, c.along/l)
-		}
-	}
-	return patches, xs
-}
-
-func touchingPatches(row []lined, l float64) []winkler.Patch {
-	patches := make([]winkler.Patch, len(row))
-	for i, c := range row {
-		patches[i] = patchOf(c, c.along, c.radius(), l)
-	}
-	return patches
 }
 
 func patchOf(c lined, along, away, l float64) winkler.Patch {

@@ -1,9 +1,10 @@
 package slab
 
 import (
+	"cmp"
 	"fmt"
 	"math"
-	"sort"
+	"slices"
 
 	"slabwright/internal/engines/quantity"
 	"slabwright/internal/trade/known"
@@ -12,43 +13,66 @@ import (
 // The thinnest and the thickest that is looked at, in steps of an inch or 25 mm.
 const thinnest, thickest = 4, 16
 
-// candidates judges every step of thickness, and the one a person said among them.
-func (m model) candidates(in Input) []Candidate {
+// stepsPast is how many steps past the thinnest that holds are judged, to show what more concrete would buy.
+const stepsPast = 3
+
+// candidates judges the steps of thickness until some hold and are not under practice, and the one a person said.
+func (m model) candidates(in Input, floor quantity.Length) []Candidate {
 	var out []Candidate
-	for n := thinnest; n <= thickest; n++ {
-		out = append(out, m.judge(steps(in.Units).thickness(float64(n)).Metres()))
+	for n, past := thinnest, 0; n <= thickest && past <= stepsPast; n++ {
+		c := m.judge(steps(in.Units).thickness(float64(n)).Metres())
+		out = append(out, c)
+		if past > 0 || c.Holds && c.Thickness >= floor-hair {
+			past++
+		}
 	}
 	if !in.Thickness.Given() {
 		return out
 	}
 	said := in.Thickness.Value
-	for _, c := range out {
-		if math.Abs((c.Thickness - said).Metres()) < 1e-6 {
-			return out
-		}
+	if _, ok := among(out, said); ok {
+		return out
 	}
 	out = append(out, m.judge(said.Metres()))
-	sort.SliceStable(out, func(i, j int) bool { return out[i].Thickness < out[j].Thickness })
+	slices.SortStableFunc(out, func(a, b Candidate) int { return cmp.Compare(a.Thickness, b.Thickness) })
 	return out
+}
+
+// hair is how near two thicknesses are that count as one.
+const hair = quantity.Length(1e-6)
+
+func among(candidates []Candidate, h quantity.Length) (Candidate, bool) {
+	at := slices.IndexFunc(candidates, func(c Candidate) bool { return math.Abs((c.Thickness - h).Metres()) < hair.Metres() })
+	if at < 0 {
+		return Candidate{}, false
+	}
+	return candidates[at], true
 }
 
 // recommended is the thinnest step that holds and is not under what practice builds; 0 when none does.
 func recommended(candidates []Candidate, floor quantity.Length) quantity.Length {
 	for _, c := range candidates {
-		if c.Holds && c.Thickness >= floor-quantity.Millimetres(0.001) {
+		if c.Holds && c.Thickness >= floor-hair {
 			return c.Thickness
 		}
 	}
 	return 0
 }
 
-// leastThat is the thinnest step from a floor up at which the model holds, by halving: utilisation falls with thickness.
-func (m model) leastThat(units quantity.System, floor quantity.Length) (quantity.Length, bool) {
-	at := func(n int) quantity.Length { return steps(units).thickness(float64(thinnest + n)) }
-	n := sort.Search(thickest-thinnest+1, func(i int) bool {
-		return at(i) >= floor-quantity.Millimetres(0.001) && m.judge(at(i).Metres()).Holds
-	})
-	return at(n), n <= thickest-thinnest
+// thinner is the thinnest step under a limit, and not under a floor, at which the model holds. It goes down from the limit:
+// utilisation falls with thickness, so the first that fails ends it.
+func (m model) thinner(units quantity.System, floor, limit quantity.Length) (least quantity.Length, ok bool) {
+	for n := thickest; n >= thinnest; n-- {
+		h := steps(units).thickness(float64(n))
+		if h > limit-hair {
+			continue
+		}
+		if h < floor-hair || !m.judge(h.Metres()).Holds {
+			break
+		}
+		least, ok = h, true
+	}
+	return least, ok
 }
 
 // Alternatives looked at: how far wheels could be kept in, how much stronger the concrete, how much more stone.
@@ -63,16 +87,15 @@ var (
 
 // alternatives are other ways to a slab that holds, each with the thickness it would then take. Only those that save at
 // least a step are worth telling.
-func alternatives(in Input, r Result) []Alternative {
+func alternatives(in Input, m model, r Result) []Alternative {
 	limit := r.Recommended
 	if limit == 0 {
 		limit = steps(in.Units).thickness(thickest + 1)
 	}
 	var out []Alternative
 	offer := func(says string, changed Input) {
-		g := findGround(changed)
-		m := newModel(changed, g)
-		if h, ok := m.leastThat(in.Units, r.PracticeFloor); ok && h < limit {
+		m := newModel(changed, findGround(changed))
+		if h, ok := m.thinner(in.Units, r.PracticeFloor, limit); ok {
 			out = append(out, Alternative{Says: fmt.Sprintf("%s, and %s holds", says, show(h, in.Units)), Thickness: h})
 		}
 	}
@@ -81,7 +104,7 @@ func alternatives(in Input, r Result) []Alternative {
 		kept.EdgeClearance = known.Say(keptIn)
 		offer("Keep wheels "+show(keptIn, in.Units)+" off the edges", kept)
 	}
-	if a, ok := thickenedEdge(in, r, limit); ok {
+	if a, ok := thickenedEdge(in, m, r); ok {
 		out = append(out, a)
 	}
 	if stronger := in.Strength.Value + moreStrength; stronger <= mostStrength {
@@ -98,13 +121,15 @@ func alternatives(in Input, r Result) []Alternative {
 }
 
 // thickenedEdge is a thinner slab with its free edges thick: at least 50 mm more, at most half as much again.
-func thickenedEdge(in Input, r Result, limit quantity.Length) (Alternative, bool) {
-	inner := newModel(in, findGround(in))
-	edge, held := inner.leastThat(in.Units, r.PracticeFloor)
-	inner.noEdge = true
-	h, ok := inner.leastThat(in.Units, r.PracticeFloor)
+func thickenedEdge(in Input, m model, r Result) (Alternative, bool) {
+	edge := r.Recommended
+	if edge == 0 {
+		return Alternative{}, false
+	}
+	m.noEdge = true
+	h, ok := m.thinner(in.Units, r.PracticeFloor, edge)
 	edge = max(edge, h+edgeMore)
-	if !ok || !held || h >= limit || edge.Metres() > edgeMost*h.Metres() {
+	if !ok || edge.Metres() > edgeMost*h.Metres() {
 		return Alternative{}, false
 	}
 	return Alternative{Says: fmt.Sprintf("Thicken the free edges to %s, tapered back 1 in 10, and %s holds inside", show(edge, in.Units), show(h, in.Units)), Thickness: h, Edge: edge}, true
@@ -131,13 +156,15 @@ func (m model) openingStrength(nominal float64) quantity.Stress {
 	need := m.strength
 	for range openingRounds {
 		young.setConcrete(need, openingRupture, openingRupture)
-		use := young.judge(nominal).Utilisation
-		need = math.Min(math.Max(need*use*use, footStrength), m.strength)
+		use, before := young.judge(nominal).Utilisation, need
+		if need = math.Min(math.Max(need*use*use, footStrength), m.strength); math.Abs(need-before) < 1e-6*need {
+			break
+		}
 	}
 	return quantity.Stress(math.Min(math.Ceil(need/openingStep)*openingStep, m.strength))
 }
 
-// openingRounds is how often the strength is corrected. The use falls as 1/√f'c but for the few percent that E adds, so each
+// openingRounds is how often the strength is corrected at most. The use falls as 1/√f'c but for the few percent that E adds, so each
 // round leaves under a tenth of the error before it.
 const openingRounds = 4
 

@@ -39,11 +39,22 @@ func minerSum(blocks []block) float64 {
 const mostDamage = 1e9
 
 // fatigueUse is the factor by which the stresses of the blocks stand above those that would just last: 1 when the Miner
-// sum is 1. Unlike the sum itself it compares with the other utilisations.
+// sum is 1. Unlike the sum itself it compares with the other utilisations. It is found by halving, between the factor at
+// which nothing counts and three times that, at which a slab breaks in one pass; without passes it is zero.
 func fatigueUse(blocks []block) float64 {
-	low, high := 1e-3, 1e3 // factor on the stresses
+	most, passes := 0.0, 0.0
+	for _, b := range blocks {
+		if b.Passes > 0 {
+			most, passes = math.Max(most, b.Ratio), passes+b.Passes
+		}
+	}
+	if most <= 0 || passes <= 0 {
+		return 0
+	}
+	low := fatigueLimit / most // factor on the stresses
+	high := 3 * low
 	scaled := make([]block, len(blocks))
-	for range 60 {
+	for range 34 {
 		factor := math.Sqrt(low * high)
 		for i, b := range blocks {
 			scaled[i] = block{b.Passes, b.Ratio * factor}

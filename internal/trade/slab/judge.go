@@ -42,13 +42,13 @@ func (m model) judgeWheels(p winkler.Plate, c *Candidate) {
 
 	inside := middle(p, m.wheels)
 	add(stressCase("middle", "wheel in the middle of a panel", "middle", "bottom", inside, 0, m.rupture, m.safety.wheels))
-	edge, joint := m.beside(p, m.wheels, 0, m.jointR(p))
+	edge, joint := beside(p, m.wheels, 0, m.jointR(p))
 	add(stressCase("joint", "wheel at a joint", "joint", "bottom", joint, 0, m.rupture, m.safety.wheels))
 	if m.noEdge {
 		edge = joint
 	} else {
 		if m.edgeClearance > 0 {
-			edge, _ = m.beside(p, m.wheels, m.edgeClearance, 0)
+			edge, _ = beside(p, m.wheels, m.edgeClearance, 0)
 		}
 		tip := corner(p, m.wheels, m.edgeClearance)
 		add(stressCase("edge", "wheel at the free edge", "edge", "bottom", edge, 0, m.rupture, m.safety.wheels),
@@ -99,7 +99,7 @@ func (m model) judgePosts(p winkler.Plate, nominal float64, c *Candidate) {
 	c.Cases = append(c.Cases,
 		stressCase("jack", "jack in the middle of a panel", "middle", "bottom", middle(p, m.posts), 0, m.postRupture, m.safety.posts))
 	if !m.noEdge {
-		edge, _ := m.beside(p, m.posts, m.jackClearance, 0)
+		edge, _ := beside(p, m.posts, m.jackClearance, 0)
 		c.Cases = append(c.Cases,
 			stressCase("jack by the edge", "jack at its distance from an edge", "edge", "bottom", edge, 0, m.postRupture, m.safety.posts),
 			stressCase("jack by the corner", "jack at its distance from a corner", "corner", "top", corner(p, m.posts, m.jackClearance), 0, m.postRupture, m.safety.posts))

@@ -87,7 +87,6 @@ type model struct {
 	passes                       float64 // in the whole life
 	edgeShare, hotShare          float64
 	stored                       float64
-	free                         winkler.Edge
 	wheelsOnly                   bool // leave the pads and the curling out
 	noEdge                       bool // leave the free edge and corner out
 }
@@ -109,7 +108,6 @@ func newModel(in Input, g found) model {
 		tolerance: in.Tolerance.Value.Metres(),
 		passes:    float64(in.Passes.Value) * in.Life.Value.Seconds(),
 		edgeShare: float64(in.EdgeShare.Value), hotShare: float64(in.HotShare.Value),
-		free: winkler.NewEdge(poisson, 0),
 	}
 	if in.StoredLoad.Given() {
 		m.stored = float64(in.StoredLoad.Value)

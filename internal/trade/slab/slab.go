@@ -168,14 +168,14 @@ func Design(in Input) (Result, error) {
 		Flexural: quantity.Stress(m.rupture), Elasticity: quantity.Stress(m.elasticity),
 		PracticeFloor: practiceFloor(m.axle, in.Units), Contacts: append(append([]Contact{}, m.wheels...), m.posts...),
 	}
-	r.Candidates = m.candidates(in)
+	r.Candidates = m.candidates(in, r.PracticeFloor)
 	r.Recommended = recommended(r.Candidates, r.PracticeFloor)
 	r.Thickness = thicknessToBuild(in, r)
-	r.Chosen = m.judge(r.Thickness.Metres())
+	r.Chosen, _ = among(r.Candidates, r.Thickness)
 	r.Utilisation = r.Chosen.Utilisation
 	r.Life = lifeOf(r.Chosen, in.Life.Value)
 	r.OpeningStrength = m.openingStrength(r.Thickness.Metres())
-	r.Alternatives = alternatives(in, r)
+	r.Alternatives = alternatives(in, m, r)
 	explain(&r, in, under, m)
 	r.Check(checks(in, r, under, m)...)
 	return r, nil
