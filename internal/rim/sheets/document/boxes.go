@@ -26,7 +26,7 @@ func (f *Flow) Keys(keys ...Key) {
 	if len(keys) == 0 {
 		return
 	}
-	const gap, side, top = 4.0, 3.0, 4.0
+	const gap, side, top = 3.5, 2.2, 4.0
 	width := (f.width - gap*float64(len(keys)-1)) / float64(len(keys))
 	size := KeyCap
 	for _, k := range keys {
@@ -59,13 +59,14 @@ func (f *Flow) Keys(keys ...Key) {
 func (f *Flow) Checklist(items ...string) {
 	const square, indent = 4.6, 8.5
 	for i, says := range items {
-		text := lines(says, BodyCap, false, f.width-indent)
+		size := f.size()
+		text := lines(says, size, false, f.width-indent)
 		space := 3.4
 		if i == 0 {
 			space = 5
 		}
 		f.add(block{height: max(text.height, square), space: space, draw: func(at page.Point) []page.Item {
-			top := page.Point{X: at.X, Y: at.Y + (square-BodyCap)/2}
+			top := page.Point{X: at.X, Y: at.Y + (square-size)/2}
 			return append(text.draw(page.Point{X: at.X + indent, Y: at.Y}), framed(boxAt(top, square, square), 0.4))
 		}})
 	}
@@ -75,9 +76,9 @@ func (f *Flow) Checklist(items ...string) {
 func (f *Flow) Steps(items ...string) {
 	const indent = 9.0
 	for i, says := range items {
-		number := lines(quantity.Decimal(float64(i+1), 0, 0), BodyCap, true, indent)
-		text := lines(says, BodyCap, false, f.width-indent)
-		space := 3.2
+		number := lines(quantity.Decimal(float64(i+1), 0, 0), f.size(), true, indent)
+		text := lines(says, f.size(), false, f.width-indent)
+		space := 2.6
 		if i == 0 {
 			space = 5
 		}
@@ -89,15 +90,18 @@ func (f *Flow) Steps(items ...string) {
 
 // Caution sets a box with a thick border, a triangle and one line or more: what can hurt someone.
 func (f *Flow) Caution(title string, items ...string) {
-	const side, top, mark = 4.0, 4.5, 7.0
+	const side, top, mark = 4.0, 4.0, 7.0
 	inner := &Flow{width: f.width - 2*side - mark - 3}
-	head := lines(title, BodyCap, true, inner.width)
+	head := lines(title, f.size(), true, inner.width)
 	head.height += 0.5
 	inner.add(head)
+	const hang = 4.0
 	for _, says := range items {
-		b := lines(says, TableCap, false, inner.width)
-		b.space = 2.8
-		inner.add(b)
+		b := lines(says, TableCap, false, inner.width-hang)
+		inner.add(block{height: b.height, space: 2.4, draw: func(at page.Point) []page.Item {
+			dash := page.Point{X: at.X, Y: at.Y - TableCap/2}
+			return append(b.draw(page.Point{X: at.X + hang, Y: at.Y}), ruled(dash, page.Point{X: at.X + 2.2, Y: dash.Y}, 0.5))
+		}})
 	}
 	height := inner.Height() + 2*top
 	f.add(block{height: height, space: 6, draw: func(at page.Point) []page.Item {
@@ -118,7 +122,7 @@ func warning(at page.Point, size float64) []page.Item {
 
 // Sign sets lines to write on, two beside each other, each over what belongs there.
 func (f *Flow) Sign(captions ...string) {
-	const gap, rise = 10.0, 13.0
+	const gap, rise = 10.0, 11.0
 	width := (f.width - gap) / 2
 	for i := 0; i < len(captions); i += 2 {
 		pair := captions[i:min(i+2, len(captions))]
@@ -152,7 +156,7 @@ func (f *Flow) Blanks(names ...string) {
 
 // Figure sets a drawing at the largest scale that fits the width and at most height millimetres, its scale, scale bar,
 // north and legend under it.
-func (f *Flow) Figure(pic drawing.Picture, height float64, system quantity.System, north bool) error {
+func (f *Flow) Figure(pic drawing.Picture, height float64, system quantity.System, north layout.North) error {
 	const under = 18.0
 	_, legendHigh := layout.Legend(pic, page.Point{}, f.width)
 	box := geometry.Box{Min: page.Point{X: 0, Y: -(height - under - legendHigh)}, Max: page.Point{X: f.width}}
@@ -170,9 +174,7 @@ func (f *Flow) Figure(pic drawing.Picture, height float64, system quantity.Syste
 			items = append(items, layout.ScaleBar(scale, system, page.Point{X: at.X + 1, Y: low - 12}, 80)...)
 			items = append(items, page.Words{At: page.Point{X: at.X + 95, Y: low - 12}, Says: scale.Says, Cap: NoteCap, Align: page.Start})
 		}
-		if north {
-			items = append(items, layout.NorthArrow(page.Point{X: at.X + f.width - 6, Y: low - 16.5})...)
-		}
+		items = append(items, layout.NorthArrow(north, page.Point{X: at.X + f.width - 8, Y: low - 9})...)
 		legend, _ := layout.Legend(pic, page.Point{X: at.X, Y: low - under}, f.width)
 		return append(items, legend...)
 	}})

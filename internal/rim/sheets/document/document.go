@@ -35,7 +35,29 @@ type block struct {
 // Flow collects blocks for a column of text of one width.
 type Flow struct {
 	width  float64
+	text   float64 // cap height of running text; zero: BodyCap
 	blocks []block
+	err    error
+}
+
+// Try keeps the first error of setting something, for Err.
+func (f *Flow) Try(err error) {
+	if f.err == nil {
+		f.err = err
+	}
+}
+
+// Err is the first error kept.
+func (f *Flow) Err() error { return f.err }
+
+// Small letters running text, steps and ticks that follow at 12 pt instead of 14: for a sheet that must be one side.
+func (f *Flow) Small() { f.text = TableCap }
+
+func (f *Flow) size() float64 {
+	if f.text > 0 {
+		return f.text
+	}
+	return BodyCap
 }
 
 // Doc is a document of one or more sheets.
@@ -164,14 +186,14 @@ func (f *Flow) Heading(says string) {
 
 // Body is a paragraph.
 func (f *Flow) Body(says string) {
-	b := lines(says, BodyCap, false, f.width)
+	b := lines(says, f.size(), false, f.width)
 	b.space = 5
 	f.add(b)
 }
 
 // Strong is a paragraph in bold.
 func (f *Flow) Strong(says string) {
-	b := lines(says, BodyCap, true, f.width)
+	b := lines(says, f.size(), true, f.width)
 	b.space = 5
 	f.add(b)
 }
@@ -186,8 +208,8 @@ func (f *Flow) Note(says string) {
 // Beside sets two flows next to each other, the left one taking share of the width; they stay on one sheet.
 func (f *Flow) Beside(share float64, left, right func(*Flow)) {
 	const gutter = 8
-	l := &Flow{width: (f.width - gutter) * share}
-	r := &Flow{width: (f.width - gutter) * (1 - share)}
+	l := &Flow{width: (f.width - gutter) * share, text: f.text}
+	r := &Flow{width: (f.width - gutter) * (1 - share), text: f.text}
 	left(l)
 	right(r)
 	f.add(block{height: max(l.Height(), r.Height()), space: 6, draw: func(at page.Point) []page.Item {

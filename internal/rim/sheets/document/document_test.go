@@ -10,6 +10,7 @@ import (
 	"slabwright/internal/engines/quantity"
 	"slabwright/internal/rim/sheets/document"
 	"slabwright/internal/rim/sheets/frame"
+	"slabwright/internal/rim/sheets/layout"
 	"slabwright/internal/rim/sheets/page"
 	"slabwright/internal/rim/sheets/sheetstest"
 )
@@ -90,7 +91,7 @@ func everything(t *testing.T, paper page.Paper) *document.Doc {
 	d.Title("Crew sheet")
 	d.Keys(document.Key{Figure: "7:00 am", Says: "Thursday June 11"}, document.Key{Figure: "11 1/4 yd³", Says: "concrete, two trucks"})
 	if err := d.Figure(sheetstest.Slab("s", 12.192, 4.267, func(m float64) string { return quantity.Show(quantity.Length(m), quantity.AsSide).String(quantity.US) }),
-		110, quantity.US, true); err != nil {
+		110, quantity.US, layout.North{Shown: true, Turn: 0.4}); err != nil {
 		t.Fatal(err)
 	}
 	d.Beside(0.55, func(f *document.Flow) {

@@ -1,8 +1,6 @@
 package document
 
 import (
-	"strings"
-
 	"slabwright/internal/rim/sheets/lettering"
 	"slabwright/internal/rim/sheets/page"
 )
@@ -15,13 +13,14 @@ type Table struct {
 	Right  []int
 	Bold   []int // columns lettered bold
 	Total  bool
-	Cap    float64 // cap height; zero: TableCap
+	Cap    float64   // cap height; zero: TableCap
+	Shares []float64 // of the width, for each column; none: by what the columns hold
 }
 
-// The room around a cell's lettering, millimetres.
+// The room beside a cell's lettering, millimetres, and over and under it, in cap heights.
 const (
-	cellSide = 2.0
-	cellTop  = 1.8
+	cellSide = 1.8
+	cellTop  = 0.52
 )
 
 // Table sets a table over the full width. Cells wrap, rows stay whole, the head is repeated on every sheet, and a total
@@ -71,12 +70,12 @@ func (t Table) row(cells []string, widths []float64, bold bool, pen float64) blo
 		set[i] = aligned(says, t.Cap, bold || contains(t.Bold, i), w-2*cellSide, contains(t.Right, i))
 		height = max(height, set[i].height)
 	}
-	height += 2*cellTop + lettering.DropOf(t.Cap)/2
+	height += 2*cellTop*t.Cap + lettering.DropOf(t.Cap)/2
 	return block{height: height, draw: func(at page.Point) []page.Item {
 		var items []page.Item
 		x := at.X
 		for i, w := range widths {
-			items = append(items, set[i].draw(page.Point{X: x + cellSide, Y: at.Y - cellTop})...)
+			items = append(items, set[i].draw(page.Point{X: x + cellSide, Y: at.Y - cellTop*t.Cap})...)
 			x += w
 		}
 		return append(items, ruled(page.Point{X: at.X, Y: at.Y - height}, page.Point{X: x, Y: at.Y - height}, pen))
@@ -117,61 +116,4 @@ func contains(list []int, i int) bool {
 		}
 	}
 	return false
-}
-
-// widths shares the table's width among its columns: each gets what its longest word needs; what is left goes where
-// lettering would otherwise wrap, then to the columns that do not hold figures.
-func (t Table) widths(columns int, width float64) []float64 {
-	least, whole := make([]float64, columns), make([]float64, columns)
-	measure := func(cells []string, bold bool) {
-		for i, says := range cells {
-			heavy := bold || contains(t.Bold, i)
-			for _, line := range strings.Split(says, "\n") {
-				whole[i] = max(whole[i], lettering.Width(line, t.Cap, heavy)+2*cellSide+slack)
-			}
-			for _, word := range strings.Fields(says) {
-				least[i] = max(least[i], lettering.Width(word, t.Cap, heavy)+2*cellSide+slack)
-			}
-		}
-	}
-	measure(t.Header, true)
-	for i, r := range t.Rows {
-		measure(r, t.Total && i == len(t.Rows)-1)
-	}
-	return shared(least, whole, width, t.Right)
-}
-
-func shared(least, whole []float64, width float64, right []int) []float64 {
-	sumLeast, sumWhole := sum(least), sum(whole)
-	out := make([]float64, len(least))
-	switch {
-	case sumLeast > width:
-		for i := range out {
-			out[i] = width * least[i] / sumLeast
-		}
-	case sumWhole > width:
-		give := (width - sumLeast) / (sumWhole - sumLeast)
-		for i := range out {
-			out[i] = least[i] + (whole[i]-least[i])*give
-		}
-	default:
-		wordy := len(out) - len(right)
-		for i := range out {
-			out[i] = whole[i]
-			if wordy > 0 && !contains(right, i) {
-				out[i] += (width - sumWhole) / float64(wordy)
-			} else if wordy <= 0 {
-				out[i] += (width - sumWhole) / float64(len(out))
-			}
-		}
-	}
-	return out
-}
-
-func sum(values []float64) float64 {
-	total := 0.0
-	for _, v := range values {
-		total += v
-	}
-	return total
 }

@@ -22,9 +22,8 @@ const (
 	northHigh   = 22.0
 )
 
-// Drawing makes a sheet of one picture on paper lying across or upright, whichever draws it larger. north: the picture is
-// a plan with north up the sheet.
-func Drawing(pic drawing.Picture, paper page.Paper, system quantity.System, north bool) (Draft, error) {
+// Drawing makes a sheet of one picture on paper lying across or upright, whichever draws it larger.
+func Drawing(pic drawing.Picture, paper page.Paper, system quantity.System, north layout.North) (Draft, error) {
 	var best Draft
 	var least float64
 	var firstErr error
@@ -43,7 +42,7 @@ func Drawing(pic drawing.Picture, paper page.Paper, system quantity.System, nort
 	return best, nil
 }
 
-func drawingOn(pic drawing.Picture, paper page.Paper, system quantity.System, north bool) (Draft, float64, error) {
+func drawingOn(pic drawing.Picture, paper page.Paper, system quantity.System, north layout.North) (Draft, float64, error) {
 	p := page.Page{Name: pic.Name, Title: pic.Title, Says: pic.Says, Paper: paper}
 	area := paper.Inside()
 	area.Min.Y += footHeight + blockHeight + 3
@@ -70,7 +69,7 @@ func drawingOn(pic drawing.Picture, paper page.Paper, system quantity.System, no
 	}
 	p.Add(placed.Items...)
 	p.Add(draw(placed.View.Scale)...)
-	return Draft{Page: p, Drawing: true, Scale: placed.View.Scale.Says}, placed.View.K, nil
+	return Draft{Page: p, Drawing: true, View: placed.View}, placed.View.K, nil
 }
 
 // columnRoom parts the area into the drawing and a column at its right; roomy says whether the legend fits the column.
@@ -91,20 +90,16 @@ func bandRoom(pic drawing.Picture, area geometry.Box) (band, rest geometry.Box) 
 	return band, rest
 }
 
-func bandItems(pic drawing.Picture, band geometry.Box, scale layout.Scale, system quantity.System, north bool) []page.Item {
+func bandItems(pic drawing.Picture, band geometry.Box, scale layout.Scale, system quantity.System, north layout.North) []page.Item {
 	items := scales(page.Point{X: band.Min.X + 2, Y: band.Min.Y}, scale, system, scalesWide-12)
-	if north {
-		items = append(items, layout.NorthArrow(page.Point{X: band.Min.X + scalesWide + 2, Y: band.Min.Y + 3})...)
-	}
+	items = append(items, layout.NorthArrow(north, page.Point{X: band.Min.X + scalesWide + 1, Y: band.Min.Y + 9})...)
 	legend, _ := layout.Legend(pic, page.Point{X: band.Min.X + scalesWide + northWide, Y: band.Max.Y}, band.Width()-scalesWide-northWide)
 	return append(items, legend...)
 }
 
-func columnItems(pic drawing.Picture, column geometry.Box, scale layout.Scale, system quantity.System, north bool) []page.Item {
+func columnItems(pic drawing.Picture, column geometry.Box, scale layout.Scale, system quantity.System, north layout.North) []page.Item {
 	items := scales(page.Point{X: column.Min.X + 2, Y: column.Min.Y}, scale, system, columnWidth-14)
-	if north {
-		items = append(items, layout.NorthArrow(page.Point{X: column.Min.X + 6, Y: column.Min.Y + scalesHigh + 4})...)
-	}
+	items = append(items, layout.NorthArrow(north, page.Point{X: column.Min.X + 8, Y: column.Min.Y + scalesHigh + 11})...)
 	legend, _ := layout.Legend(pic, page.Point{X: column.Min.X, Y: column.Max.Y}, columnWidth)
 	return append(items, legend...)
 }

@@ -4,10 +4,12 @@ package frame
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"unicode"
 
 	"slabwright/internal/engines/geometry"
+	"slabwright/internal/rim/sheets/layout"
 	"slabwright/internal/rim/sheets/lettering"
 	"slabwright/internal/rim/sheets/page"
 	"slabwright/internal/trade/draft"
@@ -31,13 +33,14 @@ type Block struct {
 	Units    string
 	Assumed  int    // how many values the plan assumed
 	Version  string // short code of the plan
+	Mark     string // printed on every sheet: "practice, invented data"
 }
 
 // Draft is a sheet that does not know its number yet.
 type Draft struct {
 	Page    page.Page
-	Drawing bool   // has a title block; a page of text has head and foot
-	Scale   string // of a drawing
+	Drawing bool        // has a title block; a page of text has head and foot
+	View    layout.View // of a drawing
 }
 
 // The parts of a sheet, millimetres.
@@ -66,10 +69,10 @@ func Finish(drafts []Draft, b Block) []page.Page {
 		p.Items = append([]page.Item{}, p.Items...)
 		number := fmt.Sprintf("Sheet %d of %d", i+1, len(drafts))
 		if d.Drawing {
-			p.Add(titleBlock(p, b, d.Scale, number)...)
+			p.Add(titleBlock(p, b, d.View.Scale.Says, number)...)
 		} else {
 			p.Add(head(p, b)...)
-			p.Add(foot(p.Paper, NotASurvey, number+"   "+b.Version)...)
+			p.Add(foot(p.Paper, NotASurvey, join("   ", b.Mark, number, b.Version))...)
 		}
 		out[i] = p
 	}
@@ -102,6 +105,11 @@ func foot(paper page.Paper, left, right string) []page.Item {
 	}
 }
 
+// join puts the parts that say something together.
+func join(separator string, parts ...string) string {
+	return strings.Join(slices.DeleteFunc(parts, func(s string) bool { return s == "" }), separator)
+}
+
 func rule(from, to, y, width float64) page.Item {
 	return page.Stroke{Lines: []page.Line{{Points: []page.Point{{X: from, Y: y}, {X: to, Y: y}}}}, Width: width}
 }
@@ -113,7 +121,8 @@ func upright(x, low, high, width float64) page.Item {
 // field is one line of the title block.
 type field struct {
 	name, says string
-	bold       bool
+	bold       bool // as the column's heading
+	strong     bool
 	blank      bool // a line to write on
 }
 
@@ -133,10 +142,10 @@ func titleBlock(p page.Page, b Block, scale, number string) []page.Item {
 	columns := [3][]field{
 		{{says: b.Job, bold: true}, {says: b.Address}, {name: "Owner of drawing", says: b.Owner}, {name: "Drawn by", says: b.DrawnBy}, {name: "Checked by", blank: true}},
 		{{says: Kind(p.Name), bold: true}, {name: "Number", says: b.Number}, {name: "Revision", says: b.Revision}, {name: "Version", says: b.Version}, {name: "Printed", says: b.Printed}},
-		{{says: number, bold: true}, {name: "Scale", says: scale}, {name: "Units", says: b.Units}, {name: "Assumed values", says: fmt.Sprint(b.Assumed)}},
+		{{says: number, bold: true}, {name: "Scale", says: scale}, {name: "Units", says: b.Units}, {name: "Assumed values", says: fmt.Sprint(b.Assumed)}, {says: b.Mark, strong: true}},
 	}
 	items := append(foot(p.Paper, NotASurvey, FiguresGovern), rule(box.Min.X, box.Max.X, low+blockHeight, 0.6))
-	edges := [4]float64{0, 0.36, 0.66, 1}
+	edges := [4]float64{0, 0.34, 0.67, 1}
 	for i, column := range columns {
 		left, right := box.Min.X+edges[i]*box.Width(), box.Min.X+edges[i+1]*box.Width()
 		if i > 0 {
@@ -161,12 +170,11 @@ func columnOf(fields []field, left, right, top float64) []page.Item {
 			items = append(items, rule(x, right, y-0.6, 0.2))
 			continue
 		}
-		size := cap10
+		size, heavy := cap10, f.bold || f.strong || f.name != ""
 		if f.bold {
 			size = 3.2
 		}
-		items = append(items, page.Words{At: page.Point{X: x, Y: y}, Says: lettering.Cut(f.says, size, f.bold || f.name != "", right-x),
-			Cap: size, Bold: f.bold || f.name != "", Align: page.Start})
+		items = append(items, page.Words{At: page.Point{X: x, Y: y}, Says: lettering.Cut(f.says, size, heavy, right-x), Cap: size, Bold: heavy, Align: page.Start})
 	}
 	return items
 }

@@ -8,6 +8,7 @@ import (
 	"slabwright/internal/engines/drawing"
 	"slabwright/internal/engines/quantity"
 	"slabwright/internal/rim/sheets/frame"
+	"slabwright/internal/rim/sheets/layout"
 	"slabwright/internal/rim/sheets/page"
 	"slabwright/internal/rim/sheets/sheetstest"
 	"slabwright/internal/trade/draft"
@@ -35,7 +36,7 @@ func TestEverySheetCarriesWhatItMust(t *testing.T) {
 		for _, system := range []quantity.System{quantity.US, quantity.Metric} {
 			var drafts []frame.Draft
 			for _, size := range []float64{5, 12, 60} {
-				d, err := frame.Drawing(sheetstest.Slab("slab", size, size/2.5, feet), paper, system, true)
+				d, err := frame.Drawing(sheetstest.Slab("slab", size, size/2.5, feet), paper, system, layout.North{Shown: true})
 				if err != nil {
 					t.Fatal(err)
 				}
@@ -45,7 +46,7 @@ func TestEverySheetCarriesWhatItMust(t *testing.T) {
 			for i, p := range frame.Finish(drafts, block) {
 				all := text(p)
 				for _, want := range []string{block.Job, block.Address, block.Owner, block.Number, block.Revision, block.Printed, block.DrawnBy,
-					block.Units, block.Version, fmt.Sprintf("Sheet %d of 3", i+1), drafts[i].Scale, "14|", "Checked by", frame.NotASurvey,
+					block.Units, block.Version, fmt.Sprintf("Sheet %d of 3", i+1), drafts[i].View.Scale.Says, "14|", "Checked by", frame.NotASurvey,
 					frame.FiguresGovern, bar, "N|", "slab edge", "saw cut (SAW)"} {
 					if !strings.Contains(all, want) {
 						t.Errorf("%s %s sheet %d lacks %q", paper.Name, system, i+1, want)
@@ -90,7 +91,7 @@ func TestLongNames(t *testing.T) {
 	b := block
 	b.Job, b.Address, b.Owner = strings.Repeat("Long job name ", 12), strings.Repeat("12 Shore Road ", 12), strings.Repeat("Owner ", 30)
 	for _, paper := range page.Papers() {
-		d, err := frame.Drawing(pic, paper, quantity.US, true)
+		d, err := frame.Drawing(pic, paper, quantity.US, layout.North{Shown: true})
 		if err != nil {
 			t.Fatal(paper.Name, err)
 		}

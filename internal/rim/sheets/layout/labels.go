@@ -120,7 +120,7 @@ func (s *sheet) bother(l label, weight float64) float64 {
 	case s.chart:
 		return 0
 	case l.boxed:
-		return 0.05 * weight
+		return 0.015 * weight
 	}
 	return weight
 }

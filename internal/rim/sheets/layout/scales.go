@@ -92,14 +92,25 @@ func CheckBar(system quantity.System, at page.Point) []page.Item {
 		centred(page.Point{X: at.X + length/2, Y: at.Y + 1.2}, says)}
 }
 
-// NorthArrow draws an arrow pointing up with an N over it; at is the middle of its foot, it stands 15 mm high.
-func NorthArrow(at page.Point) []page.Item {
-	up := func(x, y float64) page.Point { return page.Point{X: at.X + x, Y: at.Y + y} }
+// North says whether a picture has a north and where: Turn is clockwise from straight up the sheet, radians. The zero North
+// is none: a section or a chart has no north.
+type North struct {
+	Shown bool
+	Turn  float64
+}
+
+// NorthArrow draws an arrow with an N at its head within 8 mm around at.
+func NorthArrow(n North, at page.Point) []page.Item {
+	if !n.Shown {
+		return nil
+	}
+	turned := func(x, y float64) page.Point { return page.Point{X: at.X + x, Y: at.Y + y}.Rotate(at, -n.Turn) }
+	letter := turned(0, 6.4)
 	return []page.Item{
-		page.Area{Ink: page.Ink{Ref: "north"}, Rings: [][]page.Point{{up(0, 10.5), up(0, 2), up(-3, 0)}}},
+		page.Area{Ink: page.Ink{Ref: "north"}, Rings: [][]page.Point{{turned(0, 4), turned(-3, -6.5), turned(0, -4.5)}}},
 		page.Stroke{Ink: page.Ink{Ref: "north"}, Width: 0.3, Lines: []page.Line{{
-			Points: []page.Point{up(0, 10.5), up(3, 0), up(0, 2), up(-3, 0)}, Closed: true}}},
-		page.Words{At: up(0, 11.5), Says: "N", Cap: 3.5, Bold: true, Align: page.Centre},
+			Points: []page.Point{turned(0, 4), turned(3, -6.5), turned(0, -4.5), turned(-3, -6.5)}, Closed: true}}},
+		page.Words{At: page.Point{X: letter.X, Y: letter.Y - 1.75}, Says: "N", Cap: 3.5, Bold: true, Align: page.Centre},
 	}
 }
 

@@ -11,6 +11,7 @@ import (
 const (
 	thinPen   = 0.3
 	usualSize = 3.0 // of a symbol that states no size, millimetres
+	ringSize  = 5.0 // a larger circle rings what stands there and hides nothing
 )
 
 func (s *sheet) symbol(m drawing.Symbol) {
@@ -49,6 +50,9 @@ func Sign(shape drawing.Shape, at page.Point, size float64, ink page.Ink) []page
 		}
 		return []page.Item{blank(circle(at, r)...), quarter(0), quarter(math.Pi), line(true, circle(at, r)...)}
 	case drawing.OpenCircle:
+		if size > ringSize {
+			return []page.Item{line(true, circle(at, r)...)}
+		}
 		return []page.Item{blank(circle(at, r)...), line(true, circle(at, r)...)}
 	case drawing.Triangle:
 		corners := ngon(at, r, 3, math.Pi/2)
@@ -77,7 +81,8 @@ func (s *sheet) arrow(m drawing.Arrow) {
 	from, to := s.view.On(m.From), s.view.On(m.To)
 	ink := inkOf(m.Layer, m.Ref)
 	s.signs = append(s.signs, arrowItems(from, to, max(m.Layer.Width, 0.2), ink)...)
-	s.lies(page.Line{Points: []page.Point{from, to}}, signWeight)
+	clear := to.Sub(from).Unit().Left()
+	s.lies(page.Line{Points: []page.Point{from.Add(clear), to.Add(clear), to.Sub(clear), from.Sub(clear)}, Closed: true}, signWeight)
 	if m.Says == "" {
 		return
 	}

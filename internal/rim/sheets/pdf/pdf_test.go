@@ -2,7 +2,6 @@ package pdf_test
 
 import (
 	"bytes"
-	"fmt"
 	"image"
 	_ "image/png"
 	"math"
@@ -15,6 +14,7 @@ import (
 
 	"slabwright/internal/engines/quantity"
 	"slabwright/internal/rim/sheets/frame"
+	"slabwright/internal/rim/sheets/layout"
 	"slabwright/internal/rim/sheets/page"
 	"slabwright/internal/rim/sheets/pdf"
 	"slabwright/internal/rim/sheets/sheetstest"
@@ -29,7 +29,7 @@ func sheets(t *testing.T, paper page.Paper, system quantity.System) []page.Page 
 	t.Helper()
 	var drafts []frame.Draft
 	for _, pic := range sheetstest.Pictures() {
-		d, err := frame.Drawing(pic, paper, system, true)
+		d, err := frame.Drawing(pic, paper, system, layout.North{Shown: true})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -105,7 +105,7 @@ func TestTrueScale(t *testing.T) {
 		paper  page.Paper
 		system quantity.System
 	}{{page.Letter, quantity.US}, {page.Tabloid, quantity.US}, {page.A4, quantity.Metric}, {page.A3, quantity.Metric}} {
-		d, err := frame.Drawing(sheetstest.Hole(), c.paper, c.system, true)
+		d, err := frame.Drawing(sheetstest.Hole(), c.paper, c.system, layout.North{Shown: true})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -114,32 +114,15 @@ func TestTrueScale(t *testing.T) {
 		run(t, "pdftoppm", "-r", "300", "-gray", "-png", path, stem)
 		files, _ := filepath.Glob(stem + "*.png")
 		img := load(t, files[0])
-		ratio := ratioOf(t, d.Scale, c.system)
+		ratio := d.View.Scale.Ratio
 		wide, high := solid(img)
 		for _, m := range []struct{ pixels, metres float64 }{{wide, 6}, {high, 4}} {
 			want := (m.metres*1000/ratio + 0.6) / 25.4 * 300
 			if math.Abs(m.pixels-want) > 0.005*want {
-				t.Errorf("%s at %s: %.0f m is %.0f pixels, want %.1f", c.paper.Name, d.Scale, m.metres, m.pixels, want)
+				t.Errorf("%s at %s: %.0f m is %.0f pixels, want %.1f", c.paper.Name, d.View.Scale.Says, m.metres, m.pixels, want)
 			}
 		}
 	}
-}
-
-func ratioOf(t *testing.T, scale string, system quantity.System) float64 {
-	t.Helper()
-	if system == quantity.Metric {
-		var r float64
-		if _, err := fmt.Sscanf(scale, "1:%f", &r); err != nil {
-			t.Fatal(err)
-		}
-		return r
-	}
-	ratios := map[string]float64{"1/2 in = 1 ft": 24, "3/8 in = 1 ft": 32, "1/4 in = 1 ft": 48}
-	r, ok := ratios[scale]
-	if !ok {
-		t.Fatalf("no ratio known for %q", scale)
-	}
-	return r
 }
 
 func load(t *testing.T, path string) image.Image {

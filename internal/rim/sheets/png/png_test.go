@@ -12,6 +12,7 @@ import (
 
 	"slabwright/internal/engines/quantity"
 	"slabwright/internal/rim/sheets/frame"
+	"slabwright/internal/rim/sheets/layout"
 	"slabwright/internal/rim/sheets/page"
 	"slabwright/internal/rim/sheets/png"
 	"slabwright/internal/rim/sheets/sheetstest"
@@ -23,7 +24,7 @@ var update = flag.Bool("update", false, "write the golden pictures anew")
 // one in a thousand by more.
 func TestGoldens(t *testing.T) {
 	for _, pic := range sheetstest.Pictures() {
-		d, err := frame.Drawing(pic, page.Letter, quantity.US, true)
+		d, err := frame.Drawing(pic, page.Letter, quantity.US, layout.North{Shown: true})
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -10,6 +10,7 @@ import (
 
 	"slabwright/internal/engines/quantity"
 	"slabwright/internal/rim/sheets/frame"
+	"slabwright/internal/rim/sheets/layout"
 	"slabwright/internal/rim/sheets/page"
 	"slabwright/internal/rim/sheets/sheetstest"
 	"slabwright/internal/rim/sheets/svg"
@@ -53,7 +54,7 @@ func parsed(t *testing.T, text string) (words string, ids map[string]int, count 
 
 func TestStandardPictures(t *testing.T) {
 	for _, pic := range sheetstest.Pictures() {
-		d, err := frame.Drawing(pic, page.Letter, quantity.US, true)
+		d, err := frame.Drawing(pic, page.Letter, quantity.US, layout.North{Shown: true})
 		if err != nil {
 			t.Fatal(err)
 		}
