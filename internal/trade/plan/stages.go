@@ -218,6 +218,9 @@ func linkAccess(in *access.Input, j *job.Job, from Results) {
 	known.Feed(&in.Volume, from.Grade.NetVolume, "grade.net_volume")
 }
 
+// placing is how the order stage calls each way of getting concrete to its place.
+var placing = map[access.Method]string{access.Chute: "chute", access.Barrow: "barrow", access.Pump: "line pump"}
+
 func linkOrder(in *order.Input, j *job.Job, from Results) {
 	in.Units, in.Locale = j.Units, j.Locale
 	known.Feed(&in.Net, from.Grade.NetVolume, "grade.net_volume")
@@ -233,7 +236,7 @@ func linkOrder(in *order.Input, j *job.Job, from Results) {
 		air = 0
 	}
 	known.Feed(&in.Air, air, "mix.air")
-	known.Feed(&in.Method, string(from.Access.Method), "access.method")
+	known.Feed(&in.Method, placing[from.Access.Method], "access.method")
 	if j.Address != "" {
 		in.Address = in.Address.Or(known.Say(j.Address))
 	}
