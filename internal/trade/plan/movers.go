@@ -49,16 +49,17 @@ func (p Plan) outcome() outcome {
 // answer any more, are left out.
 func (p Plan) Movers() []Mover {
 	var planner Planner
+	moved := behind("order", "price", "cure")
 	now, lacking := p.outcome(), len(p.Unanswered())
 	var out []Mover
 	for _, g := range p.Guesses() {
-		if !g.Ranged {
+		if !g.Ranged || !slices.Contains(moved, g.Stage) {
 			continue
 		}
 		m := Mover{Guess: g, now: now}
 		whole := true
 		for i, end := range []float64{g.Low.SI, g.High.SI} {
-			what := planner.make(p.Job, whatIf{Stage: g.Stage, Field: g.Field, Value: end})
+			what := planner.make(p.Job, whatIf{Stage: g.Stage, Field: g.Field, Value: end}, moved)
 			o := what.outcome()
 			m.Yards[i], m.Price[i], m.Ready[i] = o.yards, o.price, o.ready
 			whole = whole && len(what.Unanswered()) <= lacking

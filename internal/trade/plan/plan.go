@@ -44,12 +44,16 @@ type run struct {
 }
 
 // Make plans a job: every stage that can answer does; one that cannot says what it lacks and the rest goes on.
-func (p *Planner) Make(j job.Job) Plan { return p.make(j, whatIf{}) }
+func (p *Planner) Make(j job.Job) Plan { return p.make(j, whatIf{}, Names()) }
 
-func (p *Planner) make(j job.Job, w whatIf) Plan {
+// make runs the named stages, in the order of the table.
+func (p *Planner) make(j job.Job, w whatIf, only []string) Plan {
 	r := &run{planner: p, job: &j, answered: map[string]bool{}, whatIf: w}
 	plan := Plan{Job: j}
 	for _, s := range Stages() {
+		if !slices.Contains(only, s.Name) {
+			continue
+		}
 		report := s.run(r)
 		r.answered[s.Name] = report.Answered()
 		plan.Stages = append(plan.Stages, report)
@@ -74,7 +78,7 @@ func (p *Planner) recall(name string, in any, answer func() Report) Report {
 	return report
 }
 
-// Stage finds a stage of the table by name.
+// Find finds a stage of the table by name.
 func Find(name string) (Stage, bool) {
 	for _, s := range Stages() {
 		if s.Name == name {
@@ -94,6 +98,26 @@ func Names() []string {
 		names = append(names, s.Name)
 	}
 	return names
+}
+
+// behind lists the named stages and all that must be answered before them.
+func behind(names ...string) []string {
+	wanted := map[string]bool{}
+	var want func(name string)
+	want = func(name string) {
+		s, ok := Find(name)
+		if !ok || wanted[name] {
+			return
+		}
+		wanted[name] = true
+		for _, need := range s.Needs {
+			want(need)
+		}
+	}
+	for _, name := range names {
+		want(name)
+	}
+	return slices.DeleteFunc(Names(), func(name string) bool { return !wanted[name] })
 }
 
 // Of is the report of one stage.

@@ -291,6 +291,9 @@ func linkCure(in *cure.Input, j *job.Job, from Results) {
 	known.Feed(&in.Thickness, from.Slab.Thickness, "slab.thickness")
 	known.Feed(&in.Salted, from.MixInput.Deicers.Value, "mix.deicers")
 	in.Covers = in.Covers.Or(j.Pour.Covers)
+	if chosen := from.Pour.Chosen; !chosen.FloatUntil.IsZero() {
+		known.Feed(&in.FinalSet, quantity.Hours(chosen.FloatUntil.Sub(chosen.At).Hours()), "pour.final_set")
+	}
 }
 
 func linkPrice(in *price.Input, j *job.Job, from Results) {
