@@ -9,6 +9,8 @@ import (
 	"slabwright/internal/engines/weather"
 	"slabwright/internal/trade/access"
 	"slabwright/internal/trade/cure"
+	"slabwright/internal/trade/forms"
+	"slabwright/internal/trade/grade"
 	"slabwright/internal/trade/hydration"
 	"slabwright/internal/trade/joints"
 	"slabwright/internal/trade/mix"
@@ -36,7 +38,9 @@ func Rooms() []proof.Room {
 		{Name: "mix", Calculations: mix.Calculations(), Table: mix.Checks()},
 		{Name: "slab", Calculations: slab.Calculations(), Table: slab.Checks()},
 		{Name: "joints", Calculations: joints.Calculations(), Table: joints.Checks()},
+		{Name: "grade", Calculations: grade.Calculations(), Table: grade.Checks()},
 		{Name: "steel", Calculations: steel.Calculations(), Table: steel.Checks()},
+		{Name: "forms", Calculations: forms.Calculations(), Table: forms.Checks()},
 		{Name: "access", Calculations: access.Calculations(), Table: access.Checks()},
 		{Name: "order", Calculations: order.Calculations(), Table: order.Checks()},
 		{Name: "hydration", Calculations: hydration.Calculations(), Table: hydration.Checks()},
