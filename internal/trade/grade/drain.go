@@ -143,22 +143,32 @@ func (w *work) side(name string) (geometry.Edge, bool) {
 
 func (w *work) sideName(i int) string { return w.names[i] + w.names[(i+1)%len(w.names)] }
 
-// wayWords says a direction as the side the water leaves by and, when it turns its back on a wall, that wall.
+// straight is how near a direction must be to a side's, as a cosine, to be called by that side: 15°.
+var straight = math.Cos(math.Pi / 12)
+
+// wayWords says a direction as the side or the corner the water leaves by and, when it turns its back on a wall, that wall.
 func (w *work) wayWords(d geometry.Point) string {
-	best, at := -1.0, 0
+	best, says := straight, "toward corner "+w.names[w.farthest(d)]
 	for _, e := range w.slab.Edges() {
 		if lead := d.Dot(e.Outward); e.Ring == 0 && lead > best+1e-9 {
-			best, at = lead, e.Index
+			best, says = lead, "to side "+w.sideName(e.Index)
 		}
 	}
-	says := "to side " + w.sideName(at)
-	if best < math.Cos(math.Pi/12) {
-		says = "toward side " + w.sideName(at)
-	}
 	for _, e := range w.walls() {
-		if d.Dot(e.Outward) < -math.Cos(math.Pi/12) {
+		if d.Dot(e.Outward) < -straight {
 			return says + ", away from " + w.in.wall(e.Index)
 		}
 	}
 	return says
+}
+
+// farthest is the corner farthest that way.
+func (w *work) farthest(d geometry.Point) int {
+	best := 0
+	for i, p := range w.slab.Outer {
+		if p.Sub(w.slab.Outer[best]).Dot(d) > 1e-9 {
+			best = i
+		}
+	}
+	return best
 }

@@ -48,10 +48,10 @@ func (w *work) explainPlane() {
 		drain = append(drain, working.Given(s, "drain", "", "where the water should go", in.Drain, ""))
 	}
 	w.words("fall_direction", "the way the water runs", "as said; else away from the wall; else the cheapest of 16 directions", w.Direction, append(drain, from...), sources.PlaneProgram)
-	s.Show(working.Step{Name: "fit_cost", Says: "what the fitted plane costs, in dug volume", Formula: "min Σ A_i·(w_c·cut_i + w_f·fill_i), all limits held",
+	s.Show(working.Step{Name: "fit_cost", Says: "what the fitted plane costs beyond the slab's own bed, in dug volume", Formula: "min Σ A_i·(w_c·max(g_i + reveal − z_i, 0) + w_f·max(z_i − g_i − reveal, 0)), all limits held",
 		Value: quantity.Plain(w.fit.Cost, quantity.AsVolume), From: append(from, "ground_taken", "fall_direction"), Source: sources.PlaneProgram})
 	s.Show(working.Step{Name: "slope", Symbol: "|g|", Says: "steepest slope of the slab", Formula: "√(b² + c²) of z = a + b·x + c·y", Value: quantity.Show(w.Slope, quantity.AsSlope), From: []string{"fit_cost"}, Source: sources.PlaneProgram})
-	s.Show(working.Step{Name: "plane", Says: "top of the slab", Formula: "z = a + b·x + c·y, metres", Value: quantity.Words(fmt.Sprintf("%.4f %+.5f·x %+.5f·y", w.Plane.A, w.Plane.B, w.Plane.C)), From: []string{"fit_cost"}, Source: sources.PlaneProgram})
+	s.Show(working.Step{Name: "plane", Says: "top of the slab", Formula: "z = a + b·x + c·y, metres", Value: quantity.Words(fmt.Sprintf("%.4f %+.5f·x %+.5f·y", w.Plane.A, level(w.Plane.B), level(w.Plane.C))), From: []string{"fit_cost"}, Source: sources.PlaneProgram})
 	w.explainBinding()
 }
 
@@ -92,7 +92,7 @@ func (w *work) explainLevels() {
 	for _, c := range w.Corners {
 		drop, depth := "drop_"+c.Name, "dig_depth_"+c.Name
 		s.Show(working.Step{Name: "top_" + c.Name, Says: "top of slab at corner " + c.Name, Formula: "a + b·x + c·y", Value: quantity.Show(c.Elevation, quantity.AsElevation), From: []string{"plane"}, Source: sources.PlaneGeometry})
-		s.Show(working.Step{Name: drop, Says: "string down to top of slab at corner " + c.Name, Formula: "z_s − z, to the tape; the low side lowered where rounding broke the least fall",
+		s.Show(working.Step{Name: drop, Says: "string down to top of slab at corner " + c.Name, Formula: "z_s − z, to the tape; lowered to the next mark where rounding broke the least fall",
 			Value: quantity.Show(c.Top, quantity.AsDrop), From: []string{"string_level", "top_" + c.Name}, Source: sources.LevelBooking})
 		if w.hasRods() {
 			s.Show(working.Step{Name: "rod_" + c.Name, Symbol: "R", Says: "rod on top of slab at corner " + c.Name, Formula: "HI − level as set", Value: quantity.Show(c.Rod, quantity.AsElevation), From: append([]string{drop}, rods...), Source: sources.LevelBooking})
@@ -104,7 +104,7 @@ func (w *work) explainLevels() {
 	w.words("high_corner", "highest corner", "least drop", w.High, drops, sources.Arithmetic)
 	w.words("low_corner", "lowest corner: the water comes here", "greatest drop", w.Low, drops, sources.Arithmetic)
 	s.Answer(working.Step{Name: "fall", Says: "fall from the highest corner to the lowest", Formula: "greatest drop − least drop", Value: quantity.Show(w.Fall, quantity.AsDrop), From: drops, Source: sources.Arithmetic})
-	s.Answer(working.Step{Name: "least_slope", Says: "least fall the way it drains, as set out", Formula: "least of (drop_j − drop_i) / run, over corners at least half the slab apart", Value: quantity.Show(w.Least, quantity.AsSlope), From: append(drops, "least_slope_wanted"), Source: sources.Arithmetic})
+	s.Answer(working.Step{Name: "least_slope", Says: "least fall the way it drains, as set out", Formula: "the plane's fall that way, less what rounding two corners at least half the slab apart took", Value: quantity.Show(w.Least, quantity.AsSlope), From: append(drops, "least_slope_wanted"), Source: sources.Arithmetic})
 }
 
 func (w *work) explainEarth() {
@@ -187,4 +187,12 @@ func (w *work) explainHaul() {
 // percentOf is a share as a sentence reads it.
 func percentOf(part, whole float64) string {
 	return fmt.Sprintf("%.0f %%", math.Round(100*part/whole))
+}
+
+// level is a slope for print, with one that is rounding taken as none.
+func level(s float64) float64 {
+	if math.Abs(s) < 5e-6 {
+		return 0
+	}
+	return s
 }

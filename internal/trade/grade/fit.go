@@ -9,13 +9,13 @@ import (
 	"slabwright/internal/engines/geometry"
 	"slabwright/internal/engines/planefit"
 	"slabwright/internal/engines/quantity"
+	"slabwright/internal/trade/check"
 )
 
 // fitting is the program's answer for one direction.
 type fitting struct {
 	planefit.Result
-	aim      aim
-	anchored bool // the height of the middle was held because no tie holds the slab
+	aim aim
 }
 
 // choose fits the plane for every direction that may be and keeps the cheapest.
@@ -25,6 +25,9 @@ func (w *work) choose() error {
 		return err
 	}
 	samples := w.samples()
+	if len(aims) == 0 {
+		return check.Faults{{Field: "grade.drain", Why: "every way out runs to a wall.", Type: fmt.Sprintf("Say where a drain takes the water: drain: to side %s.", w.sideName(0))}}
+	}
 	best, err := w.cheapest(aims, samples)
 	if conflict := (planefit.Conflict{}); errors.As(err, &conflict) && !aims[0].said && len(aims) == 1 {
 		if second, again := w.cheapest(w.round(), samples); again == nil {
@@ -34,7 +37,7 @@ func (w *work) choose() error {
 	if err != nil {
 		return w.inWords(err, aims[0], samples)
 	}
-	w.fit, w.aim, w.floated = best, best.aim, best.anchored
+	w.fit, w.aim = best, best.aim
 	w.Plane = Plane(best.Plane)
 	return nil
 }
@@ -65,26 +68,10 @@ func (w *work) cheapest(aims []aim, samples []planefit.Sample) (fitting, error) 
 	return best, nil
 }
 
-// toward fits the plane for one direction. Where no tie holds the height, the middle of the slab is held at the reveal above
-// the ground, so that directions are compared at one height; if floors and ceilings forbid that, they alone govern.
+// toward fits the plane for one direction.
 func (w *work) toward(a aim, samples []planefit.Sample) (fitting, error) {
-	problem := planefit.Problem{Samples: samples, Cut: float64(w.in.CutCost.Value), Fill: float64(w.in.FillCost.Value), Limits: w.limits(a)}
-	if !w.held() {
-		c := w.slab.Centroid()
-		anchor := planefit.Limit{Name: "the middle stands at the reveal", A: 1, B: c.X, C: c.Y, Bound: w.ground.at(c) + w.in.Reveal.Value.Metres(), Equal: true}
-		free := problem
-		problem.Limits = append(append([]planefit.Limit{}, free.Limits...), anchor)
-		r, err := planefit.Fit(context.Background(), problem)
-		if err == nil {
-			return fitting{r, a, true}, nil
-		}
-		if len(w.in.Ties) == 0 {
-			return fitting{}, err
-		}
-		problem = free
-	}
-	r, err := planefit.Fit(context.Background(), problem)
-	return fitting{r, a, false}, err
+	r, err := planefit.Fit(context.Background(), planefit.Problem{Samples: samples, Cut: float64(w.in.CutCost.Value), Fill: float64(w.in.FillCost.Value), Limits: w.limits(a)})
+	return fitting{r, a}, err
 }
 
 // held says whether a tie fixes the slab's height.
@@ -97,13 +84,15 @@ func (w *work) held() bool {
 	return false
 }
 
-// samples is what the plane costs: each piece of the dig at the level where the slab's top would need neither cut nor fill
-// under its base, and each piece of the ground that is dressed to the slab round it at the top the slab would have there.
+// samples is what the plane costs: each piece of the dig, and of the ground that is dressed to the slab round it, at the level
+// where the slab's top lies the reveal above the ground. Lower, the ground is dug deeper than the slab's own bed; higher, it is
+// filled, banked and driven up to. That a higher slab saves digging its bed is not counted: nobody wants it to stand out of the
+// ground for that.
 func (w *work) samples() []planefit.Sample {
 	var out []planefit.Sample
 	w.Cells = w.grid(w.Dig)
 	for _, c := range w.Cells {
-		out = append(out, planefit.Sample{X: c.At.X, Y: c.At.Y, Level: w.ground.at(c.At) + w.in.depth(), Weight: float64(c.Area)})
+		out = append(out, planefit.Sample{X: c.At.X, Y: c.At.Y, Level: w.ground.at(c.At) + w.in.Reveal.Value.Metres(), Weight: float64(c.Area)})
 	}
 	width := w.in.Dress.Value.Metres()
 	for _, e := range w.slab.Edges() {

@@ -109,13 +109,12 @@ func Design(in Input) (Result, error) {
 // work is a design under way.
 type work struct {
 	Result
-	in      Input
-	slab    geometry.Polygon
-	names   []string // of the corners
-	ground  ground
-	aim     aim     // the direction that was chosen
-	floated bool    // no tie held the height: it came from the reveal
-	fit     fitting // the program's answer
+	in     Input
+	slab   geometry.Polygon
+	names  []string // of the corners
+	ground ground
+	aim    aim     // the direction that was chosen
+	fit    fitting // the program's answer
 }
 
 func newWork(in Input) *work {

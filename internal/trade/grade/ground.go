@@ -55,9 +55,15 @@ func (w *work) survey() error {
 	return nil
 }
 
+// shotsOf is the shots of a surface, a place that was shot twice once.
 func shotsOf(spots []Spot) []terrain.Shot {
 	var out []terrain.Shot
+	seen := map[geometry.Point]bool{}
 	for _, s := range spots {
+		if seen[s.At] {
+			continue
+		}
+		seen[s.At] = true
 		out = append(out, terrain.Shot{Name: s.Name, X: s.At.X, Y: s.At.Y, Z: s.Elevation.Value.Metres()})
 	}
 	return out
@@ -95,13 +101,16 @@ func blanket(shots []terrain.Shot, slab geometry.Polygon, margin float64, field 
 	}
 	hull := inner.Hull()
 	all := append([]terrain.Shot{}, shots...)
-	box := geometry.BoundsOf(slab.Outer)
-	for _, s := range shots {
-		box = box.Grow(s.Point())
+	centre, reach := slab.Centroid(), 0.0
+	for _, p := range slab.Outer {
+		reach = math.Max(reach, p.Distance(centre))
 	}
-	reach := 2*math.Hypot(box.Width(), box.Height()) + margin
-	for i := range outliers {
-		p := box.Centre().Add(geometry.Direction(plane.Slope.Heading() + 2*math.Pi*float64(i)/outliers).Scale(reach))
+	for _, s := range shots {
+		reach = math.Max(reach, s.Point().Distance(centre))
+	}
+	reach = farOut*reach + margin
+	for i := range farPlaces {
+		p := centre.Add(geometry.Direction(plane.Slope.Heading() + 2*math.Pi*float64(i)/farPlaces).Scale(reach))
 		z, _ := plane.At(p)
 		all = append(all, terrain.Shot{X: p.X, Y: p.Y, Z: z})
 	}
@@ -112,8 +121,12 @@ func blanket(shots []terrain.Shot, slab geometry.Polygon, margin float64, field 
 	return surface, hull, nil
 }
 
-// outliers is how many far places carry the plane of least squares.
-const outliers = 8
+// The plane of least squares is carried by farPlaces places round the slab, farOut times as far from its middle as the
+// farthest corner or shot.
+const (
+	farPlaces = 8
+	farOut    = 3
+)
 
 // ringOf is the hull of a surface as a closed chain of shot positions.
 func ringOf(s *terrain.Surface) []int {

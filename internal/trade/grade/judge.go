@@ -51,7 +51,7 @@ func (w *work) drainCheck() check.Check {
 		level = check.Stop
 	}
 	return check.AtLeast("grade.birdbath", slopeShown(w.Least), slopeShown(puddleSlope), level,
-		fmt.Sprintf("It falls %s %s, %s in all: water runs off.", w.shown(w.Least), w.Direction, w.text(quantity.Show(w.Fall, quantity.AsDrop))),
+		fmt.Sprintf("It falls %s %s: water runs off.", w.shown(w.Least), w.Direction),
 		fmt.Sprintf("It falls only %s: a broomed slab that flat keeps birdbaths.", w.shown(w.Least)),
 		sources.DrainRules, "Ask for 1/4 in per ft: least_slope: 2 %.")
 }
@@ -81,7 +81,8 @@ func (w *work) wallChecks() []check.Check {
 	for _, e := range w.walls() {
 		away := quantity.Slope(e.Outward.Dot(w.Plane.slope()))
 		level := check.Care
-		if away < 0 {
+		toward := away < -slopeRoom
+		if toward {
 			level = check.Stop
 		}
 		name := w.in.wall(e.Index)
@@ -89,7 +90,7 @@ func (w *work) wallChecks() []check.Check {
 			fmt.Sprintf("The slab falls %s away from %s.", w.shown(away), name),
 			fmt.Sprintf("The slab falls %s away from %s; paving within 10 ft of a foundation falls at least 2 %% away.", w.shown(away), name),
 			sources.FoundationGrades, "Send the water away from that wall, or put a drain along it and ask the building office.")
-		if away < 0 {
+		if toward {
 			c.Says = fmt.Sprintf("Water runs %s toward %s.", w.shown(-away), name)
 		}
 		c.Where = "side " + w.sideName(e.Index)

@@ -15,7 +15,7 @@ import (
 // edge, counted from a highest corner of 100.
 func (w *work) settle() {
 	slope := w.Plane.slope()
-	if w.floated && w.ground.known {
+	if !w.held() && w.ground.known {
 		w.Plane.A += w.withinTies(w.in.Reveal.Value.Metres() - w.lowEdgeAboveGround())
 	}
 	w.LevelBy = "the levels given"
@@ -136,8 +136,8 @@ func (w *work) tape(v float64) float64 {
 // lie within the rounding of a tape.
 const halfWay = 0.5
 
-// cornerDrops are the drops from string to top of slab at the corners, rounded so that the fall between any two corners at
-// least half the slab's run apart is not under the least.
+// cornerDrops are the drops from string to top of slab at the corners, rounded so that between any two corners at least half
+// the slab's run apart rounding does not take the fall under the least.
 func (w *work) cornerDrops() []float64 {
 	step, least := w.in.tapeStep(), float64(w.in.Least.Value)
 	drops := make([]float64, len(w.slab.Outer))
@@ -153,8 +153,11 @@ func (w *work) cornerDrops() []float64 {
 	})
 	for k, j := range order {
 		for _, i := range order[:k] {
-			if need := drops[i] + least*w.run(i, j); w.farEnough(i, j) && drops[j] < need-tapeRoom {
-				drops[j] = math.Ceil((need-tapeRoom)/step) * step
+			if !w.farEnough(i, j) {
+				continue
+			}
+			if short := least*w.run(i, j) - w.fallAsSet(drops, i, j); short > tapeRoom {
+				drops[j] += math.Ceil((short-tapeRoom)/step) * step
 			}
 		}
 	}
@@ -169,18 +172,26 @@ func (w *work) run(i, j int) float64 {
 	return w.slab.Outer[j].Sub(w.slab.Outer[i]).Dot(w.aim.toward)
 }
 
+// fallAsSet is the fall from corner i to corner j the way the water runs, as set out: that of the plane and what rounding
+// added. What the two lie apart across the fall does not count.
+func (w *work) fallAsSet(drops []float64, i, j int) float64 {
+	p, q := w.slab.Outer[i], w.slab.Outer[j]
+	rounding := (drops[j] - drops[i]) - (w.Plane.At(p) - w.Plane.At(q))
+	return -w.Plane.slope().Dot(w.aim.toward)*w.run(i, j) + rounding
+}
+
 func (w *work) farEnough(i, j int) bool {
 	from, to := w.runs()
 	return w.run(i, j) >= halfWay*(to-from)
 }
 
-// leastAsSet is the least fall between corners at least half the run apart, as set out.
+// leastAsSet is the least slope between corners at least half the run apart, as set out.
 func (w *work) leastAsSet(drops []float64) quantity.Slope {
 	least := math.Inf(1)
 	for i := range drops {
 		for j := range drops {
 			if w.farEnough(i, j) {
-				least = math.Min(least, (drops[j]-drops[i])/w.run(i, j))
+				least = math.Min(least, w.fallAsSet(drops, i, j)/w.run(i, j))
 			}
 		}
 	}

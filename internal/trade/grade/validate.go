@@ -2,6 +2,7 @@ package grade
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"slabwright/internal/engines/geometry"
@@ -101,6 +102,9 @@ func (in Input) numberFaults(l *bounds.List) {
 	}
 }
 
+// sameLevel is how far two shots at one place may differ and still be one, m.
+const sameLevel = 1e-6
+
 // farLevel is how far from zero a level may be, ft: no land is higher.
 const farLevel = 30000
 
@@ -108,8 +112,15 @@ func (in Input) spotFaults(l *bounds.List, field string, spots []Spot) {
 	if len(spots) > mostShots {
 		l.Add(field, fmt.Sprint(len(spots)), fmt.Sprintf("are more than %d shots.", mostShots), "Thin them out.")
 	}
+	first := map[geometry.Point]int{}
 	for i, s := range spots {
 		at := fmt.Sprintf("%s[%d]", field, i+1)
+		if j, twice := first[s.At]; twice && math.Abs(float64(spots[j].Elevation.Value-s.Elevation.Value)) > sameLevel {
+			l.Add(at, quantity.Show(s.Elevation.Value, quantity.AsElevation).String(in.Units), fmt.Sprintf("shot %d stands at the same place at %s.", j+1, quantity.Show(spots[j].Elevation.Value, quantity.AsElevation).String(in.Units)),
+				"Drop one; for a wall or kerb, set top and foot 10 mm apart.")
+		} else if !twice {
+			first[s.At] = i
+		}
 		if !near(s.At) {
 			l.Add(at+".at", "", "is no place on the lot.", "Give metres from a corner of the lot.")
 		}
