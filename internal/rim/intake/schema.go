@@ -76,7 +76,15 @@ func scalarSchema(t reflect.Type) *jsonschema.Schema {
 	if choice, ok := v.Elem().Interface().(known.Choice); ok && t.Kind() == reflect.String {
 		return words(choice)
 	}
+	if t.Kind() == reflect.Bool {
+		return truth()
+	}
 	return nil
+}
+
+// truth is yes or no in the words the reader takes.
+func truth() *jsonschema.Schema {
+	return &jsonschema.Schema{AnyOf: []*jsonschema.Schema{{Type: "boolean"}, {Type: "string", Enum: []any{"yes", "no", "y", "n", "on", "off", "true", "false"}}}}
 }
 
 func typedText() *jsonschema.Schema {
@@ -102,7 +110,7 @@ func knownSchema(value any) *jsonschema.Schema {
 	case known.Choice:
 		short = words(v)
 	case bool:
-		short = &jsonschema.Schema{AnyOf: []*jsonschema.Schema{{Type: "boolean"}, {Type: "string", Enum: []any{"yes", "no", "y", "n", "on", "off", "true", "false"}}}}
+		short = truth()
 	}
 	long := &jsonschema.Schema{Type: "object", Required: []string{"value"}, Properties: jsonschema.NewProperties(), AdditionalProperties: jsonschema.FalseSchema}
 	long.Properties.Set("value", short)

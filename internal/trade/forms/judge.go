@@ -26,9 +26,9 @@ func (r *Result) sum(in Input) {
 	show("moment", "bending of the board between stakes", "M", "W L² / 8", quantity.Show(r.Bending.Moment, quantity.AsMoment), sources.BeamFormulas, "push", "stake_spacing")
 	answer("board_stress", "bending stress in the board", "M / (h b² / 6)", quantity.Show(r.Bending.Stress, quantity.AsStress), sources.BeamFormulas, "moment", "board_height")
 	answer("bow", "how far the board bows between stakes", "5 W L⁴ / (384 E I)", quantity.Show(r.Bending.Deflection, quantity.AsDeflection), sources.BeamFormulas, "push", "stake_spacing", "wood_modulus", "board_height")
-	answer("board_length", "form board, bulkheads and box-outs included", "sum of the pieces", quantity.Show(r.BoardLength, quantity.AsDistance), sources.Arithmetic, "site.outline")
+	answer("board_length", "form board, bulkheads and box-outs included", "sum of the pieces", quantity.Show(r.BoardLength, quantity.AsDistance), sources.Arithmetic, "site.perimeter")
 	if r.CurveStrip > 0 {
-		answer("curve_strip", "thin stock bent round curves", "length of the curves", quantity.Show(r.CurveStrip, quantity.AsDistance), sources.PlywoodRadius, "site.outline")
+		answer("curve_strip", "thin stock bent round curves", "length of the curves", quantity.Show(r.CurveStrip, quantity.AsDistance), sources.PlywoodRadius, "site.perimeter")
 	}
 	answer("boards", "boards to buy", "cutting plan", quantity.Counted(r.Boards), sources.Arithmetic, "board_length", "stock", "kerf")
 	answer("stakes", "stakes", "⌈L/s⌉ + 1 a run, and one more at each splice", quantity.Counted(r.Stakes), sources.CommonPractice, "stake_spacing", "curve_error")

@@ -57,7 +57,9 @@ func (j job) showPlace(w *working.Sheet) {
 		t := quantity.Temp(j.chuteTemp(air.Air))
 		over = known.Assume(t, t-5, t+5, "air at the start plus the cement's heat, never below what the plant heats to", sources.CommonPractice)
 	}
-	working.Given(w, "concrete_temperature_given", "T0", "concrete temperature at the chute in the first hour of the forecast", over, "")
+	if over.Given() {
+		working.Given(w, "concrete_temperature_given", "T0", "concrete temperature at the chute in the first hour of the forecast", over, "")
+	}
 	ground := in.GroundTemp.Or(known.Assume(quantity.Temp(j.ground), quantity.Temp(j.ground-5), quantity.Temp(j.ground+5), "mean air of the first day", sources.CommonPractice))
 	working.Given(w, "ground_temperature", "Tg", "temperature of the base", ground, "")
 }
