@@ -32,11 +32,11 @@ func Example() {
 	fmt.Println(trailer.Forward[1])
 	// Output:
 	// conventional saw from: Fri Jun 12, 12:00 am
-	// earliest to strip the side forms: Fri Jun 12, 2:00 pm
-	// earliest to walk on it: Fri Jun 12, 2:00 pm
+	// earliest to strip the side forms: Fri Jun 12, 12:00 pm
+	// earliest to walk on it: Fri Jun 12, 12:00 pm
 	// earliest to end curing: Sun Jun 21, 2026
-	// earliest to drive a car on it: Tue Jun 23, 2026
-	// earliest to park the trailer: Mon Jul 6, 2026
+	// earliest to drive a car on it: Sat Jun 20, 2026
+	// earliest to park the trailer: Fri Jun 26, 2026
 	// earliest to let a truck on: Thu Jul 16, 2026
-	// Cylinders of this mix that halve the doubt: Fri Jun 26, 2026.
+	// Cylinders of this mix that halve the doubt: Wed Jun 24, 2026.
 }
