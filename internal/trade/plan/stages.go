@@ -289,6 +289,9 @@ func linkCure(in *cure.Input, j *job.Job, from Results) {
 	}
 	known.Feed(&in.Strength, from.Mix.Strength, "mix.strength")
 	known.Feed(&in.Thickness, from.Slab.Thickness, "slab.thickness")
+	if need := from.Slab.OpeningStrength; need > 0 {
+		known.Feed(&in.TrailerAt, max(need, in.CarAt.Value), "slab.opening_strength")
+	}
 	known.Feed(&in.Salted, from.MixInput.Deicers.Value, "mix.deicers")
 	in.Covers = in.Covers.Or(j.Pour.Covers)
 	if chosen := from.Pour.Chosen; !chosen.FloatUntil.IsZero() {
