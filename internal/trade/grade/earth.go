@@ -3,6 +3,7 @@ package grade
 import (
 	"fmt"
 
+	"slabwright/internal/engines/geometry"
 	"slabwright/internal/engines/quantity"
 	"slabwright/internal/engines/terrain"
 )
@@ -63,6 +64,11 @@ func (w *work) volumes() error {
 			return fmt.Errorf("grade: cut and fill: %w", err)
 		}
 		sum = sum.Plus(v)
+		if v.Cut > 0 && v.Fill > 0 {
+			if err := w.zeroLine(p); err != nil {
+				return err
+			}
+		}
 	}
 	w.Cut, w.Fill = quantity.Volume(max(0, sum.Cut)), quantity.Volume(max(0, sum.Fill))
 	for i, c := range w.Cells {
@@ -71,6 +77,29 @@ func (w *work) volumes() error {
 	}
 	return nil
 }
+
+// zeroLine collects where the depth changes sign. Depth is linear on every piece of the overlay, so its part there is straight.
+func (w *work) zeroLine(p geometry.Polygon) error {
+	err := terrain.Overlay(w.ground.surface, w.subgrade(), p, func(ring []geometry.Point, depth []float64) {
+		var ends []geometry.Point
+		for i, d := range depth {
+			j := (i + 1) % len(depth)
+			if (d > 0) != (depth[j] > 0) {
+				ends = append(ends, ring[i].Lerp(ring[j], d/(d-depth[j])))
+			}
+		}
+		if len(ends) == 2 && ends[0].Distance(ends[1]) > shortestZero {
+			w.Zero = append(w.Zero, geometry.Segment{A: ends[0], B: ends[1]})
+		}
+	})
+	if err != nil {
+		return fmt.Errorf("grade: line between cut and fill: %w", err)
+	}
+	return nil
+}
+
+// shortestZero is the shortest piece of the zero line that is kept, m.
+const shortestZero = 1e-4
 
 // concrete is the volume between the top and the base: as it was shot, or as it is drawn.
 func (w *work) concrete() error {

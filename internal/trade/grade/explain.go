@@ -36,7 +36,7 @@ func (w *work) explainPlane() {
 		working.Given(s, "reveal", "", "slab above the ground along its low edge", in.Reveal, quantity.AsDrop),
 		working.Given(s, "dressed_width", "", "ground dressed to the slab round it", in.Dress, quantity.AsDistance),
 	}
-	s.Show(working.Step{Name: "ground_taken", Says: "the ground between and beyond the shots", Value: quantity.Words(w.ground.says), Source: sources.TriangleSurface})
+	s.Show(working.Step{Name: "ground_taken", Says: "the ground between and beyond the shots", Value: quantity.Words(w.ground.says), From: w.shotFigures(), Source: sources.TriangleSurface})
 	for i, t := range in.Ties {
 		name := fmt.Sprintf("tie_%d", i+1)
 		s.Show(working.Step{Name: name, Says: "tie: " + w.tieWords(t), Formula: "its level less the step", Origin: t.Elevation.Origin, Typed: t.Elevation.Text,
@@ -53,6 +53,17 @@ func (w *work) explainPlane() {
 	s.Show(working.Step{Name: "slope", Symbol: "|g|", Says: "steepest slope of the slab", Formula: "√(b² + c²) of z = a + b·x + c·y", Value: quantity.Show(w.Slope, quantity.AsSlope), From: []string{"fit_cost"}, Source: sources.PlaneProgram})
 	s.Show(working.Step{Name: "plane", Says: "top of the slab", Formula: "z = a + b·x + c·y, metres", Value: quantity.Words(fmt.Sprintf("%.4f %+.5f·x %+.5f·y", w.Plane.A, level(w.Plane.B), level(w.Plane.C))), From: []string{"fit_cost"}, Source: sources.PlaneProgram})
 	w.explainBinding()
+}
+
+// shotFigures names the figures of other stages that the shots are.
+func (w *work) shotFigures() []string {
+	var out []string
+	for _, s := range w.in.Ground {
+		if s.Elevation.Origin == known.Computed && s.Elevation.Reason != "" {
+			out = append(out, s.Elevation.Reason)
+		}
+	}
+	return out
 }
 
 // explainBinding says what each limit that holds the plane back costs: what an inch, or a tenth of a percent, would save.

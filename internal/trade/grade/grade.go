@@ -29,6 +29,7 @@ type Result struct {
 	Dig      []geometry.Polygon `json:"dig"`       // what is dug, past the edge where no wall stands
 	DigDepth quantity.Length    `json:"dig_depth"` // the deepest dig at a corner
 	Cells    []Cell             `json:"cells"`     // cut and fill, piece by piece
+	Zero     []geometry.Segment `json:"zero"`      // where neither is needed: the line between cut and fill, in pieces
 	Ground   string             `json:"ground"`    // how the ground between the shots was taken
 
 	NetVolume   quantity.Volume `json:"net_volume"`   // concrete in place, nothing added

@@ -264,3 +264,26 @@ func TestPicturesSayWhatTheyFind(t *testing.T) {
 		t.Errorf("slope reads %q", got)
 	}
 }
+
+func TestTheZeroLinePartsDigFromFill(t *testing.T) {
+	in := pad()
+	in.Ground = []Spot{spot(-3, -3, 98.4), spot(43, -3, 98.4), spot(43, 17, 100.2), spot(-3, 17, 100.2)}
+	in.Drain = known.Say("to side AB")
+	in.Ties = []Tie{{Side: "CD", Elevation: feet(100)}, {Side: "AB", Elevation: feet(99.7)}}
+	r := mustDesign(t, in)
+	if r.Fill <= 0 || r.Cut <= 0 || len(r.Zero) == 0 {
+		t.Fatalf("cut %v, fill %v, %d pieces of zero line", r.Cut, r.Fill, len(r.Zero))
+	}
+	for _, z := range r.Zero {
+		for _, p := range []geometry.Point{z.A, z.B} {
+			ground := 98.4 + 1.8*(p.Y/quantity.Feet(1).Metres()+3)/20
+			// 1e-6 m: the plane is settled to that.
+			if gap := quantity.Feet(ground).Metres() - (r.Plane.At(p) - in.depth()); math.Abs(gap) > 1e-6 {
+				t.Fatalf("%v from cut to fill", gap)
+			}
+		}
+	}
+	if r.StoneVolume != r.BaseVolume+r.Fill {
+		t.Error("fill is not made of stone")
+	}
+}

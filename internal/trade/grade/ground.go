@@ -27,7 +27,12 @@ func (g ground) at(p geometry.Point) float64 {
 // survey makes the ground out of the shots: none, level ground whose height follows from the slab; one or two, level at their
 // mean; more, triangles between them and beyond them the plane of least squares.
 func (w *work) survey() error {
-	shots := shotsOf(w.in.Ground)
+	err := w.lay(shotsOf(w.in.Ground))
+	w.Ground = w.ground.says
+	return err
+}
+
+func (w *work) lay(shots []terrain.Shot) error {
 	w.ground = ground{shots: len(shots), known: len(shots) > 0}
 	switch {
 	case len(shots) == 0:

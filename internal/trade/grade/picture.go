@@ -136,14 +136,14 @@ func topOf(r Result, highest bool) quantity.Length {
 
 // stakeTable is the stake sheet: levels in both ways of reading a tape.
 func stakeTable(in Input, r Result) drawing.Table {
-	t := drawing.Table{Header: []string{"stake", "top of slab", "rod", "below high corner", "string to top", "string to base", "string to subgrade", "ground now", "dig (+) or fill (-)"}}
+	t := drawing.Table{Header: []string{"stake", "top of slab", "rod", "below high corner", "string to top", "string to base", "string to subgrade", "ground now", "dig or fill to subgrade"}}
 	for _, s := range r.Stakes {
 		rod := "-"
 		if in.Height.Given() && s.Rod != 0 {
 			rod = both(s.Rod, in)
 		}
 		t.Rows = append(t.Rows, []string{s.Name, show(s.Set, quantity.AsElevation, in), rod, both(s.Below, in), both(s.Top, in), both(s.Base, in), both(s.Subgrade, in),
-			show(s.Ground, quantity.AsElevation, in), signed(s.Depth, in)})
+			show(s.Ground, quantity.AsElevation, in), digOrFill(s.Depth, in)})
 	}
 	return t
 }
@@ -156,17 +156,18 @@ func both(d quantity.Length, in Input) string {
 	return fmt.Sprintf("%s (%.2f ft)", show(d, quantity.AsDrop, in), d.Feet())
 }
 
-func signed(d quantity.Length, in Input) string {
-	if d > 0 {
-		return "+" + both(d, in)
+// digOrFill says a depth with its word: signs mean one thing to an office and another to a crew.
+func digOrFill(d quantity.Length, in Input) string {
+	if d < 0 {
+		return "fill " + both(-d, in)
 	}
-	return both(d, in)
+	return "dig " + both(d, in)
 }
 
 // digPlan is the cut and fill plan: each cell with its sign and depth.
 func digPlan(in Input, r Result) drawing.Picture {
 	p := drawing.Picture{Name: "cut-and-fill", Space: drawing.Site, Title: digTitle(in, r),
-		Legend: []drawing.LegendRow{{Layer: draft.SlabEdge, Says: "slab edge"}, {Layer: draft.Cut, Says: "- dig, depth to subgrade"}, {Layer: draft.Fill, Says: "+ fill, height to subgrade"}},
+		Legend: []drawing.LegendRow{{Layer: draft.SlabEdge, Says: "slab edge"}, {Layer: draft.Cut, Says: "- dig to subgrade, " + cellUnit(in)}, {Layer: draft.Fill, Says: "+ fill to subgrade, " + cellUnit(in)}},
 		Table:  digTable(in, r)}
 	p.Says = fmt.Sprintf("%s. %s to haul loose in %d loads; %s of stone in %d lifts.", p.Title, quantity.Show(r.Loose, quantity.AsVolume).String(in.Units), r.HaulLoads,
 		quantity.Show(r.BaseMass, quantity.AsTons).String(in.Units), r.Lifts)
@@ -183,6 +184,12 @@ func digPlan(in Input, r Result) drawing.Picture {
 		}
 	}
 	p.Marks = append(p.Marks, draft.Outline(draft.SlabEdge, in.Outline, "slab"))
+	for _, z := range r.Zero {
+		p.Marks = append(p.Marks, drawing.Path{Layer: draft.LineA, Points: []geometry.Point{z.A, z.B}, Ref: "neither dig nor fill"})
+	}
+	if len(r.Zero) > 0 {
+		p.Legend = append(p.Legend, drawing.LegendRow{Layer: draft.LineA, Says: "neither dig nor fill"})
+	}
 	return p
 }
 
@@ -205,6 +212,13 @@ func cellWords(d quantity.Length, in Input) string {
 	return fmt.Sprintf("%.0f", math.Round(d.Inches()))
 }
 
+func cellUnit(in Input) string {
+	if in.Units == quantity.Metric {
+		return "mm"
+	}
+	return "in"
+}
+
 func digTitle(in Input, r Result) string {
 	cut, fill := quantity.Show(r.Cut, quantity.AsVolume).String(in.Units), quantity.Show(r.Fill, quantity.AsVolume).String(in.Units)
 	if r.Fill < quantity.CubicYards(0.005) {
@@ -220,7 +234,7 @@ func digTable(in Input, r Result) drawing.Table {
 		{"spoil left, loose", volume(r.Left)}, {"stone bed, compacted", volume(r.BaseVolume)}, {"stone to order", quantity.Show(r.BaseMass, quantity.AsTons).String(in.Units)}, {"lifts", fmt.Sprint(r.Lifts)},
 	}}
 	for _, c := range r.Corners {
-		t.Rows = append(t.Rows, []string{"ground to subgrade at " + c.Name, signed(c.Depth, in)})
+		t.Rows = append(t.Rows, []string{"at corner " + c.Name, digOrFill(c.Depth, in)})
 	}
 	return t
 }
