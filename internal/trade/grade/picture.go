@@ -180,7 +180,7 @@ func digPlan(in Input, r Result) drawing.Picture {
 		ref := fmt.Sprintf("cell %d", i+1)
 		p.Marks = append(p.Marks, drawing.Path{Layer: layer, Points: c.Outline, Closed: true, Ref: ref})
 		if float64(c.Area) > labelShare*float64(largest(r.Cells)) {
-			p.Marks = append(p.Marks, drawing.Text{Layer: draft.Letters, At: c.At, Says: sign + cellWords(depth, in), Height: draft.NoteHeight, Anchor: drawing.Middle, Boxed: true, Ref: ref})
+			p.Marks = append(p.Marks, drawing.Text{Layer: draft.Letters, At: c.At, Says: signedWords(sign, cellWords(depth, in)), Height: draft.NoteHeight, Anchor: drawing.Middle, Boxed: true, Ref: ref})
 		}
 	}
 	p.Marks = append(p.Marks, draft.Outline(draft.SlabEdge, in.Outline, "slab"))
@@ -202,6 +202,13 @@ func largest(cells []Cell) quantity.Area {
 		most = max(most, c.Area)
 	}
 	return most
+}
+
+func signedWords(sign, depth string) string {
+	if depth == "0" {
+		return depth
+	}
+	return sign + depth
 }
 
 // cellWords is a depth to the inch, or to 10 mm: what a shovel can hold.
