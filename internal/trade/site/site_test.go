@@ -6,29 +6,14 @@ import (
 
 	"pgregory.net/rapid"
 
-	"slabwright/internal/engines/calc"
+	"slabwright/internal/engines/calc/calctest"
 	"slabwright/internal/engines/geometry"
 	"slabwright/internal/engines/quantity"
 	"slabwright/internal/trade/check"
 	"slabwright/internal/trade/known"
 )
 
-func TestCheckRows(t *testing.T) {
-	index := map[string]calc.Calculation{}
-	for _, c := range Calculations() {
-		index[c.Name] = c
-	}
-	rows, err := calc.ReadCSV(strings.NewReader(Checks()))
-	if err != nil {
-		t.Fatal(err)
-	}
-	for _, r := range rows {
-		if o := calc.Run(r, index); !o.Pass {
-			t.Errorf("%s: expected %s, got %s: %s", o.ID, o.Expect, o.Got, o.Failed)
-		}
-	}
-	t.Logf("ran %d of %d", len(rows), len(rows))
-}
+func TestCheckRows(t *testing.T) { calctest.Rows(t, Calculations(), Checks()) }
 
 func feet(v float64) known.Length { return known.Say(quantity.Feet(v)) }
 

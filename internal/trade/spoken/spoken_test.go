@@ -6,39 +6,12 @@ import (
 	"strings"
 	"testing"
 
-	"slabwright/internal/engines/calc"
+	"slabwright/internal/engines/calc/calctest"
 	"slabwright/internal/engines/quantity"
 	"slabwright/internal/trade/known"
-	"slabwright/internal/trade/sources"
 )
 
-func TestCheckRows(t *testing.T) {
-	rows, err := calc.ReadCSV(strings.NewReader(Checks()))
-	if err != nil {
-		t.Fatal(err)
-	}
-	index := map[string]calc.Calculation{}
-	for _, c := range Calculations() {
-		index[c.Name] = c
-	}
-	unused := map[string]bool{}
-	for name := range index {
-		unused[name] = true
-	}
-	for _, row := range rows {
-		delete(unused, row.Calculation)
-		if o := calc.Run(row, index); !o.Pass {
-			t.Errorf("%s: %s (got %s)", o.ID, o.Failed, o.Got)
-		}
-		if _, ok := sources.Find(sources.Key(row.Source)); !ok {
-			t.Errorf("%s cites %q, which is no source", row.ID, row.Source)
-		}
-	}
-	for name := range unused {
-		t.Errorf("no row checks %s", name)
-	}
-	t.Logf("ran %d of %d", len(rows), len(rows))
-}
+func TestCheckRows(t *testing.T) { calctest.Rows(t, Calculations(), Checks()) }
 
 // The trade-journal table gives weight as 3.40 times area; each row must hold that to the last digit of its area.
 func TestBarsWeighWhatTheirSteelWeighs(t *testing.T) {
