@@ -233,10 +233,14 @@ type shared struct {
 
 // band is a patch, wherever along the edge, seen from a height.
 type band struct {
+	view
+	waves int // heard
+	along int // which length it has
+}
+
+type view struct {
 	patch  Patch
 	height float64
-	waves  int // heard
-	along  int // which length it has
 }
 
 // take takes the questions apart, with the heights of their places or all at the edge.
@@ -246,24 +250,26 @@ func (e Edge) take(asks []Ask, heights bool) (s shared) {
 	var reach []int // waves needed of each gap
 	for a, ask := range asks {
 		gap := math.Abs(ask.X - ask.Patch.X)
-		row := band{patch: ask.Patch}
-		row.patch.X = 0
+		seen := view{patch: ask.Patch}
+		seen.patch.X = 0
 		if heights {
-			row.height = ask.Y
+			seen.height = ask.Y
 		}
-		row.along, lengths = indexIn(lengths, ask.Patch.Along)
-		row.waves = e.heard(row.patch, row.height)
 		var c struct{ row, gap int }
-		c.row, s.rows = indexIn(s.rows, row)
+		if c.row = slices.IndexFunc(s.rows, func(b band) bool { return b.view == seen }); c.row < 0 {
+			row := band{view: seen, waves: e.heard(seen.patch, seen.height)}
+			row.along, lengths = indexIn(lengths, seen.patch.Along)
+			c.row, s.rows = len(s.rows), append(s.rows, row)
+			s.most = max(s.most, row.waves)
+		}
 		if c.gap, gaps = indexIn(gaps, gap); c.gap == len(reach) {
 			reach = append(reach, 0)
 		}
-		reach[c.gap] = max(reach[c.gap], row.waves)
-		s.most = max(s.most, row.waves)
+		reach[c.gap] = max(reach[c.gap], s.rows[c.row].waves)
 		s.which[a], s.cells = indexIn(s.cells, c)
 	}
 	for g, x := range gaps {
-		s.swings = append(s.swings, e.swing(x, reach[g]))
+		s.swings = append(s.swings, e.swing(x, reach[g], heights))
 	}
 	for _, along := range lengths {
 		s.spreads = append(s.spreads, e.spread(along, s.most))
@@ -283,20 +289,28 @@ func indexIn[T comparable](list []T, v T) (int, []T) {
 // swing is cos(αx) and sin(αx) for some waves.
 type swing struct{ cos, sin []float64 }
 
-// swing is that of the first count waves. The waves of one panel are a fixed step above those of the panel before, so each is
-// the earlier one turned.
-func (e Edge) swing(x float64, count int) swing {
-	s := swing{make([]float64, count), make([]float64, count)}
+// swing is that of the first count waves; without sines, only the cosines. The waves of one panel are a fixed step above
+// those of the panel before, so each is the earlier one turned.
+func (e Edge) swing(x float64, count int, sines bool) swing {
+	s := swing{cos: make([]float64, count)}
+	if sines {
+		s.sin = make([]float64, count)
+	}
+	var sin, cos [gaussPoints]float64
 	at := 0
 	for _, p := range edgePanels {
 		turnS, turnC := math.Sincos(p.width * x)
 		for first := at; at < count && e.waves[at].alpha < p.to; at++ {
+			k := (at - first) % gaussPoints
 			if at < first+gaussPoints {
-				s.sin[at], s.cos[at] = math.Sincos(e.waves[at].alpha * x)
-				continue
+				sin[k], cos[k] = math.Sincos(e.waves[at].alpha * x)
+			} else {
+				sin[k], cos[k] = sin[k]*turnC+cos[k]*turnS, cos[k]*turnC-sin[k]*turnS
 			}
-			sin, cos := s.sin[at-gaussPoints], s.cos[at-gaussPoints]
-			s.sin[at], s.cos[at] = sin*turnC+cos*turnS, cos*turnC-sin*turnS
+			s.cos[at] = cos[k]
+			if sines {
+				s.sin[at] = sin[k]
+			}
 		}
 	}
 	return s
@@ -305,7 +319,7 @@ func (e Edge) swing(x float64, count int) swing {
 // spread is the share of the first count waves that a patch of the given length along the edge keeps: sin(x)/x,
 // x = α·along/2.
 func (e Edge) spread(along float64, count int) []float64 {
-	out := e.swing(along/2, count).sin
+	out := e.swing(along/2, count, true).sin
 	for i := range out {
 		if x := e.waves[i].alpha * along / 2; x > 1e-6 {
 			out[i] /= x

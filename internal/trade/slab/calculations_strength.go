@@ -85,6 +85,29 @@ func strengthCalculations() []calc.Calculation {
 
 func fatigueCalculations() []calc.Calculation {
 	return []calc.Calculation{
+		calc.New("slab.use_safety", "safety factor on the modulus of rupture under wheels, by how often they come", string(sources.ACI360Factors),
+			func(in struct {
+				Passes quantity.Frequency `says:"times it drives on or off"`
+			}) (out struct {
+				Safety quantity.Ratio `name:"safety" says:"1.4 up to once a week, 1.7 once a day, 2 from ten times a day"`
+			}, err error) {
+				if in.Passes < 0 {
+					return out, errors.New("slab: passes are not negative")
+				}
+				out.Safety = quantity.Ratio(useSafety(perWeek(in.Passes)))
+				return out, nil
+			}),
+		calc.New("slab.fatigue_use", "factor by which stresses stand above those that just last", string(sources.PCAStreets),
+			func(in struct {
+				Passes []quantity.Ratio `says:"passes at each stress ratio"`
+				Ratios []quantity.Ratio `name:"stress_ratios" says:"stress ratios"`
+			}) (out struct {
+				Use quantity.Ratio `says:"1 when the Miner sum is 1"`
+			}, err error) {
+				blocks, err := blocksOf(in.Passes, in.Ratios)
+				out.Use = quantity.Ratio(fatigueUse(blocks))
+				return out, err
+			}),
 		calc.New("slab.fatigue_passes", "passes at a stress ratio that crack a slab", string(sources.PCAStreets),
 			func(in struct {
 				SR quantity.Ratio `name:"stress_ratio" says:"stress over modulus of rupture"`
@@ -103,20 +126,25 @@ func fatigueCalculations() []calc.Calculation {
 			}) (out struct {
 				Damage quantity.Ratio `says:"Σ n/N; used up at 1"`
 			}, err error) {
-				if len(in.Passes) != len(in.Ratios) {
-					return out, errors.New("slab: as many stress ratios as passes are needed")
-				}
-				var blocks []block
-				for i, n := range in.Passes {
-					if n < 0 || in.Ratios[i] < 0 {
-						return out, errors.New("slab: passes and stress ratios are not negative")
-					}
-					blocks = append(blocks, block{float64(n), float64(in.Ratios[i])})
-				}
+				blocks, err := blocksOf(in.Passes, in.Ratios)
 				out.Damage = quantity.Ratio(minerSum(blocks))
-				return out, nil
+				return out, err
 			}),
 	}
+}
+
+func blocksOf(passes, ratios []quantity.Ratio) ([]block, error) {
+	if len(passes) != len(ratios) {
+		return nil, errors.New("slab: as many stress ratios as passes are needed")
+	}
+	var blocks []block
+	for i, n := range passes {
+		if !(n >= 0 && ratios[i] >= 0) {
+			return nil, errors.New("slab: passes and stress ratios are not negative")
+		}
+		blocks = append(blocks, block{float64(n), float64(ratios[i])})
+	}
+	return blocks, nil
 }
 
 func standingCalculations() []calc.Calculation {

@@ -31,6 +31,15 @@ func worse(a, b place) place {
 // its place is too much of a guess to lean on. So the sum is never low, and more load is never less stress.
 func middle(p winkler.Plate, contacts []Contact) place {
 	var worst place
+	for _, under := range underEach(p, contacts) {
+		worst = worse(worst, under)
+	}
+	return worst
+}
+
+// underEach is what middle says of each contact.
+func underEach(p winkler.Plate, contacts []Contact) []place {
+	out := make([]place, len(contacts))
 	for i, c := range contacts {
 		own := place{stress: interiorSpecial(p, c), deflection: interiorDeflection(p, float64(c.Force), c.radius()), contact: c.Name, radius: c.radius()}
 		for j, n := range contacts {
@@ -41,7 +50,27 @@ func middle(p winkler.Plate, contacts []Contact) place {
 			own.stress += p.Stress(math.Max(f.Largest(), 0))
 			own.deflection += math.Max(f.W, 0)
 		}
-		worst = worse(worst, own)
+		out[i] = own
+	}
+	return out
+}
+
+// axleShares are the stresses under each axle in the middle of a panel as shares of the largest: a light front axle tires
+// the slab less than a heavy rear one, wherever it runs (our rule).
+func axleShares(under []place) []float64 {
+	var names []string
+	var worst []float64
+	largest := 0.0
+	for _, u := range under {
+		at := slices.Index(names, u.contact)
+		if at < 0 {
+			at, names, worst = len(names), append(names, u.contact), append(worst, 0)
+		}
+		worst[at] = math.Max(worst[at], u.stress)
+		largest = math.Max(largest, u.stress)
+	}
+	for i := range worst {
+		worst[i] /= largest
 	}
 	return worst
 }
@@ -57,60 +86,64 @@ type lined struct {
 	along, away float64
 }
 
-// orientations sets the contacts against an edge in every way a vehicle meets one: along it, and across it with either end
-// first. The nearest print stands clearance from the edge, and comes first in its row.
-func orientations(contacts []Contact, clearance float64) [][]lined {
-	views := []func(Contact) (along, away float64){
-		func(c Contact) (float64, float64) { return c.At.X, c.At.Y },
-		func(c Contact) (float64, float64) { return c.At.Y, c.At.X },
-		func(c Contact) (float64, float64) { return c.At.Y, -c.At.X },
+// view is a way in which a vehicle meets an edge: along it, or squarely across it with its front or its rear first.
+type view int
+
+const (
+	alongside view = iota
+	frontFirst
+	rearFirst
+)
+
+// everyWay is how a vehicle may meet an edge.
+var everyWay = []view{alongside, frontFirst, rearFirst}
+
+func (v view) of(c Contact) (along, away float64) {
+	switch v {
+	case frontFirst:
+		return c.At.Y, c.At.X
+	case rearFirst:
+		return c.At.Y, -c.At.X
 	}
-	var out [][]lined
-	for _, view := range views {
-		row := make([]lined, len(contacts))
-		nearest := math.Inf(1)
-		for i, c := range contacts {
-			along, away := view(c)
-			row[i] = lined{c, along, away}
-			nearest = math.Min(nearest, away-c.radius())
-		}
-		for i := range row {
-			row[i].away += clearance - nearest
-		}
-		slices.SortStableFunc(row, func(a, b lined) int { return cmp.Compare(a.away-a.radius(), b.away-b.radius()) })
-		if !slices.ContainsFunc(out, func(earlier []lined) bool { return sameRow(earlier, row) }) {
-			out = append(out, row)
-		}
-	}
-	return out
+	return c.At.X, c.At.Y
 }
 
-// sameRow says that two rows are the same prints at the same places: a vehicle that is the same from both ends.
-func sameRow(a, b []lined) bool {
-	for i := range a {
-		if math.Abs(a[i].along-b[i].along)+math.Abs(a[i].away-b[i].away) > 1e-9 || a[i].Force != b[i].Force || a[i].Area != b[i].Area {
-			return false
-		}
+// against sets the contacts against an edge. The nearest print stands clearance from the edge, and comes first.
+func (v view) against(contacts []Contact, clearance float64) []lined {
+	row := make([]lined, len(contacts))
+	nearest := math.Inf(1)
+	for i, c := range contacts {
+		along, away := v.of(c)
+		row[i] = lined{c, along, away}
+		nearest = math.Min(nearest, away-c.radius())
 	}
-	return true
+	for i := range row {
+		row[i].away += clearance - nearest
+	}
+	slices.SortStableFunc(row, func(a, b lined) int { return cmp.Compare(a.away-a.radius(), b.away-b.radius()) })
+	return row
 }
 
 // outerLine is how much farther from the edge than the nearest print one may stand and still be taken at the edge, m.
 const outerLine = 0.05
 
-// beside is the worst contact at a free edge, and at a joint of stiffness r over k l.
+// met is the worst contact where a vehicle meets a free edge, and where it meets a joint.
+type met struct{ edge, joint place }
+
+// beside is the worst contact at a free edge, and at a joint of stiffness r over k l, for each of the views.
 //
 // Its own stress at the edge is Westergaard's disc (1947), times what the exact half-plate makes of the clearance and of
 // the joint; neighbours are the exact half-plate's. A joint is two half-plates on common springs: half the free edge and
 // half an edge on springs of 2r. Where the contact stands in from the edge, what it does under itself, with what the edge
 // throws back, may be more, and the larger counts.
-func beside(p winkler.Plate, contacts []Contact, clearance, r float64) (edge, joint place) {
+func beside(p winkler.Plate, contacts []Contact, clearance, r float64, views ...view) []met {
 	var asks []winkler.Ask
-	rows := orientations(contacts, clearance)
+	rows := make([][]lined, len(views))
 	l := p.Radius()
-	for _, row := range rows {
-		for i := range nearest(row, clearance) {
-			asks = append(asks, asksOf(row, i, l)...)
+	for v, view := range views {
+		rows[v] = view.against(contacts, clearance)
+		for i := range nearest(rows[v], clearance) {
+			asks = append(asks, asksOf(rows[v], i, l)...)
 		}
 	}
 	free, crossed := freeEdge.AtJoint(asks, r)
@@ -118,19 +151,20 @@ func beside(p winkler.Plate, contacts []Contact, clearance, r float64) (edge, jo
 	if clearance > 0 {
 		thrown = freeEdge.Reflections(asks)
 	}
-	for _, row := range rows {
-		n := 1 + len(row)
+	out := make([]met, len(views))
+	for v, row := range rows {
+		n, at := 1+len(row), &out[v]
 		for i := range nearest(row, clearance) {
-			edge = worse(edge, atEdge(p, row, i, free[:n], free[0]))
-			joint = worse(joint, atEdge(p, row, i, crossed[:n], free[0]))
+			at.edge = worse(at.edge, atEdge(p, row, i, free[:n], free[0]))
+			at.joint = worse(at.joint, atEdge(p, row, i, crossed[:n], free[0]))
 			if clearance > 0 {
-				edge = worse(edge, insideEdge(p, row, i, thrown[:n]))
+				at.edge = worse(at.edge, insideEdge(p, row, i, thrown[:n]))
 				thrown = thrown[n:]
 			}
 			free, crossed = free[n:], crossed[n:]
 		}
 	}
-	return edge, joint
+	return out
 }
 
 // freeEdge is the half-plate of concrete with a free edge. All thicknesses share it.

@@ -16,6 +16,7 @@ func checks(in Input, r Result, g found, m model) []check.Check {
 	var out []check.Check
 	out = append(out, holds(in, r), practiceCheck(in, r), fatigueCheck(in, r))
 	out = append(out, cornerSink(in, r)...)
+	out = append(out, useCheck(in, r, m)...)
 	out = append(out, supportChecks(in, g)...)
 	out = append(out, referrals(in, g, m)...)
 	out = append(out, rangeChecks(in, r, m)...)
@@ -71,6 +72,22 @@ func fatigueCheck(in Input, r Result) check.Check {
 		sources.PCAStreets, "Make it thicker, or keep wheels off the edges.")
 }
 
+// useCheck says for which use the thickness was judged, and what harder use would need.
+//
+// Example: a motorhome twice a month gets 8 in; on the very edge ten times a day it would need 11 in.
+func useCheck(in Input, r Result, m model) []check.Check {
+	if len(m.wheels) == 0 {
+		return nil
+	}
+	need := "more than " + show(steps(in.Units).thickness(thickest), in.Units)
+	if r.Strict > 0 {
+		need = show(r.Strict, in.Units)
+	}
+	says := fmt.Sprintf("Judged for %s passes a week, wheels %s inside the long edges and %s of passes astray; on the very edge ten times a day it would need %s.",
+		quantity.Decimal(perWeek(in.Passes.Value), 1, 0), show(in.EdgeClearance.Value, in.Units), percent(float64(in.EdgeShare.Value)), need)
+	return []check.Check{{ID: "slab.use", Level: check.Good, Says: says, Value: quantity.Show(r.Thickness, quantity.AsThickness), Limit: quantity.Show(r.Strict, quantity.AsThickness), Source: sources.ACI360Factors}}
+}
+
 // mostSink is the sinking of a corner past which water under it pumps the ground out, 1 mm.
 const mostSink = 1.0e-3
 
@@ -79,10 +96,12 @@ func cornerSink(in Input, r Result) []check.Check {
 		if c.Name != "corner" {
 			continue
 		}
-		sink := quantity.Show(c.Deflection, quantity.AsDeflection)
-		return []check.Check{check.AtMost("slab.corner-sink", sink, quantity.Plain(mostSink, quantity.AsDeflection), check.Care,
-			"A loaded corner sinks "+sink.String(in.Units)+": no pumping to fear.",
-			"A loaded corner sinks "+sink.String(in.Units)+"; past "+quantity.Plain(mostSink, quantity.AsDeflection).String(in.Units)+" wet ground pumps out from under it.",
+		sink, most := quantity.Show(c.Deflection, quantity.AsDeflection), quantity.Plain(mostSink, quantity.AsDeflection)
+		level, bad := check.Care, "A loaded corner sinks "+sink.String(in.Units)+"; past "+most.String(in.Units)+" wet ground pumps out from under it."
+		if in.EdgeClearance.Value > 0 && perWeek(in.Passes.Value)*float64(in.EdgeShare.Value) < nowAndThen {
+			level, bad = check.Good, "A wheel astray sinks a corner "+sink.String(in.Units)+", but too seldom to pump wet ground out from under it."
+		}
+		return []check.Check{check.AtMost("slab.corner-sink", sink, most, level, "A loaded corner sinks "+sink.String(in.Units)+": no pumping to fear.", bad,
 			sources.CommonPractice, "Keep wheels off the corners.", "Compact more base, and keep water from under the slab.")}
 	}
 	return nil

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"sort"
 
 	"slabwright/internal/engines/quantity"
 	"slabwright/internal/trade/known"
@@ -14,13 +15,18 @@ import (
 const thinnest, thickest = 4, 16
 
 // stepsPast is how many steps past the thinnest that holds are judged, to show what more concrete would buy.
-const stepsPast = 3
+const stepsPast = 2
 
-// candidates judges the steps of thickness until some hold and are not under practice, and the one a person said.
+// candidates judges the steps of thickness from one under practice until some hold that are not under practice, and the one
+// a person said.
 func (m model) candidates(in Input, floor quantity.Length) []Candidate {
 	var out []Candidate
 	for n, past := thinnest, 0; n <= thickest && past <= stepsPast; n++ {
-		c := m.judge(steps(in.Units).thickness(float64(n)).Metres())
+		h := steps(in.Units).thickness(float64(n))
+		if h < floor-steps(in.Units).inch-hair {
+			continue
+		}
+		c := m.judge(h.Metres())
 		out = append(out, c)
 		if past > 0 || c.Holds && c.Thickness >= floor-hair {
 			past++
@@ -75,6 +81,24 @@ func (m model) thinner(units quantity.System, floor, limit quantity.Length) (lea
 	return least, ok
 }
 
+// strict is the thickness that wheels on the very edge would need that come ten times a day or more: the judgement without
+// any allowance for use. 0 when no step holds.
+func (m model) strict(units quantity.System, r Result) quantity.Length {
+	if len(m.wheels) == 0 {
+		return r.Recommended
+	}
+	m.wheelsOnly, m.edgeClearance = true, 0
+	m.safety = safety{frequentSafety, m.safety.posts, frequentSafety}
+	at := func(n int) quantity.Length { return steps(units).thickness(float64(thinnest + n)) }
+	n := sort.Search(thickest-thinnest+1, func(i int) bool {
+		return at(i) >= r.Recommended-hair && (i == thickest-thinnest || m.judge(at(i).Metres()).Holds)
+	})
+	if n == thickest-thinnest && !m.judge(at(n).Metres()).Holds {
+		return 0
+	}
+	return at(n)
+}
+
 // Alternatives looked at: how far wheels could be kept in, how much stronger the concrete, how much more stone.
 var (
 	keptIn       = quantity.Inches(24)
@@ -120,36 +144,41 @@ func alternatives(in Input, m model, r Result) []Alternative {
 	return out
 }
 
-// thickenedEdge is a thinner slab with its free edges thick: at least 50 mm more, at most half as much again.
+// leastDowelled is the thinnest slab that is worth putting dowels in [common practice].
+var leastDowelled = quantity.Inches(6)
+
+// thickenedEdge is a thinner slab with its free edges thick, at least 50 mm more and at most half as much again; with dowels
+// across the joints where that takes dowels.
 func thickenedEdge(in Input, m model, r Result) (Alternative, bool) {
-	edge := r.Recommended
-	if edge == 0 {
+	if r.Recommended == 0 {
 		return Alternative{}, false
 	}
 	m.noEdge = true
-	h, ok := m.thinner(in.Units, r.PracticeFloor, edge)
-	edge = max(edge, h+edgeMore)
+	bars := ""
+	h, ok := m.thinner(in.Units, r.PracticeFloor, r.Recommended)
+	if !ok && m.joint != jointDowels && r.Recommended > leastDowelled {
+		bars, m.joint = " and put dowels across the joints", jointDowels
+		h, ok = m.thinner(in.Units, max(r.PracticeFloor, leastDowelled), r.Recommended)
+	}
+	edge := max(r.Recommended, h+edgeMore)
 	if !ok || edge.Metres() > edgeMost*h.Metres() {
 		return Alternative{}, false
 	}
-	return Alternative{Says: fmt.Sprintf("Thicken the free edges to %s, tapered back 1 in 10, and %s holds inside", show(edge, in.Units), show(h, in.Units)), Thickness: h, Edge: edge}, true
+	return Alternative{Says: fmt.Sprintf("Thicken the free edges to %s, tapered back 1 in 10%s, and %s holds inside", show(edge, in.Units), bars, show(h, in.Units)), Thickness: h, Edge: edge}, true
 }
 
 func show(l quantity.Length, units quantity.System) string {
 	return quantity.Show(l, quantity.AsThickness).String(units)
 }
 
-// openingRatio is the share of the modulus of rupture of the day that the load may use when a young slab is opened.
-const openingRatio = 0.5
-
 // openingStrength is the least strength at which the load may drive on a slab of this thickness, Pa, with its wheels kept
-// off the green edges: its worst stress at half of 7.5√f'c (psi), but no more than the ordered strength, at which the slab
-// was designed to hold it. Rounded up to 10 psi.
+// off the green edges: its worst stress 1.7 times under 7.5√f'c (psi), the factor of frequent loads on a modest modulus of
+// rupture, but no more than the ordered strength, at which the slab was designed to hold it. Rounded up to 10 psi.
 func (m model) openingStrength(nominal float64) quantity.Stress {
 	young := m
-	young.wheelsOnly = true
+	young.wheelsOnly, young.green = true, true
 	young.edgeClearance = math.Max(m.edgeClearance, keptIn.Metres())
-	young.safety.wheels = 1 / openingRatio
+	young.safety.wheels = math.Max(m.safety.wheels, dailySafety)
 	if len(m.wheels) == 0 {
 		return quantity.Stress(m.strength)
 	}

@@ -90,15 +90,18 @@ func explainLoads(w *working.Sheet, in Input, m model) {
 		working.Given(w, "safety_posts", "SF", "safety factor under jacks", in.SafetyPosts, "")
 		w.Show(working.Step{Name: "safety_posts_used", Says: "safety factor under jacks; 2 when they stay for months", Symbol: "SF", Value: quantity.Plain(m.safety.posts, quantity.AsRatio), From: []string{"safety_posts", "jacks_stay"}, Source: sources.ACI360Factors})
 	}
-	working.Given(w, "edge_clearance", "", "wheels stay this far from the slab's edge", in.EdgeClearance, quantity.AsThickness)
+	if in.PadWidth.Given() {
+		working.Given(w, "pad_width", "", "how wide the pad is where the vehicle drives along it", in.PadWidth, quantity.AsSide)
+	}
+	working.Given(w, "edge_clearance", "", "wheels stay this far from the long edges; an axle crosses the edge where it drives on", in.EdgeClearance, quantity.AsThickness)
 	working.Given(w, "passes", "", "times it drives on or off", in.Passes, quantity.AsFrequency)
 	working.Given(w, "design_life", "", "how long the slab should last", in.Life, quantity.AsYears)
-	working.Given(w, "edge_share", "", "share of passes along the very edge", in.EdgeShare, quantity.AsPercent)
+	working.Given(w, "edge_share", "", "share of passes astray, along the very edge", in.EdgeShare, quantity.AsPercent)
 	working.Given(w, "hot_share", "", "share of passes at the hottest hour", in.HotShare, quantity.AsPercent)
 	w.Show(working.Step{Name: "repetitions", Says: "axles over the slab in its life", Symbol: "n", Formula: "passes · life · axles", Value: quantity.Counted(int(m.passes * float64(m.axles))),
 		From: []string{"passes", "design_life", "loads"}, Source: sources.Arithmetic})
-	working.Given(w, "safety_wheels", "SF", "safety factor under wheels", in.SafetyWheels, "")
-	working.Given(w, "safety_rare", "SF", "safety factor for rare loads and the worst hour of curling", in.SafetyRare, "")
+	working.Given(w, "safety_wheels", "SF", "safety factor under wheels by how often they come: 1.4 up to once a week, 1.7 once a day, 2 from ten times a day", in.SafetyWheels, "")
+	working.Given(w, "safety_rare", "SF", "safety factor under a wheel astray and in the worst hour of curling", in.SafetyRare, "")
 	if in.StoredLoad.Given() {
 		working.Given(w, "stored_load", "w", "goods beside an open aisle", in.StoredLoad, quantity.AsStress)
 	}
@@ -132,29 +135,41 @@ func explainCurling(w *working.Sheet, in Input, c Candidate, m model) {
 	working.Given(w, "day_difference", "ΔT", "top warmer than bottom on a hot afternoon", in.DayWarm, quantity.AsTempDiff)
 	working.Given(w, "dawn_difference", "", "top colder than bottom at dawn", in.DawnCold, quantity.AsTempDiff)
 	working.Given(w, "built_in_difference", "", "shrinkage of the top, as if it were colder by", in.BuiltIn, quantity.AsTempDiff)
+	working.Given(w, "built_in_by_day", "", "share of that which stays on a hot afternoon, and takes from its warmth", in.BuiltInByDay, quantity.AsPercent)
+	w.Show(working.Step{Name: "day_difference_net", Says: "what the hot afternoon leaves against the shrinkage of the top", Symbol: "ΔT", Formula: "ΔT by day − share · built-in, not under zero", Value: quantity.Plain(m.day, quantity.AsTempDiff),
+		From: []string{"day_difference", "built_in_difference", "built_in_by_day"}, Source: sources.BuiltInCurl})
 	day, dawn := m.curls(p)
 	w.Show(working.Step{Name: "curling_coefficient", Says: "share of full curling that the panel's length keeps", Symbol: "C", Formula: "1 − 2(sinλ coshλ + cosλ sinhλ)/(sin2λ + sinh2λ), λ = L/(l√8)",
 		Value: quantity.Plain(bradburySafe(m.panelLong/p.Radius()), quantity.AsRatio), From: []string{"panel_length", "radius"}, Source: sources.Bradbury1938})
 	w.Show(working.Step{Name: "curling_edge_day", Says: "curling at an edge on a hot afternoon, tension at the bottom", Symbol: "σ", Formula: "E α ΔT C / 2", Value: quantity.Plain(day.Edge, quantity.AsStress),
-		From: []string{"elasticity", "expansion", "day_difference", "curling_coefficient"}, Source: sources.Bradbury1938})
+		From: []string{"elasticity", "expansion", "day_difference_net", "curling_coefficient"}, Source: sources.Bradbury1938})
 	w.Show(working.Step{Name: "curling_middle_dawn", Says: "curling in the middle at dawn, tension at the top", Symbol: "σ", Formula: "E α ΔT (C + ν C') / (2 (1 − ν²)), ΔT = dawn + built-in", Value: quantity.Plain(dawn.Interior, quantity.AsStress),
 		From: []string{"elasticity", "expansion", "dawn_difference", "built_in_difference", "curling_coefficient"}, Source: sources.Bradbury1938})
 }
+
+// The formulas of wheels at an edge and in the middle.
+const (
+	middleFormula = "3P(1+ν)/(2πh²)·[ln(2l/b)+½−γ] + 3P(1+ν)/(64h²)·(b/l)², neighbours by the exact plate"
+	edgeFormula   = "3(1+ν)P/(π(3+ν)h²)·{ln[Eh³/(100ka⁴)]+1.84−4ν/3+(1−ν)/2+1.18(1+2ν)a/l}, neighbours by the exact half-plate"
+)
 
 // how says by which formula and source each case was found.
 var how = map[string]struct {
 	formula string
 	source  sources.Key
 }{
-	"middle":             {"3P(1+ν)/(2πh²)·[ln(2l/b)+½−γ] + 3P(1+ν)/(64h²)·(b/l)², neighbours by the exact plate", sources.WestergaardInterior},
+	"middle":             {middleFormula, sources.WestergaardInterior},
 	"joint":              {"edge of a disc · (exact joint / exact free edge), neighbours by the exact half-plate", sources.PlateOnSprings},
-	"edge":               {"3(1+ν)P/(π(3+ν)h²)·{ln[Eh³/(100ka⁴)]+1.84−4ν/3+(1−ν)/2+1.18(1+2ν)a/l}, neighbours by the exact half-plate", sources.Westergaard1947},
+	"edge":               {"as astray · (exact half-plate at the distance / at the edge), or as middle with what the edge throws back", sources.PlateOnSprings},
+	"entrance":           {edgeFormula, sources.Westergaard1947},
+	"astray":             {edgeFormula, sources.Westergaard1947},
 	"corner":             {"the larger of 3P/h²·[1−(a₁/l)^0.6] and 3P/h²·[1−(c/l)^0.72], all load inside 2√(a₁l)", sources.Ioannides1985},
 	"edge by day":        {"edge + curling", sources.Bradbury1938},
+	"entrance by day":    {"entrance + curling", sources.Bradbury1938},
 	"corner at dawn":     {"corner + EαΔT/(3(1−ν))·√(a/l)", sources.Bradbury1938},
 	"middle by day":      {"middle + curling", sources.Bradbury1938},
 	"joint by day":       {"joint + curling", sources.Bradbury1938},
-	"fatigue":            {"Σ n/N; use = factor on the stresses at which the sum is 1", sources.PCAStreets},
+	"fatigue":            {"Σ n/N at the most tired place; use = factor on the stresses at which the sum is 1", sources.PCAStreets},
 	"jack":               {"as a wheel in the middle, a = s/√π", sources.WestergaardInterior},
 	"jack by the edge":   {"as a jack in the middle, with what the edge throws back", sources.PlateOnSprings},
 	"jack by the corner": {"as a wheel at a corner", sources.Ioannides1985},
@@ -179,7 +194,7 @@ func allowedBy(one Case) (from []string, source sources.Key) {
 		return nil, sources.PCAStreets
 	case "aisle":
 		return []string{"flexural_strength", "safety_wheels", "subgrade_modulus", "checked_thickness"}, sources.ArmyAisle
-	case "middle", "joint", "edge", "corner":
+	case "middle", "joint", "edge", "entrance":
 		return []string{"flexural_strength", "safety_wheels"}, sources.ACI360Factors
 	}
 	return []string{"flexural_strength", "safety_rare"}, sources.ACI360Factors
@@ -226,12 +241,16 @@ func explainChoice(r *Result, in Input) {
 		from = []string{"thickness_said"}
 	}
 	w.Answer(working.Step{Name: "thickness", Says: "thickness to build", Value: quantity.Show(r.Thickness, quantity.AsThickness), From: from, Source: sources.OwnRule})
+	if r.Strict > 0 {
+		w.Answer(working.Step{Name: "strict_thickness", Says: "what wheels on the very edge ten times a day would need, to compare", Formula: "first with stress ≤ MR/2 at every edge and corner", Value: quantity.Show(r.Strict, quantity.AsThickness),
+			From: []string{"loads", "flexural_strength", "subgrade_modulus"}, Source: sources.ACI360Factors})
+	}
 	worst := stepName(r.Chosen.Worst().Name) + "_use"
 	w.Answer(working.Step{Name: "governs", Says: "what governs", Value: quantity.Words(r.Chosen.Worst().Says), From: []string{worst}, Source: sources.OwnRule})
 	w.Answer(working.Step{Name: "utilisation", Says: "worst share of what is allowed at that thickness", Formula: "largest of all cases", Value: quantity.Plain(r.Utilisation, quantity.AsPercent), From: []string{worst, "thickness"}, Source: sources.Arithmetic})
 	w.Show(working.Step{Name: "damage", Says: "share of its life that the design's passes use", Symbol: "Σ n/N", Formula: "log N = (0.9719 − SR)/0.0828 or N = (4.2577/(SR − 0.4325))^3.268; none at SR ≤ 0.45", Value: quantity.Plain(r.Chosen.Damage, quantity.AsRatio),
 		From: []string{"repetitions", "edge_share", "hot_share", "flexural_strength", "thickness"}, Source: sources.PCAStreets})
 	w.Answer(working.Step{Name: "life", Says: "how long passes let it last; 100 years means that or more", Formula: "design life / Σ n/N", Value: quantity.Show(r.Life, quantity.AsYears), From: []string{"damage", "design_life"}, Source: sources.PCAStreets})
-	w.Answer(working.Step{Name: "opening_strength", Says: "strength the slab needs before this load drives on it, " + show(keptIn, in.Units) + " off the edges", Formula: "least f'c with stress ≤ half of 7.5√f'c, at most the ordered", Value: quantity.Show(r.OpeningStrength, quantity.AsStrength),
+	w.Answer(working.Step{Name: "opening_strength", Says: "strength the slab needs before this load drives on it, " + show(keptIn, in.Units) + " off the edges", Formula: "least f'c with 7.5√f'c ≥ 1.7 times the stress, at most the ordered", Value: quantity.Show(r.OpeningStrength, quantity.AsStrength),
 		From: []string{"thickness", "subgrade_modulus", "loads", "strength"}, Source: sources.CommonPractice})
 }

@@ -53,17 +53,22 @@ func fatigueUse(blocks []block) float64 {
 	}
 	low := fatigueLimit / most // factor on the stresses
 	high := 3 * low
-	scaled := make([]block, len(blocks))
 	for range 34 {
 		factor := math.Sqrt(low * high)
-		for i, b := range blocks {
-			scaled[i] = block{b.Passes, b.Ratio * factor}
-		}
-		if minerSum(scaled) > 1 {
+		if minerSum(scaled(blocks, factor)) > 1 {
 			high = factor
 		} else {
 			low = factor
 		}
 	}
 	return 1 / low
+}
+
+// scaled are the blocks with a factor on their stresses.
+func scaled(blocks []block, factor float64) []block {
+	out := make([]block, len(blocks))
+	for i, b := range blocks {
+		out[i] = block{b.Passes, b.Ratio * factor}
+	}
+	return out
 }

@@ -79,7 +79,7 @@ type model struct {
 	loads                        loads
 	edgeClearance, jackClearance float64
 	panelLong, panelShort        float64
-	day, dawn                    float64 // K, both positive: how much warmer, how much colder the top is
+	day, dawn                    float64 // K, both positive: how much warmer by day, how much colder at dawn the top is, with what is built in
 	joint                        string
 	opening                      float64
 	bars                         dowelBar
@@ -88,6 +88,7 @@ type model struct {
 	edgeShare, hotShare          float64
 	stored                       float64
 	wheelsOnly                   bool // leave the pads and the curling out
+	green                        bool // leave out what a young slab is spared: wheels on its edges and corners
 	noEdge                       bool // leave the free edge and corner out
 }
 
@@ -102,7 +103,7 @@ func newModel(in Input, g found) model {
 		edgeClearance: in.EdgeClearance.Value.Metres(), jackClearance: in.JackClearance.Value.Metres(),
 		panelLong:  math.Max(in.PanelLength.Value.Metres(), in.PanelWidth.Value.Metres()),
 		panelShort: math.Min(in.PanelLength.Value.Metres(), in.PanelWidth.Value.Metres()),
-		day:        float64(in.DayWarm.Value), dawn: float64(in.DawnCold.Value) + float64(in.BuiltIn.Value),
+		day:        math.Max(float64(in.DayWarm.Value)-float64(in.BuiltInByDay.Value)*float64(in.BuiltIn.Value), 0), dawn: float64(in.DawnCold.Value) + float64(in.BuiltIn.Value),
 		joint: in.Joint.Value, opening: in.JointOpening.Value.Metres(),
 		bars:      dowelBar{in.DowelDiameter.Value.Metres(), in.DowelSpacing.Value.Metres(), steelE, dowelSupport},
 		tolerance: in.Tolerance.Value.Metres(),

@@ -16,6 +16,9 @@ type vehicle struct {
 	class trafficClass
 	refer string // why an engineer must see it; empty: no need
 
+	passes float64 // loaded, on or off, a week [typical, our rule]
+	comes  string  // the same in words
+
 	source sources.Key
 }
 
@@ -71,30 +74,30 @@ func jacks(name string, force, pad float64, places ...[2]float64) []presetJack {
 
 // vehicles is the list a person may choose from.
 var vehicles = []vehicle{
-	{source: sources.TypicalVehicle, name: "pickup", says: "pickup or large car", gross: 32, class: carClass, axles: []presetAxle{
+	{source: sources.TypicalVehicle, name: "pickup", passes: 14, comes: "out and back every day", says: "pickup or large car", gross: 32, class: carClass, axles: []presetAxle{
 		{0, 8, 1, 1.70, 0.45}, {3.6, 8, 1, 1.70, 0.45}}},
-	{source: sources.TypicalVehicle, name: "travel trailer", says: "travel trailer on two axles", gross: 38, class: carClass, axles: []presetAxle{
+	{source: sources.TypicalVehicle, name: "travel trailer", passes: 1, comes: "out and back twice a month", says: "travel trailer on two axles", gross: 38, class: carClass, axles: []presetAxle{
 		{0, 8.5, 1, 1.85, 0.45}, {0.85, 8.5, 1, 1.85, 0.45}},
 		jacks: append(jacks("tongue jack", 4.5, 0, [2]float64{-4.5, 0}),
 			jacks("stabiliser", 5, 0, [2]float64{-2.5, -0.8}, [2]float64{-2.5, 0.8}, [2]float64{3, -0.8}, [2]float64{3, 0.8})...)},
-	{source: sources.TypicalVehicle, name: "fifth wheel", says: "fifth-wheel trailer on three axles", gross: 75, class: lightTruck, axles: []presetAxle{
+	{source: sources.TypicalVehicle, name: "fifth wheel", passes: 1, comes: "out and back twice a month", says: "fifth-wheel trailer on three axles", gross: 75, class: lightTruck, axles: []presetAxle{
 		{0, 10.5, 1, 1.95, 0.76}, {0.9, 10.5, 1, 1.95, 0.76}, {1.8, 10.5, 1, 1.95, 0.76}},
 		jacks: append(jacks("landing leg", 8, 0, [2]float64{-7, -0.9}, [2]float64{-7, 0.9}),
 			jacks("levelling jack", 15, 0, [2]float64{-2, -0.9}, [2]float64{-2, 0.9}, [2]float64{3.8, -0.9}, [2]float64{3.8, 0.9})...)},
-	{source: sources.TypicalVehicle, name: "motorhome", says: "large motorhome with dual rear wheels", gross: 140, class: deliveryTruck, axles: []presetAxle{
-		{0, 25, 1, 2.05, 0.76}, {6.5, 24, 2, 1.85, 0.76}},
+	{source: sources.TypicalVehicle, name: "motorhome", passes: 1, comes: "out and back twice a month", says: "large motorhome with dual rear wheels", gross: 138.8, class: deliveryTruck, axles: []presetAxle{
+		{0, 25, 1, 2.05, 0.76}, {6.5, 22.2, 2, 1.85, 0.76}},
 		jacks: jacks("levelling jack", 35, 0.25, [2]float64{1.2, -0.9}, [2]float64{1.2, 0.9}, [2]float64{8, -0.9}, [2]float64{8, 0.9})},
-	{source: sources.TypicalVehicle, name: "delivery van", says: "delivery van with dual rear wheels", gross: 62, class: lightTruck, axles: []presetAxle{
+	{source: sources.TypicalVehicle, name: "delivery van", passes: 14, comes: "once a day, on and off", says: "delivery van with dual rear wheels", gross: 62, class: lightTruck, axles: []presetAxle{
 		{0, 11, 1, 1.75, 0.50}, {4.0, 10, 2, 1.65, 0.50}}},
-	{source: sources.TypicalVehicle, name: "moving truck", says: "moving truck, single rear axle", gross: 115, class: deliveryTruck, axles: []presetAxle{
+	{source: sources.TypicalVehicle, name: "moving truck", passes: 1, comes: "loaded once a week", says: "moving truck, single rear axle", gross: 115, class: deliveryTruck, axles: []presetAxle{
 		{0, 17.5, 1, 2.00, 0.69}, {5.5, 20, 2, 1.83, 0.69}}},
-	{source: sources.TypicalVehicle, name: "concrete truck", says: "loaded concrete truck", gross: 290, class: heavyTruck, axles: []presetAxle{
+	{source: sources.TypicalVehicle, name: "concrete truck", passes: 1, comes: "loaded once a week, off empty", says: "loaded concrete truck", gross: 290, class: heavyTruck, axles: []presetAxle{
 		{0, 45, 1, 2.05, 0.76}, {5.0, 25, 2, 1.83, 0.76}, {6.35, 25, 2, 1.83, 0.76}}},
-	{source: sources.BridgeTruck, name: "H20 truck", says: "standard truck of 20 tons", gross: 178, class: heavyTruck, axles: []presetAxle{
+	{source: sources.BridgeTruck, name: "H20 truck", passes: 14, comes: "once a day, on and off", says: "standard truck of 20 tons", gross: 178, class: heavyTruck, axles: []presetAxle{
 		{0, 18, 1, 1.83, 0.60}, {4.27, 35.5, 2, 1.83, 0.60}}},
-	{source: sources.BridgeTruck, name: "HS20 truck", says: "standard truck and semi-trailer", gross: 320, class: heavyTruck, axles: []presetAxle{
+	{source: sources.BridgeTruck, name: "HS20 truck", passes: 14, comes: "once a day, on and off", says: "standard truck and semi-trailer", gross: 320, class: heavyTruck, axles: []presetAxle{
 		{0, 18, 1, 1.83, 0.60}, {4.27, 35.5, 2, 1.83, 0.60}, {8.54, 35.5, 2, 1.83, 0.60}}},
-	{source: sources.TypicalVehicle, name: "forklift", says: "forklift lifting 2 t, solid tyres", gross: 55, class: deliveryTruck, refer: "a forklift", axles: []presetAxle{
+	{source: sources.TypicalVehicle, name: "forklift", passes: 140, comes: "ten times a day, on and off", says: "forklift lifting 2 t, solid tyres", gross: 55, class: deliveryTruck, refer: "a forklift", axles: []presetAxle{
 		{0, 24, 1, 0.90, 1.00}, {1.4, 3.5, 1, 0.85, 1.00}}},
 }
 

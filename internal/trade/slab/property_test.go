@@ -23,12 +23,14 @@ func anyJob(t *rapid.T) Input {
 	in.Base = known.Say(rapid.SampledFrom([]string{baseStone, baseCement, baseNone}).Draw(t, "base"))
 	in.Joint = known.Say(rapid.SampledFrom([]string{jointPlain, jointInterlock, jointDowels, jointFree}).Draw(t, "joint"))
 	in.EdgeClearance = known.Say(quantity.Inches(rapid.Float64Range(0, 36).Draw(t, "clearance")))
+	in.Passes = known.Say(weekly(rapid.Float64Range(0.1, 300).Draw(t, "passes")))
 	in.Thickness = known.Say(quantity.Inches(rapid.Float64Range(3.5, 16).Draw(t, "thickness")))
 	return in
 }
 
 // judged is the job at one thickness, without the search for others.
 func judged(in Input, h quantity.Length) Candidate {
+	in = in.Filled()
 	return newModel(in, findGround(in)).judge(h.Metres())
 }
 
@@ -59,6 +61,36 @@ func TestMoreLoadIsNotThinner(t *testing.T) {
 		heavy.Axles = nil
 		if with, without := judged(in, in.Thickness.Value), judged(heavy, in.Thickness.Value); with.Cases[0].Wheel < without.Cases[0].Wheel {
 			t.Fatalf("one more axle, less stress: %g then %g", without.Cases[0].Wheel, with.Cases[0].Wheel)
+		}
+	})
+}
+
+func TestHarderUseIsNotThinner(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		in := anyJob(t)
+		in.SafetyWheels = known.Ratio{}
+		mild := judged(in, in.Thickness.Value)
+		hard := in
+		switch rapid.IntRange(0, 2).Draw(t, "harder by") {
+		case 0:
+			hard.Passes.Value *= quantity.Frequency(rapid.Float64Range(1, 20).Draw(t, "more passes"))
+		case 1:
+			hard.EdgeShare.Value *= 2
+		case 2:
+			hard.Life.Value *= 2
+		}
+		if use := judged(hard, in.Thickness.Value).Utilisation; use < mild.Utilisation*(1-1e-9) {
+			t.Fatalf("mild use %g, hard use %g", mild.Utilisation, use)
+		}
+	})
+}
+
+func TestSafetyRisesWithUse(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		n := rapid.Float64Range(0, 1000).Draw(t, "passes")
+		a, b := useSafety(n), useSafety(n*rapid.Float64Range(1, 3).Draw(t, "more"))
+		if a > b || a < rareSafety || b > frequentSafety {
+			t.Fatalf("%g then %g", a, b)
 		}
 	})
 }
@@ -154,8 +186,8 @@ func TestAJointThatCarriesNothingIsAnEdge(t *testing.T) {
 	var edge, joint quantity.Stress
 	for _, c := range r.Chosen.Cases {
 		switch c.Name {
-		case "edge":
-			edge = c.Wheel
+		case "astray", "entrance":
+			edge = max(edge, c.Wheel)
 		case "joint":
 			joint = c.Wheel
 		}

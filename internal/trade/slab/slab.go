@@ -27,7 +27,8 @@ type Input struct {
 	JackPad       known.Length                    `yaml:"jack_pad" says:"side of the pad under each jack" unit:"in|mm" usual:"2.5..30|60..750" show:"thickness"`
 	JackClearance known.Length                    `yaml:"jack_clearance" says:"how far jack pads stay from edges and joints" unit:"in|mm" usual:"0..120|0..3000" show:"thickness"`
 	JacksStay     known.Truth                     `yaml:"jacks_stay" says:"jacks stay down for months"`
-	EdgeClearance known.Length                    `yaml:"edge_clearance" says:"how far wheels stay from the slab's edge" unit:"in|mm" usual:"0..60|0..1500" show:"thickness"`
+	PadWidth      known.Length                    `yaml:"pad_width" says:"how wide the pad is where the vehicle drives along it" unit:"ft|m" usual:"8..30|2.4..9" show:"side"`
+	EdgeClearance known.Length                    `yaml:"edge_clearance" says:"how far wheels stay from the long edges" unit:"in|mm" usual:"0..60|0..1500" show:"thickness"`
 	Passes        known.Known[quantity.Frequency] `yaml:"passes" says:"times it drives on or off" unit:"1/wk" usual:"0.1..500" show:"frequency"`
 	Life          known.Time                      `yaml:"life" says:"how long the slab should last" unit:"yr" usual:"5..60" show:"years"`
 	StoredLoad    known.Stress                    `yaml:"stored_load" says:"goods stacked beside an open aisle" unit:"psf|kPa" usual:"20..3000|1..150"`
@@ -50,9 +51,9 @@ type Input struct {
 	PostRupture  known.Ratio  `yaml:"post_rupture_factor" says:"the same under jacks and posts" usual:"7..10.5"`
 	Elasticity   known.Stress `yaml:"elasticity" says:"modulus of elasticity, if tested" unit:"ksi|GPa" usual:"2500..6000|17..42" show:"modulus"`
 	Expansion    known.Ratio  `yaml:"expansion" says:"thermal expansion, millionths per kelvin" usual:"6..14"`
-	SafetyWheels known.Ratio  `yaml:"safety_wheels" says:"safety factor under wheels that come often" usual:"1.4..2.5"`
+	SafetyWheels known.Ratio  `yaml:"safety_wheels" says:"safety factor under wheels, by how often they come" usual:"1.4..2.5"`
 	SafetyPosts  known.Ratio  `yaml:"safety_posts" says:"safety factor under jacks" usual:"1.4..2.5"`
-	SafetyRare   known.Ratio  `yaml:"safety_rare" says:"safety factor for rare loads, and for a wheel in the worst hour of curling" usual:"1.2..2"`
+	SafetyRare   known.Ratio  `yaml:"safety_rare" says:"safety factor under a wheel astray, and in the worst hour of curling" usual:"1.2..2"`
 
 	PanelLength   known.Length   `yaml:"panel_length" says:"long side of the largest panel between joints" unit:"ft|m" usual:"4..20|1.2..6" show:"side"`
 	PanelWidth    known.Length   `yaml:"panel_width" says:"short side of that panel" unit:"ft|m" usual:"4..20|1.2..6" show:"side"`
@@ -62,10 +63,11 @@ type Input struct {
 	DowelSpacing  known.Length   `yaml:"dowel_spacing" says:"spacing of the dowels" unit:"in|mm" usual:"9..24|225..600" show:"thickness"`
 	DayWarm       known.TempDiff `yaml:"day_difference" says:"top warmer than bottom on a hot afternoon" unit:"°F|K" usual:"5..30|3..17"`
 	DawnCold      known.TempDiff `yaml:"dawn_difference" says:"top colder than bottom at dawn" unit:"°F|K" usual:"2..20|1..11"`
+	BuiltInByDay  known.Percent  `yaml:"built_in_by_day" says:"share of that which stays on a hot afternoon, and takes from its warmth" show:"percent"`
 	BuiltIn       known.TempDiff `yaml:"built_in_difference" says:"shrinkage of the top, as if it were colder by" unit:"°F|K" usual:"5..25|3..14"`
 
 	Tolerance known.Length  `yaml:"tolerance" says:"thickness the slab may miss in places, taken off for the check" unit:"in|mm" usual:"0..1|0..25" show:"thickness"`
-	EdgeShare known.Percent `yaml:"edge_share" says:"share of passes along the very edge" show:"percent"`
+	EdgeShare known.Percent `yaml:"edge_share" says:"share of passes astray, along the very edge" show:"percent"`
 	HotShare  known.Percent `yaml:"hot_share" says:"share of passes at the hottest hour" show:"percent"`
 	BarHeight known.Length  `yaml:"bar_height" says:"height of the bars over the bottom of the slab" unit:"in|mm" show:"thickness"`
 }
@@ -141,6 +143,7 @@ type Result struct {
 	Thickness       quantity.Length          `json:"thickness"`   // to build: as said, or as recommended
 	Recommended     quantity.Length          `json:"recommended"` // least that holds and is not under practice; 0: none does
 	PracticeFloor   quantity.Length          `json:"practice_floor"`
+	Strict          quantity.Length          `json:"strict"`           // with wheels on the very edge ten times a day, safety factor 2; 0: none would hold
 	Subgrade        quantity.SubgradeModulus `json:"subgrade"`         // of the bare ground
 	SubgradeModulus quantity.SubgradeModulus `json:"subgrade_modulus"` // at the underside of the slab
 	Flexural        quantity.Stress          `json:"flexural_strength"`
@@ -158,6 +161,7 @@ type Result struct {
 // Design finds the thickness: what the ground carries, what the concrete carries, what stands on it, and then every
 // thickness that could be built, the one that holds, and what would hold instead.
 func Design(in Input) (Result, error) {
+	in = in.Filled()
 	if faults := in.Validate(); len(faults) > 0 {
 		return Result{}, faults.Err()
 	}
@@ -176,6 +180,7 @@ func Design(in Input) (Result, error) {
 	r.Life = lifeOf(r.Chosen, in.Life.Value)
 	r.OpeningStrength = m.openingStrength(r.Thickness.Metres())
 	r.Alternatives = alternatives(in, m, r)
+	r.Strict = m.strict(in.Units, r)
 	explain(&r, in, under, m)
 	r.Check(checks(in, r, under, m)...)
 	return r, nil

@@ -66,8 +66,9 @@ func (in Input) validateLoads(f *check.Faults) {
 	judgeValue(f, in.Weight, bounds{field: "weight", low: 2e3, high: 1e6, why: "is outside what drives on a slab.", typed: "Type the loaded weight, 450 lb to 225,000 lb."})
 	judgeValue(f, in.JackPad, bounds{field: "jack_pad", low: 0.04, high: 2, needed: true, why: "is no pad: a foot smaller than 40 mm or larger than 2 m.", typed: "Type its side, such as 12 in or 300 mm."})
 	judgeValue(f, in.JackClearance, bounds{field: "jack_clearance", low: 0, high: 20, needed: true, why: "cannot be: a pad across the slab's edge would lose load.", typed: "Type 0 or more, such as 24 in."})
-	judgeValue(f, in.EdgeClearance, bounds{field: "edge_clearance", low: 0, high: 20, needed: true, why: "cannot be: a wheel across the slab's edge would lose load.", typed: "Type 0 or more, such as 12 in."})
-	judgeValue(f, in.Passes, bounds{field: "passes", low: 0, high: 1, needed: true, why: "is more than one a second, or less than none.", typed: "Type times a week, such as 4."})
+	judgeValue(f, in.PadWidth, bounds{field: "pad_width", low: 1, high: 100, why: "is no pad that a vehicle drives along.", typed: "Type its width, such as 12 ft."})
+	judgeValue(f, in.EdgeClearance, bounds{field: "edge_clearance", low: 0, high: 50, needed: !in.PadWidth.Given(), why: "cannot be: a wheel across the slab's edge would lose load.", typed: "Type 0 or more, such as 12 in."})
+	judgeValue(f, in.Passes, bounds{field: "passes", low: 0, high: 1, why: "is more than one a second, or less than none.", typed: "Type times a week, such as 4."})
 	judgeValue(f, in.Life, bounds{field: "life", low: 86400, high: 200 * float64(year), needed: true, why: "is no design life.", typed: "Type years, such as 20."})
 	judgeValue(f, in.StoredLoad, bounds{field: "stored_load", low: 0, high: 500e3, why: "is outside 0 to 10,000 psf.", typed: "Type the load per area, such as 250 psf."})
 	judgeValue(f, in.MixerAge, bounds{field: "mixer_age", low: 0.5 * 86400, high: 20 * float64(year), why: "is too young to carry anything, or no age.", typed: "Type days, such as 7."})
@@ -124,7 +125,7 @@ func (in Input) validateConcrete(f *check.Faults) {
 		field string
 		k     known.Ratio
 	}{{"safety_wheels", in.SafetyWheels}, {"safety_posts", in.SafetyPosts}, {"safety_rare", in.SafetyRare}} {
-		judgeValue(f, s.k, bounds{field: s.field, low: 1, high: 5, needed: true, why: "is outside 1 to 5: under 1 the slab cracks at once.", typed: "Type 2 for frequent loads, 1.4 for rare ones."})
+		judgeValue(f, s.k, bounds{field: s.field, low: 1, high: 5, needed: s.field != "safety_wheels", why: "is outside 1 to 5: under 1 the slab cracks at once.", typed: "Type 2 for frequent loads, 1.4 for rare ones."})
 	}
 }
 
@@ -146,7 +147,7 @@ func (in Input) validatePanel(f *check.Faults) {
 	for _, s := range []struct {
 		field string
 		k     known.Percent
-	}{{"edge_share", in.EdgeShare}, {"hot_share", in.HotShare}} {
+	}{{"edge_share", in.EdgeShare}, {"hot_share", in.HotShare}, {"built_in_by_day", in.BuiltInByDay}} {
 		judgeValue(f, s.k, bounds{field: s.field, low: 0, high: 1, needed: true, why: "is not a share.", typed: "Type 0 to 100 %."})
 	}
 	judgeValue(f, in.BarHeight, bounds{field: "bar_height", low: 0, high: 0.6, why: "is not a height inside the slab.", typed: "Type it, such as 3 in."})
