@@ -36,6 +36,10 @@ const maxRounds = 200
 // gapGoal is the mean complementarity at which a solution counts as found, relative to costs of order one.
 const gapGoal = 1e-11
 
+// spentGap is a gap so small that another round divides nothing by nothing; the misfit, then a few units of rounding above its
+// goal, has to do.
+const spentGap = 1e-15
+
 // state is one iterate: plane, epigraph slacks and multipliers of the samples, slacks and multipliers of the limits.
 type state struct {
 	p      problem
@@ -64,7 +68,7 @@ func solve(ctx context.Context, p problem, enough func(v [3]float64) bool) (solu
 			return solution{}, err
 		}
 		gap, residual := x.gap(), x.residual()
-		if gap < gapGoal && residual < 1e-9 {
+		if gap < gapGoal && (residual < 1e-9 || gap < spentGap && residual < 1e-7) {
 			return x.solution(round), nil
 		}
 		if enough(x.v) {

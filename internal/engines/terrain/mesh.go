@@ -78,6 +78,12 @@ func newMesh(points []geometry.Point) (m *mesh, ok bool) {
 // start makes the first triangle and its three ghosts from order[0], order[1] and the first point off their line, and
 // returns that point's place in the order.
 func (m *mesh) start(order []int32) (third int, ok bool) {
+	for second := 1; second < len(order); second++ {
+		if m.points[order[second]] != m.points[order[0]] {
+			order[1], order[second] = order[second], order[1]
+			break
+		}
+	}
 	for third = 2; third < len(order); third++ {
 		a, b, c := order[0], order[1], order[third]
 		side := m.orient(a, b, c)

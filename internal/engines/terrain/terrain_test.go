@@ -255,3 +255,13 @@ func TestExtremesEnd(t *testing.T) {
 		}
 	})
 }
+// The first two shots in the order of work may be one place read twice.
+func TestARepeatedShotAtTheStartIsNoLine(t *testing.T) {
+	for first := range 4 {
+		shots := []Shot{{X: 0, Y: 0, Z: 1}, {X: 4, Y: 0, Z: 1}, {X: 4, Y: 4, Z: 1}, {X: 0, Y: 4, Z: 1}}
+		shots = append(shots, shots[first])
+		if _, err := Triangulate(shots, nil); err != nil {
+			t.Errorf("shot %d twice: %v", first, err)
+		}
+	}
+}
