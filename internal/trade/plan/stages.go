@@ -163,7 +163,7 @@ func linkGrade(in *grade.Input, j *job.Job, from Results) {
 	in.North = j.Site.North.Or(in.North)
 	known.Feed(&in.Thickness, from.Slab.Thickness, "slab.thickness")
 	if base := from.SlabInput.BaseThickness; base.Origin != known.Assumed {
-		in.Base = in.Base.Or(base)
+		known.Feed(&in.Base, base.Value, "slab.base_thickness")
 	}
 }
 
