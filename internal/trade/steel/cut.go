@@ -20,12 +20,12 @@ func (in Input) unit() float64 {
 	return 0.0254 / 16
 }
 
-// grain is the step bars are cut to, in units: a quarter inch or 5 mm, always shorter.
+// grain is the step bars are cut to, in units: a whole inch or 25 mm, always shorter.
 func (in Input) grain() int {
 	if in.Units == quantity.Metric {
-		return 5
+		return 25
 	}
-	return 4
+	return 16
 }
 
 func (in Input) whole(l float64) int { return int(math.Floor(l/in.unit() + 1e-6)) }
@@ -115,14 +115,10 @@ func (in Input) pieces(b Bar, lap quantity.Length) ([]int, error) {
 // cutSize finds the cheapest sticks for the pieces of one bar size. Bought stock is priced by its length, offcuts in the
 // yard are free.
 func (r *Result) cutSize(in Input, size string, count map[int]int) error {
-	problem := stock.Problem{Kerf: int(math.Ceil(in.Kerf.Value.Metres()/in.unit() - 1e-6))}
-	for length, n := range count {
-		problem.Pieces = append(problem.Pieces, stock.Piece{Length: length, Count: n})
-	}
+	problem := in.problem(count, size == r.Grid.Size)
 	if len(problem.Pieces) == 0 {
 		return nil
 	}
-	problem.Stocks = in.stocks(size == r.Grid.Size)
 	plan, err := stock.Solve(problem)
 	if err != nil {
 		return err
@@ -156,6 +152,15 @@ func (r *Result) cutSize(in Input, size string, count map[int]int) error {
 		}
 	}
 	return nil
+}
+
+// problem is the cutting of pieces, counted by length; yard says that the leftovers are of this size.
+func (in Input) problem(count map[int]int, yard bool) stock.Problem {
+	p := stock.Problem{Kerf: int(math.Ceil(in.Kerf.Value.Metres()/in.unit() - 1e-6)), Stocks: in.stocks(yard)}
+	for length, n := range count {
+		p.Pieces = append(p.Pieces, stock.Piece{Length: length, Count: n})
+	}
+	return p
 }
 
 // stocks are the sticks to cut from; offcuts are of the grid's size.

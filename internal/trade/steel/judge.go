@@ -17,6 +17,9 @@ func (r *Result) judge(in Input) {
 	case KindBars:
 		r.Check(r.areaCheck(in), r.coverCheck(in), r.lapCheck(in), r.throughCheck(in), r.cuttingCheck(in))
 		r.Check(r.staggerChecks(in)...)
+		if len(r.Sold) > 0 {
+			r.Check(r.stockCheck(in))
+		}
 	case KindMesh:
 		r.Check(r.areaCheck(in), check.Check{ID: "steel.mesh-support", Level: check.Care, Source: sources.CommonPractice,
 			Says: "Set mesh on chairs before the pour: pulling it up while placing leaves it on the base, where it is worth nothing.",

@@ -95,6 +95,9 @@ func (r Result) table(in Input) drawing.Table {
 	for _, d := range r.Dowels {
 		t.Rows = append(t.Rows, []string{d.Kind, size(d.Diameter, in), size(d.Length, in), fmt.Sprint(d.Count), "every " + size(d.Spacing, in) + " at the pour stop"})
 	}
+	for _, c := range r.Sold {
+		t.Rows = append(t.Rows, []string{"sold in", "", side(c.Stick, in), fmt.Sprint(c.Sticks), fmt.Sprintf("%s bought, %s left over", quantity.Show(c.Bought, quantity.AsDistance).String(in.Units), quantity.Show(c.Waste, quantity.AsPercent).String(in.Units))})
+	}
 	for _, o := range r.Options {
 		t.Rows = append(t.Rows, []string{"option", o.Name, "", quantity.Show(o.Weight, quantity.AsMass).String(in.Units), o.Does + "; " + o.DoesNot})
 	}

@@ -73,6 +73,7 @@ type Result struct {
 	Sticks     int                `json:"sticks"`
 	StickBound int                `json:"stick_bound"` // cost no cutting plan can beat, in the cutting unit
 	Proven     bool               `json:"proven"`
+	Sold       []StockChoice      `json:"sold"`  // what the usual stick lengths would take, the chosen one first
 	Total      quantity.Length    `json:"total"` // bar in the slab, laps and trim bars included
 	Weight     quantity.Mass      `json:"weight"`
 	Chairs     int                `json:"chairs"`
@@ -185,6 +186,7 @@ func Design(in Input) (Result, error) {
 		if err := r.cut(in); err != nil {
 			return Result{}, err
 		}
+		r.weigh(in)
 	}
 	if err := r.joints(in); err != nil {
 		return Result{}, err
