@@ -44,12 +44,13 @@ type column struct {
 func (c *core) relax(demand, limit []int) relaxation {
 	s := c.newSimplex(demand, limit)
 	for range 200 + 30*s.rows {
-		x, y, ok := s.solve()
-		if !ok || !s.improve(x, y) {
+		lu := s.factor()
+		x, y, ok := s.solve(lu)
+		if !ok || !s.improve(lu, x, y) {
 			return s.finish(x, y, limit)
 		}
 	}
-	x, y, _ := s.solve()
+	x, y, _ := s.solve(s.factor())
 	return s.finish(x, y, limit)
 }
 
@@ -112,8 +113,7 @@ func (s *simplex) unitColumn(row int, sign float64) column {
 }
 
 // solve returns the basic solution and the duals.
-func (s *simplex) solve() (x, y []float64, ok bool) {
-	lu := s.factor()
+func (s *simplex) solve(lu *mat.LU) (x, y []float64, ok bool) {
 	price := make([]float64, s.rows)
 	for k, col := range s.columns {
 		price[k] = col.price
@@ -148,13 +148,13 @@ func (s *simplex) factor() *mat.LU {
 }
 
 // improve brings in the column with the most to gain; false when there is none.
-func (s *simplex) improve(x, y []float64) bool {
+func (s *simplex) improve(lu *mat.LU, x, y []float64) bool {
 	entering, ok := s.price(y)
 	if !ok {
 		return false
 	}
 	var dir mat.VecDense
-	if singular(s.factor().SolveVecTo(&dir, false, mat.NewVecDense(s.rows, entering.entries))) {
+	if singular(lu.SolveVecTo(&dir, false, mat.NewVecDense(s.rows, entering.entries))) {
 		return false
 	}
 	const tiny = 1e-9
