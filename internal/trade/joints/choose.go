@@ -21,16 +21,17 @@ type choice struct {
 	panels   []geometry.Polygon
 	breaches []breach
 	score    float64
+	torn     bool // the panels do not cover the slab: a joint runs too close along an edge
 }
 
-// layOut returns the layouts worth showing, best first.
-func (in Input) layOut(f frame, rules limits) []choice {
+// layOut returns the layouts worth showing, best first, and whether all of their kind were looked at.
+func (in Input) layOut(f frame, rules limits) (out []choice, complete bool) {
 	if f.square.IsEmpty() {
-		return in.skewed(f, rules)
+		return in.skewed(f, rules), false
 	}
 	forced, stops := in.forced(f)
-	var out []choice
-	for _, p := range layouts(f, rules, forced) {
+	plans, complete := layouts(f, rules, forced)
+	for _, p := range plans {
 		var lines []joint
 		for _, c := range p.chords {
 			stop := slices.ContainsFunc(stops, func(o chord) bool { return o == c })
@@ -41,7 +42,7 @@ func (in Input) layOut(f frame, rules limits) []choice {
 		out = append(out, f.built(lines, in.Meet, rules, p.score))
 	}
 	slices.SortStableFunc(out, func(a, b choice) int { return cmp.Compare(a.cost(), b.cost()) })
-	return out
+	return out, complete
 }
 
 // cost puts layouts that keep all rules first, as they are sorted already; each breach of the others weighs as in the search.
@@ -76,6 +77,11 @@ func (f frame) built(lines []joint, meet []geometry.Point, rules limits, score f
 		return cmp.Or(cmp.Compare(math.Round(p.Min.Y/row), math.Round(q.Min.Y/row)), cmp.Compare(p.Min.X, q.Min.X))
 	})
 	c.breaches = f.breaches(c, meet, rules)
+	covered := 0.0
+	for _, p := range c.panels {
+		covered += p.Area()
+	}
+	c.torn = math.Abs(covered-f.outline.Area()) > near*f.outline.Perimeter()
 	return c
 }
 
@@ -220,7 +226,7 @@ func (in Input) skewed(f frame, rules limits) []choice {
 }
 
 func compareChoices(a, b choice) int {
-	return cmp.Or(cmp.Compare(a.cost(), b.cost()), cmp.Compare(len(a.panels), len(b.panels)), cmp.Compare(a.score, b.score))
+	return cmp.Or(boolCompare(b.torn, a.torn), cmp.Compare(a.cost(), b.cost()), cmp.Compare(len(a.panels), len(b.panels)), cmp.Compare(a.score, b.score))
 }
 
 // grade is the score of a layout of any panels: the same sum as for rectangles, on the smallest rectangle of each.
@@ -256,6 +262,7 @@ func (f frame) grid(i, j int) []geometry.Segment {
 				at.Y = q.Y
 			}
 		}
+		at = f.toCorner(at, upright)
 		along := geometry.Point{X: 1}
 		if upright {
 			along = geometry.Point{Y: 1}
@@ -274,6 +281,23 @@ func (f frame) grid(i, j int) []geometry.Segment {
 		}
 	}
 	return out
+}
+
+// toCorner moves a line that passes a corner closely into it, so that none runs a hand's breadth beside an edge.
+func (f frame) toCorner(at geometry.Point, upright bool) geometry.Point {
+	const hand = 0.1
+	moved, best := at, hand
+	for _, ring := range f.ground.Rings() {
+		for _, q := range ring {
+			if d := math.Abs(q.X - at.X); upright && d < best {
+				moved.X, best = q.X, d
+			}
+			if d := math.Abs(q.Y - at.Y); !upright && d < best {
+				moved.Y, best = q.Y, d
+			}
+		}
+	}
+	return moved
 }
 
 // fromCorner is the joint leaving an inside corner along the axis that cuts it most evenly.

@@ -63,6 +63,7 @@ type Result struct {
 	Spacing      quantity.Length  `json:"spacing"`
 	SawDepth     quantity.Length  `json:"saw_depth"`
 	SawLength    quantity.Length  `json:"saw_length"`
+	Complete     bool             `json:"complete"` // every layout of grids and joints from corners was within the search's effort
 	Breaches     []Breach         `json:"breaches"` // hard rules the layout breaks
 	Alternatives []Alternative    `json:"alternatives"`
 	working.Answer
@@ -170,10 +171,11 @@ func Design(in Input) (Result, error) {
 	outline, names, proposals := in.boxedOut()
 	f := newFrame(outline, names)
 	rules := in.limits(f, spacing)
-	choices := in.layOut(f, rules)
+	choices, complete := in.layOut(f, rules)
 	if len(choices) == 0 {
 		return Result{}, fmt.Errorf("joints: no layout was found for an outline of %d corners", len(outline.Outer))
 	}
+	r.Complete = complete
 	r.place(in, f, choices[0])
 	r.isolate(in, names)
 	for _, c := range choices[1:min(len(choices), 4)] {

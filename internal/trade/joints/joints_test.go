@@ -105,9 +105,6 @@ func TestPanelsTileEveryOutlineAndKeepTheSpacing(t *testing.T) {
 func TestCountsDoNotTurnWithTheSlab(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		in := job(quantity.Inches(5), rectilinear(t))
-		if len(in.Outline.ReentrantCorners()) > 2 {
-			t.Skip("past two inside corners the search may stop at its effort, and equal choices come in another order")
-		}
 		angle := rapid.Float64Range(-3, 3).Draw(t, "angle")
 		turned := in
 		turned.Outline = in.Outline.Rotate(geometry.Point{X: 3, Y: -2}, angle).Translate(geometry.Point{X: 40, Y: 7})
@@ -118,6 +115,9 @@ func TestCountsDoNotTurnWithTheSlab(t *testing.T) {
 		}
 		if len(a.Breaches) > 0 && len(b.Breaches) > 0 {
 			t.Skip("no layout keeps every rule: the least evil may differ")
+		}
+		if !a.Complete || !b.Complete {
+			t.Skip("the search stopped at its effort: equal choices come in another order")
 		}
 		if len(a.Panels) != len(b.Panels) || len(a.Breaches) != len(b.Breaches) {
 			t.Fatalf("%d panels %d cuts %d breaches, turned by %.2f: %d, %d, %d", len(a.Panels), len(a.Cuts), len(a.Breaches), angle, len(b.Panels), len(b.Cuts), len(b.Breaches))

@@ -76,6 +76,7 @@ func (r *Result) judge(in Input, proposals []proposal) {
 	for _, rule := range rules {
 		r.Check(r.ruleCheck(rule.name, rule.id, rule.good, rule.source))
 	}
+	r.Check(r.searchCheck())
 	for _, p := range proposals {
 		r.Check(p.check(in))
 	}
@@ -109,6 +110,16 @@ func (r *Result) ruleCheck(name string, id check.ID, good string, source sources
 }
 
 func capital(text string) string { return strings.ToUpper(text[:1]) + text[1:] }
+
+// searchCheck says how far the layout can be trusted to be the best.
+func (r *Result) searchCheck() check.Check {
+	c := check.Check{ID: "joints.search", Level: check.Good, Source: sources.OwnRule, Value: quantity.Counted(len(r.Panels)),
+		Says: "Every even cutting of this outline was within the search: none with fewer panels keeps the rules better."}
+	if !r.Complete {
+		c.Says = "The best layout found within the search's effort; a foreman may see a better one."
+	}
+	return c
+}
 
 func (p proposal) check(in Input) check.Check {
 	size := quantity.Plain(2*p.half, quantity.AsSide).String(in.Units)

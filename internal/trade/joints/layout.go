@@ -52,20 +52,22 @@ func (p plan) sawn() float64 {
 }
 
 // search is best-first branch and bound over the joints of a rectilinear slab: first every re-entrant corner and post gets
-// its joints, then the panel that needs cutting most is cut into equal parts one way or the other, each joint running on
-// to the next edge. The layout with the lowest bound on its panels is opened first. Effort is counted in layouts opened.
+// its joints, then a panel that needs cutting is cut into equal parts one way or the other, each joint running on to the
+// next edge. The layout with the lowest bound on its panels is opened first. Effort is counted in panels cut.
 type search struct {
 	f     frame
 	rules limits
 	least int // ⌈area / S²⌉
 	best  map[int]plan
-	nodes int
-	seen  map[string]bool
-	queue queue
+	work  int // panels cut so far, the measure of effort
+	// complete: everything within reach of the best was opened; a layout with fewer panels of this kind does not exist.
+	complete bool
+	seen     map[string]bool
+	queue    queue
 }
 
-// mostNodes bounds the search: enough for outlines of a dozen corners, a fraction of a second.
-const mostNodes = 4000
+// mostWork bounds the search: enough for outlines of a dozen corners, a fraction of a second.
+const mostWork = 1_500_000
 
 // mostStarts bounds the ways of serving corners that are tried.
 const mostStarts = 800
@@ -74,26 +76,39 @@ const mostStarts = 800
 // panel that breaks a rule is the smaller evil.
 const brokenWorth = 4
 
-// layouts returns the best layout of each panel count found, fewest first, the chosen one at the front.
-func layouts(f frame, rules limits, forced []chord) []plan {
-	s := search{f: f, rules: rules, best: map[int]plan{}, seen: map[string]bool{}}
+// layouts returns the best layout of each panel count found, the chosen one at the front, and whether the search ran to
+// its end.
+func layouts(f frame, rules limits, forced []chord) (out []plan, complete bool) {
+	s := search{f: f, rules: rules, best: map[int]plan{}, seen: map[string]bool{}, complete: true}
 	s.least = max(1, int(math.Ceil(f.square.Area()/(rules.spacing*rules.spacing)-1e-6)))
 	starts := s.starts(forced)
+	slices.SortStableFunc(starts, func(a, b plan) int { return cmp.Compare(s.cost(a), s.cost(b)) })
 	fewest := math.MaxInt
 	for _, start := range starts {
 		fewest = min(fewest, s.bound(start))
-		s.push(start)
 	}
 	if len(starts) > 0 {
 		s.least = max(s.least, fewest)
 	}
+	for i, start := range starts {
+		if i == 0 || s.work < mostWork/3 { // the rest is for the search proper
+			s.dive(start, runaway*s.cost(start)+spare)
+		}
+	}
+	for _, start := range starts {
+		s.push(start)
+	}
 	s.run()
-	var out []plan
+	if len(s.best) == 0 { // no end within the effort: the least bad there is, its breaches named
+		for _, start := range starts[:min(3, len(starts))] {
+			s.dive(start, math.MaxInt)
+		}
+	}
 	for _, p := range s.best {
 		out = append(out, p)
 	}
 	slices.SortFunc(out, s.compare)
-	return out
+	return out, s.complete
 }
 
 // compare puts layouts that keep the rules first, then fewer panels (or the better score), then the other; among layouts
@@ -124,57 +139,57 @@ func (s *search) chordAt(p geometry.Point, upright bool) (chord, bool) {
 	return chord{}, false
 }
 
-// starts lists the ways of serving every re-entrant corner and every post.
+// starts lists the ways of serving every re-entrant corner and every round post by one joint or two, a diamond by two.
 func (s *search) starts(forced []chord) []plan {
 	var out []plan
-	var serve func(chords []chord)
-	corners := s.f.square.ReentrantCorners()
 	tried := map[string]bool{}
-	serve = func(chords []chord) {
-		k := key(chords)
-		if tried[k] || len(tried) >= 20*mostStarts || len(out) >= mostStarts {
+	places := s.places()
+	var serve func(i int, chords []chord)
+	serve = func(i int, chords []chord) {
+		k := strconv.Itoa(i) + key(chords)
+		if tried[k] {
+			return
+		}
+		if len(out) >= mostStarts || len(tried) >= 20*mostStarts {
+			s.complete = false
 			return
 		}
 		tried[k] = true
-		at, both, ok := s.unserved(corners, chords)
-		if !ok {
+		if i == len(places) {
 			out = append(out, plan{chords: chords, panels: s.rectangles(chords)})
 			return
 		}
-		across, okX := s.chordAt(at, false)
-		up, okY := s.chordAt(at, true)
-		if !okX && !okY {
-			return
+		across, okX := s.chordAt(places[i].at, false)
+		up, okY := s.chordAt(places[i].at, true)
+		if okX && !places[i].both {
+			serve(i+1, with(chords, across))
 		}
-		if okX && !both {
-			serve(with(chords, across))
-		}
-		if okY && !both {
-			serve(with(chords, up))
+		if okY && !places[i].both {
+			serve(i+1, with(chords, up))
 		}
 		if okX && okY {
-			serve(with(chords, across, up))
+			serve(i+1, with(chords, across, up))
 		}
 	}
-	serve(forced)
+	serve(0, forced)
 	return out
 }
 
-// unserved finds a corner or post that no joint meets yet; both says that it needs joints both ways.
-func (s *search) unserved(corners []geometry.Corner, chords []chord) (at geometry.Point, both, ok bool) {
-	for _, corner := range corners {
-		if !slices.ContainsFunc(chords, func(c chord) bool { return c.through(corner.At) }) {
-			return corner.At, false, true
-		}
+// place is a corner or post that joints must meet; both says that it needs joints both ways.
+type place struct {
+	at   geometry.Point
+	both bool
+}
+
+func (s *search) places() []place {
+	var out []place
+	for _, corner := range s.f.square.ReentrantCorners() {
+		out = append(out, place{corner.At, false})
 	}
 	for _, q := range s.f.posts {
-		up := slices.ContainsFunc(chords, func(c chord) bool { return c.upright && c.through(q.at) })
-		across := slices.ContainsFunc(chords, func(c chord) bool { return !c.upright && c.through(q.at) })
-		if !up && !across || !q.round && !(up && across) {
-			return q.at, !q.round, true
-		}
+		out = append(out, place{q.at, !q.round})
 	}
-	return geometry.Point{}, false, false
+	return out
 }
 
 // with adds joints that are not there yet, in a fixed order.

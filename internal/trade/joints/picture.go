@@ -2,6 +2,7 @@ package joints
 
 import (
 	"fmt"
+	"math"
 
 	"slabwright/internal/engines/drawing"
 	"slabwright/internal/engines/geometry"
@@ -90,13 +91,13 @@ func (r Result) tapeWords(in Input) string {
 	text := ""
 	for _, across := range []bool{true, false} {
 		list := ""
-		var last quantity.Length = -1
+		var last quantity.Length
 		for _, c := range r.Cuts {
-			if c.Across == across && (last < 0 || c.Tape-last > 2*slack) {
+			if c.Across == across && (list == "" || c.Tape-last > 2*slack) {
 				if list != "" {
 					list += ", "
 				}
-				list += show(c.Tape, in.Units)
+				list += c.tape(in)
 				last = c.Tape
 			}
 		}
@@ -123,14 +124,14 @@ func (r Result) tapes(in Input) []drawing.Mark {
 	const first, next = 8.0, 6.0 // paper millimetres from the edge, and between one tape and the next
 	tape := func(across bool, along geometry.Point, overall float64, sign float64) {
 		line := 0
-		var last quantity.Length = -1
+		var last quantity.Length
 		add := func(to float64, ref string) {
 			out = append(out, drawing.Dimension{Layer: draft.Dims, A: r.Origin, B: r.Origin.Add(along.Scale(to)),
 				Offset: sign * (first + next*float64(line)), Says: show(quantity.Length(to), in.Units), Ref: ref})
 			line++
 		}
 		for _, c := range r.Cuts {
-			if c.Across == across && c.Tape > slack && (last < 0 || c.Tape-last > 2*slack) {
+			if c.Across == across && math.Abs(c.Tape.Metres()) > slack && (line == 0 || c.Tape-last > 2*slack) {
 				add(c.Tape.Metres(), fmt.Sprintf("cut %d", c.Number))
 				last = c.Tape
 			}
@@ -167,7 +168,7 @@ func (r Result) legend() []drawing.LegendRow {
 func (r Result) table(in Input) drawing.Table {
 	t := drawing.Table{Header: []string{"what", "no.", "size or length", "tape from " + r.From, "from", "to", "note"}}
 	for _, c := range r.Cuts {
-		t.Rows = append(t.Rows, []string{c.Kind, fmt.Sprint(c.Number), show(c.Length, in.Units), show(c.Tape, in.Units),
+		t.Rows = append(t.Rows, []string{c.Kind, fmt.Sprint(c.Number), show(c.Length, in.Units), c.tape(in),
 			c.Ends[0].words(in), c.Ends[1].words(in), quantity.Show(r.SawDepth, quantity.AsDrop).String(in.Units) + " deep"})
 	}
 	for _, p := range r.Panels {
@@ -177,6 +178,14 @@ func (r Result) table(in Input) drawing.Table {
 		t.Rows = append(t.Rows, []string{"ISOL", "", show(i.Length, in.Units), "", "", "", "at " + i.Against})
 	}
 	return t
+}
+
+// tape is the running distance as it is called out; a cut behind the tape corner is taped back from it.
+func (c Cut) tape(in Input) string {
+	if c.Tape < -slack {
+		return show(-c.Tape, in.Units) + " back"
+	}
+	return show(c.Tape, in.Units)
 }
 
 func (e End) words(in Input) string {

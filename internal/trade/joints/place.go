@@ -26,7 +26,7 @@ func (r *Result) place(in Input, f frame, c choice) {
 	r.Along = geometry.Direction(f.heading)
 	corner := r.tapeCorner(in, f)
 	for i, p := range c.panels {
-		r.Panels = append(r.Panels, newPanel(i+1, p.Map(f.site), in))
+		r.Panels = append(r.Panels, newPanel(i+1, p, f, in))
 	}
 	kind := Sawn
 	if in.Saw.Value == Groover {
@@ -120,9 +120,10 @@ func (in Input) end(outline geometry.Polygon, f frame, q geometry.Point) End {
 	return End{On: "edge " + on, From: in.corner(first), At: quantity.Length(at.Distance(in.Outline.Outer[first]))}
 }
 
-func newPanel(number int, p geometry.Polygon, in Input) Panel {
+// newPanel measures a panel in frame axes, as the rules do: of rectangles of one area round a triangle both see the same.
+func newPanel(number int, p geometry.Polygon, f frame, in Input) Panel {
 	box := geometry.MinimumRectangle(p.Outer)
-	panel := Panel{Number: number, Outline: p, Length: quantity.Length(box.Length), Width: quantity.Length(box.Width),
+	panel := Panel{Number: number, Outline: p.Map(f.site), Length: quantity.Length(box.Length), Width: quantity.Length(box.Width),
 		Area: quantity.Area(p.Area()), Aspect: quantity.Ratio(box.Length / box.Width)}
 	shape := "near square: cracks least"
 	switch {

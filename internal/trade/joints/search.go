@@ -29,6 +29,38 @@ func (q *queue) Pop() any {
 	return last
 }
 
+// runaway is how far a dive may go over the bound it started from before it is given up: joints that cut one another's
+// panels finer and finer lead nowhere.
+const runaway = 2
+
+// dive finishes a layout by the child with the lowest bound each time: a layout to beat. Given up past most, it leaves none.
+func (s *search) dive(p plan, most int) {
+	for s.cost(p) <= most {
+		children := s.children(p)
+		if len(children) == 0 {
+			s.keep(p)
+			return
+		}
+		p = slices.MinFunc(children, func(a, b plan) int {
+			return cmp.Or(cmp.Compare(s.cost(a), s.cost(b)), cmp.Compare(s.failing(a), s.failing(b)))
+		})
+	}
+}
+
+// cost is the least that a layout can come to.
+func (s *search) cost(p plan) int { return s.bound(p) + brokenWorth*s.slivers(p) }
+
+// failing counts the panels still to cut.
+func (s *search) failing(p plan) int {
+	n := 0
+	for _, b := range p.panels {
+		if _, fails := s.needs(b); fails {
+			n++
+		}
+	}
+	return n
+}
+
 // push queues a layout unless it has been seen or cannot beat what is known.
 func (s *search) push(p plan) {
 	k := key(p.chords)
@@ -38,34 +70,18 @@ func (s *search) push(p plan) {
 		return
 	}
 	s.seen[k] = true
-	failing := 0
-	for _, b := range p.panels {
-		if _, fails := s.needs(b); fails {
-			failing++
-		}
-	}
-	heap.Push(&s.queue, open{p, cost, slivers, failing, len(s.seen)})
+	heap.Push(&s.queue, open{p, cost, slivers, s.failing(p), len(s.seen)})
 }
 
 // run opens the layout with the lowest bound first; the first finished one has the fewest panels, those after it are
 // alternatives.
 func (s *search) run() {
-	for s.queue.Len() > 0 && s.nodes < mostNodes {
+	for s.queue.Len() > 0 && s.work < mostWork {
 		p := heap.Pop(&s.queue).(open)
 		if s.hopeless(p.cost, p.slivers) {
 			continue
 		}
-		s.nodes++
-		worst, need := -1, 1
-		for i, b := range p.panels {
-			if n, fails := s.needs(b); fails && (worst < 0 || n > need) {
-				worst, need = i, n
-			}
-		}
-		var children []plan
-		if worst >= 0 {
-			children = s.children(p.plan, p.panels[worst])
-		}
+		children := s.children(p.plan)
 		if len(children) == 0 {
 			s.keep(p.plan)
 		}
@@ -73,6 +89,7 @@ func (s *search) run() {
 			s.push(child)
 		}
 	}
+	s.complete = s.complete && s.queue.Len() == 0
 }
 
 // spare is how many panels more than the fewest are still worth knowing, as an alternative to show.
@@ -87,7 +104,7 @@ func (s *search) hopeless(cost, slivers int) bool {
 			fewest = min(fewest, n+brokenWorth*known.broken)
 		}
 	}
-	return fewest < math.MaxInt && cost > fewest+max(spare, fewest/6)
+	return fewest < math.MaxInt && cost > fewest+spare
 }
 
 // slivers counts the panels too small already: no further cut mends them.
@@ -113,40 +130,61 @@ func (s *search) keep(p plan) {
 	}
 }
 
-// children cut box into equal parts across or along.
-func (s *search) children(p plan, box geometry.Box) []plan {
+// cutting is one way of cutting on: the first joint and how many parts; panels in one row share it.
+type cutting struct {
+	first chord
+	parts int
+}
+
+// children cut every panel that fails into equal parts across or along, each distinct way once.
+func (s *search) children(p plan) []plan {
 	var out []plan
-	for _, upright := range []bool{true, false} {
-		length, other := box.Width(), box.Height()
-		if !upright {
-			length, other = other, length
+	tried := map[cutting]bool{}
+	for _, box := range p.panels {
+		if _, fails := s.needs(box); !fails {
+			continue
 		}
-		n0 := parts(length, s.rules.spacing)
-		for n := max(2, n0); n <= max(n0+3, int(math.Ceil(length/other))+1) && n <= n0+40; n++ {
-			if child, ok := s.split(p, box, upright, n); ok {
-				out = append(out, child)
+		for _, upright := range []bool{true, false} {
+			length, other := box.Width(), box.Height()
+			if !upright {
+				length, other = other, length
+			}
+			n0 := parts(length, s.rules.spacing)
+			for n := max(2, n0); n <= max(n0+3, int(math.Ceil(length/other))+1) && n <= n0+40; n++ {
+				first, ok := s.chordAt(between(box, upright, 1, n), upright)
+				if way := (cutting{first, n}); ok && !tried[way] {
+					tried[way] = true
+					if child, ok := s.split(p, box, upright, n); ok {
+						out = append(out, child)
+					}
+				}
 			}
 		}
 	}
 	return out
 }
 
+// between is the point k n-ths of the way across a box.
+func between(box geometry.Box, upright bool, k, n int) geometry.Point {
+	t, at := float64(k)/float64(n), box.Centre()
+	if upright {
+		at.X = box.Min.X + t*box.Width()
+	} else {
+		at.Y = box.Min.Y + t*box.Height()
+	}
+	return at
+}
+
 // split cuts box into n equal parts; every joint runs on to the next edges and cuts what it meets.
 func (s *search) split(p plan, box geometry.Box, upright bool, n int) (plan, bool) {
 	child := plan{chords: p.chords, panels: p.panels}
 	for k := 1; k < n; k++ {
-		t := float64(k) / float64(n)
-		at := geometry.Point{X: box.Min.X + t*box.Width(), Y: box.Min.Y + t*box.Height()}
-		if upright {
-			at.Y = box.Centre().Y
-		} else {
-			at.X = box.Centre().X
-		}
-		c, ok := s.chordAt(at, upright)
+		c, ok := s.chordAt(between(box, upright, k, n), upright)
 		if !ok || s.meetsPost(c) {
 			return plan{}, false
 		}
 		child.chords, child.panels = with(child.chords, c), cutBoxes(child.panels, c)
+		s.work += len(child.panels)
 	}
 	for _, b := range child.panels {
 		if min(b.Width(), b.Height()) < s.rules.narrowest-slack && !slices.Contains(p.panels, b) {
