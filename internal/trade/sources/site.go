@@ -37,6 +37,9 @@ const (
 	PlaneProgram     Key = "plane-fit-program"
 	TriangleSurface  Key = "triangulated-overlay"
 	Statics          Key = "statics"
+	ReedsShepp       Key = "reeds-shepp-1990"
+	RollingChain     Key = "rolling-without-slip"
+	DesignVehicles   Key = "aashto-design-vehicles"
 )
 
 var site = []Source{
@@ -75,4 +78,7 @@ var site = []Source{
 	{PlaneProgram, "Plane fitted to samples under linear limits by a convex program; multipliers are its dual answer", Exact},
 	{TriangleSurface, "Exact overlay of triangulated surfaces", Exact},
 	{Statics, "Statics of a hanging string", Exact},
+	{ReedsShepp, "Reeds and Shepp, Optimal paths for a car that goes both forwards and backwards, Pacific J. Math. 145, 1990", Recalled},
+	{RollingChain, "Rolling without slip of a tow vehicle and trailer, and feedback linearisation of the bend when reversing", Exact},
+	{DesignVehicles, "AASHTO Green Book, dimensions of design vehicles (stored copy of the metric table)", Published},
 }

@@ -1,0 +1,328 @@
+package rollout
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+
+	"slabwright/internal/engines/geometry"
+)
+
+// Berth is where a search may end: the rear axle on a line or near it, pointing along it.
+type Berth struct {
+	Line    geometry.Segment
+	Heading float64 // rad
+	Either  bool    // the opposite heading serves as well
+}
+
+// Task is a search for a drive.
+type Task struct {
+	Rig       Rig
+	Obstacles []Obstacle
+	From      Pose
+	To        []Berth
+	Side      float64      // how far the rear axle may end off its line, m
+	Turn      float64      // how far off its heading, rad
+	Bend      float64      // how far from straight the trailer may stand there, rad
+	Within    geometry.Box // the rear axle stays inside
+	Margin    float64      // room kept to everything, m
+	Room      float64      // room wanted: less costs more, m
+	Costs     Costs
+	Lattice   Lattice
+	Greed     float64 // weight of the estimate of what remains, at least 1: the drive found costs at most this times the best of the lattice
+	Most      int     // poses looked at before giving up
+}
+
+// Costs weigh a drive as its driver does, in metres of easy forward driving.
+type Costs struct {
+	Forward float64 // a metre forwards
+	Reverse float64 // a metre in reverse
+	Change  float64 // a change of direction
+	Wheel   float64 // turning the wheel from straight to full lock
+	Close   float64 // a metre with no room at all beyond the margin
+}
+
+// Lattice is how finely a search looks.
+type Lattice struct {
+	Cell    float64 // side of a square of ground, m
+	Turn    float64 // step of heading, rad
+	Bend    float64 // step of the angle between tow vehicle and trailer, rad
+	Step    float64 // length of one primitive, m
+	Steered int     // steering positions from straight to full lock, besides straight
+}
+
+// UsualLattice is fine enough for yards: half a metre, 7.5°, 10°.
+func UsualLattice() Lattice {
+	return Lattice{Cell: 0.5, Turn: 7.5 * math.Pi / 180, Bend: 10 * math.Pi / 180, Step: 1, Steered: 2}
+}
+
+// UsualCosts: a direction change is worth twice the length of a tow vehicle; looking back over the shoulder half a metre each metre.
+func UsualCosts() Costs { return Costs{Forward: 1, Reverse: 1.25, Change: 8, Wheel: 0.5, Close: 2} }
+
+// Verdict says how a search ended.
+type Verdict string
+
+// The verdicts.
+const (
+	Found      Verdict = "found"
+	Blocked    Verdict = "blocked"  // it starts in something
+	NoWay      Verdict = "no way"   // even a narrow cart finds no gap
+	Exhausted  Verdict = "no drive" // every pose of the lattice that can be reached was looked at
+	OutOfReach Verdict = "gave up"  // Most poses were looked at
+)
+
+// Answer is what a search found.
+type Answer struct {
+	Verdict  Verdict
+	Drive    Drive
+	Cost     float64
+	Looked   int   // poses expanded
+	Stoppers []int // when there is no drive: obstacles that stopped it nearest to the goal, most often first
+}
+
+// Validate says what keeps a task from being searched.
+func (t Task) Validate() error {
+	if err := t.Rig.Validate(); err != nil {
+		return err
+	}
+	for _, o := range t.Obstacles {
+		if err := o.Validate(); err != nil {
+			return err
+		}
+	}
+	l := t.Lattice
+	switch {
+	case len(t.To) == 0:
+		return errors.New("rollout: a search needs somewhere to go")
+	case !(l.Cell >= 0.05 && l.Cell <= 2 && l.Turn >= 0.01 && l.Turn <= 0.5 && l.Bend >= 0.01 && l.Bend <= 0.5 && l.Step >= l.Cell && l.Steered >= 1 && l.Steered <= 8):
+		return fmt.Errorf("rollout: lattice %+v is not between 0.05 and 2 m, 0.01 and 0.5 rad, with steps at least a cell long", l)
+	case !(t.Within.Width() > 0 && t.Within.Height() > 0) || math.Max(t.Within.Width(), t.Within.Height()) > maxCells*l.Cell:
+		return fmt.Errorf("rollout: the ground searched is %g by %g m; at most %g m", t.Within.Width(), t.Within.Height(), maxCells*l.Cell)
+	case !t.From.At.IsFinite() || math.IsNaN(t.From.Heading+t.From.Trailer):
+		return errors.New("rollout: the search starts nowhere")
+	case !(t.Side > 0 && t.Turn > 0 && t.Bend > 0) || !(t.Costs.Forward > 0 && t.Costs.Reverse > 0 && t.Greed >= 1):
+		return errors.New("rollout: tolerances and costs are above zero, greed at least 1")
+	}
+	return nil
+}
+
+// maxCells is how many cells a side of the ground may have: what the key of a cell holds.
+const maxCells = 2000
+
+// hunt is a search under way.
+type hunt struct {
+	Task
+	ground  *ground
+	moves   []move
+	guide   *guide
+	limit   float64 // greatest bend
+	nodes   []node
+	index   keyed
+	open    queue
+	stopped []stop
+	nearest float64
+}
+
+// node is a pose reached, and how.
+type node struct {
+	x, y, heading, bend float64
+	cost, rest          float32
+	parent              int32
+	move                int16
+	closed              bool
+}
+
+// stop is a primitive that ran into something.
+type stop struct {
+	rest float32
+	pose Pose
+}
+
+// Search looks for the cheapest drive over a lattice of poses by best-first search: each cell of place, heading and bend
+// keeps the one pose that reached it most cheaply, exact in place, and grows primitives of held steering from it.
+// What remains is never overestimated: by the way round the obstacles of a disc as wide as the tow vehicle, and by the arc
+// that the heading still needs. A "no drive" is proven to the lattice's fineness only.
+//
+// The search may run from the confined place outwards: what rolls without slip rolls back on its tracks, and a trailer
+// pulled forwards straightens, so few bends are ever met that way. Use [Rig.Back] to drive it the other way.
+// Source: P. E. Hart, N. J. Nilsson and B. Raphael, A formal basis for the heuristic determination of minimum cost paths, 1968.
+func Search(t Task) (Answer, error) {
+	if err := t.Validate(); err != nil {
+		return Answer{}, err
+	}
+	h := &hunt{Task: t, ground: t.Rig.on(t.Obstacles), limit: t.Rig.GreatestBend(), nearest: math.Inf(1)}
+	if d, owner, _ := h.ground.exact(t.From, t.Margin); d < t.Margin {
+		return Answer{Verdict: Blocked, Stoppers: []int{owner}}, nil
+	}
+	h.moves = t.primitives()
+	h.guide = newGuide(t, h.ground)
+	rest := h.guide.rest(t.From)
+	if math.IsInf(rest, 1) {
+		return Answer{Verdict: NoWay, Stoppers: h.guide.stoppers(h.ground, t.From)}, nil
+	}
+	h.index = newKeyed(1 << 14)
+	h.nodes = append(h.nodes, node{x: t.From.At.X, y: t.From.At.Y, heading: wrap(t.From.Heading), bend: t.From.Bend(), rest: float32(rest), parent: -1, move: -1})
+	h.open.push(float32(t.Greed*rest), 0)
+	return h.run(), nil
+}
+
+func (h *hunt) run() Answer {
+	looked := 0
+	for len(h.open) > 0 {
+		i := h.open.pop()
+		n := &h.nodes[i]
+		if n.closed {
+			continue
+		}
+		n.closed = true
+		if h.arrived(n) {
+			return Answer{Verdict: Found, Drive: h.drive(i), Cost: float64(n.cost), Looked: looked}
+		}
+		if looked++; looked > h.Most {
+			return Answer{Verdict: OutOfReach, Looked: looked, Stoppers: h.stoppers()}
+		}
+		for m := range h.moves {
+			h.grow(i, m)
+		}
+	}
+	return Answer{Verdict: Exhausted, Looked: looked, Stoppers: h.stoppers()}
+}
+
+// arrived says whether a pose is a berth.
+func (h *hunt) arrived(n *node) bool {
+	if h.Rig.Towing() && math.Abs(n.bend) > h.Bend {
+		return false
+	}
+	at := geometry.Point{X: n.x, Y: n.y}
+	for _, b := range h.To {
+		off := math.Abs(wrap(n.heading - b.Heading))
+		if b.Either {
+			off = min(off, math.Pi-off)
+		}
+		if off <= h.Turn && b.Line.Distance(at) <= h.Side {
+			return true
+		}
+	}
+	return false
+}
+
+// grow drives one primitive from a node and keeps where it ends, if nothing stops it and it is the cheapest there.
+func (h *hunt) grow(from int32, which int) {
+	n, m := h.nodes[from], &h.moves[which]
+	cost, straightBack := h.price(&n, m)
+	if straightBack {
+		return
+	}
+	sin, cos := math.Sincos(n.heading)
+	at := func(p *spot) (x, y float64) { return n.x + p.x*cos - p.y*sin, n.y + p.x*sin + p.y*cos }
+	last := &m.spots[len(m.spots)-1]
+	x, y := at(last)
+	heading, bend := wrap(n.heading+last.turn), 0.0
+	if h.Rig.Towing() {
+		if bend = last.fold.bend(n.bend); math.Abs(bend) > h.limit {
+			return
+		}
+	}
+	key, ok := h.key(x, y, heading, bend)
+	if !ok {
+		return
+	}
+	slot := h.index.slot(key)
+	if old := slot.node; old >= 0 && (h.nodes[old].closed || h.nodes[old].cost <= cost) {
+		return
+	}
+	room := math.Inf(1)
+	for i := range m.spots {
+		s := &m.spots[i]
+		px, py := at(s)
+		p := Pose{At: geometry.Point{X: px, Y: py}, Heading: n.heading + s.turn}
+		if p.Trailer = p.Heading; h.Rig.Towing() {
+			p.Trailer -= s.fold.bend(n.bend)
+		}
+		ok, has := h.ground.keeps(p, h.Margin)
+		if !ok {
+			h.note(n.rest, p)
+			return
+		}
+		room = min(room, has)
+	}
+	if room < h.Room {
+		cost += float32(h.Costs.Close * h.Lattice.Step * (1 - max(0, room-h.Margin)/(h.Room-h.Margin)))
+	}
+	if old := slot.node; old >= 0 && h.nodes[old].cost <= cost {
+		return
+	}
+	rest := h.guide.rest(Pose{At: geometry.Point{X: x, Y: y}, Heading: heading})
+	if math.IsInf(rest, 1) {
+		return
+	}
+	h.nodes = append(h.nodes, node{x: x, y: y, heading: heading, bend: bend, cost: cost, rest: float32(rest), parent: from, move: int16(which)})
+	slot.node = int32(len(h.nodes) - 1)
+	h.nearest = min(h.nearest, rest)
+	h.open.push(cost+float32(h.Greed*rest), slot.node)
+}
+
+// price is what a node costs after a primitive, without closeness; straightBack says that it would only undo the last one.
+func (h *hunt) price(n *node, m *move) (cost float32, straightBack bool) {
+	add := m.cost
+	if n.move >= 0 {
+		last := &h.moves[n.move]
+		if last.back != m.back {
+			if last.curvature == m.curvature {
+				return 0, true
+			}
+			add += h.Costs.Change
+		}
+		add += h.Costs.Wheel * math.Abs(last.curvature-m.curvature) / h.Rig.Sharpest()
+	}
+	return n.cost + float32(add), false
+}
+
+// nearStops is how much farther from the goal than the nearest pose a stopped primitive may be and still be blamed, m.
+const nearStops = 4
+
+func (h *hunt) note(rest float32, p Pose) {
+	if float64(rest) <= h.nearest+nearStops {
+		h.stopped = append(h.stopped, stop{rest, p})
+	}
+}
+
+// stoppers are the obstacles that stopped primitives near the best poses reached, most often first.
+func (h *hunt) stoppers() []int {
+	count := map[int]int{}
+	for _, s := range h.stopped {
+		if float64(s.rest) > h.nearest+nearStops {
+			continue
+		}
+		if _, owner, _ := h.ground.exact(s.pose, h.Margin); owner >= 0 {
+			count[owner]++
+		}
+	}
+	return mostFirst(count)
+}
+
+func mostFirst(count map[int]int) []int {
+	out := make([]int, 0, len(count))
+	for owner := range count {
+		out = append(out, owner)
+	}
+	slices.SortFunc(out, func(a, b int) int {
+		if count[a] != count[b] {
+			return count[b] - count[a]
+		}
+		return a - b
+	})
+	return out
+}
+
+// drive is the way to a node.
+func (h *hunt) drive(i int32) Drive {
+	d := Drive{From: h.From}
+	for ; h.nodes[i].parent >= 0; i = h.nodes[i].parent {
+		m := h.moves[h.nodes[i].move]
+		d.Pieces = append(d.Pieces, Piece{m.curvature, m.distance})
+	}
+	slices.Reverse(d.Pieces)
+	return d.Joined()
+}
