@@ -51,12 +51,16 @@ func (d measured) figure() label {
 }
 
 func (s *sheet) dimensions(marks []drawing.Dimension) {
-	var chains []chain
+	var all []measured
 	for _, m := range marks {
-		d, ok := s.measure(m)
-		if ok {
-			chains = joined(chains, d)
+		if d, ok := s.measure(m); ok {
+			all = append(all, d)
 		}
+	}
+	running, rest := runs(all)
+	var chains []chain
+	for _, d := range rest {
+		chains = joined(chains, d)
 	}
 	slices.SortStableFunc(chains, func(a, b chain) int {
 		return cmp.Or(cmp.Compare(math.Abs(a.parts[0].offset), math.Abs(b.parts[0].offset)), cmp.Compare(a.length(), b.length()))
@@ -64,6 +68,9 @@ func (s *sheet) dimensions(marks []drawing.Dimension) {
 	for i := range chains {
 		chains[i].moveClear(chains[:i])
 		s.drawChain(&chains[i])
+	}
+	for _, r := range running {
+		s.drawRun(r, chains)
 	}
 }
 
@@ -207,7 +214,7 @@ func (s *sheet) write(d measured, c *chain) {
 		{middle.Add(outwards.Scale(out + stepOut)), 8}}
 	best, least := 0, math.Inf(1)
 	for i, p := range places {
-		cost := p.cost + s.crowding(l, p.middle)
+		cost := p.cost + s.crowding(l, p.middle, s.lying)
 		if i == 1 || i == 2 {
 			cost += c.crowding(d, l, p.middle)
 		}

@@ -97,18 +97,36 @@ func (s *sheet) lies(l page.Line, weight float64) {
 	}
 }
 
-// crowding is the cost of a label at a place: what it would cover.
-func (s *sheet) crowding(l label, middle page.Point) float64 {
+// crowding is the cost of a label at a place: what it would cover of the obstacles.
+func (s *sheet) crowding(l label, middle page.Point, lying []obstacle) float64 {
 	q, cost := l.quadAt(middle), 0.0
 	for _, o := range s.taken {
 		if q.overlaps(o) {
 			cost += labelWeight
 		}
 	}
-	for _, o := range s.lying {
-		cost += s.bother(l, o.weight) * q.covers(o.Segment)
+	for _, o := range lying {
+		if bother := s.bother(l, o.weight); bother > 0 {
+			cost += bother * q.covers(o.Segment)
+		}
 	}
 	return cost
+}
+
+// around lists the obstacles that a label at any of the places could cover.
+func (s *sheet) around(l label, places []place) []obstacle {
+	box, reach := geometry.EmptyBox(), l.quadAt(l.at)
+	for _, p := range places {
+		box = box.Grow(p.middle)
+	}
+	box = box.Expand(reach.half + reach.rise)
+	var out []obstacle
+	for _, o := range s.lying {
+		if o.Bounds().Overlaps(box) {
+			out = append(out, o)
+		}
+	}
+	return out
 }
 
 // bother is what covering a line costs: boxed lettering is meant to stand on lines, and on a chart whoever drew it placed
@@ -125,23 +143,75 @@ func (s *sheet) bother(l label, weight float64) float64 {
 	return weight
 }
 
+// near and far are how far a label may move, millimetres: a little without a word, farther only on a leader.
+var (
+	near = []float64{1.2, 2.4, 3.6, 5}
+	far  = []float64{7, 9.5, 12, 15, 19, 24, 30}
+)
+
+// mostLeaders is how many labels of one picture may stand on leaders. A drawing with more reads worse than one with gaps: then
+// those that find no room are left to the picture's table.
+const mostLeaders = 12
+
 func (s *sheet) placeLabels() {
 	slices.SortStableFunc(s.labels, func(a, b label) int {
 		return cmp.Or(cmp.Compare(b.rank(), a.rank()))
 	})
+	var strays []label
 	for _, l := range s.labels {
-		best, least := l.at, math.Inf(1)
-		for _, p := range l.places() {
-			cost := s.crowding(l, p.middle) + p.cost
-			if cost < least {
-				best, least = p.middle, cost
-			}
-			if cost == 0 {
-				break
-			}
+		if best, cost := s.bestOf(l, l.places(l.steps())); cost < labelWeight {
+			s.put(l, best)
+		} else {
+			strays = append(strays, l)
 		}
+	}
+	if len(strays) > mostLeaders {
+		return
+	}
+	for _, l := range strays {
+		best, _ := s.bestOf(l, l.places(far))
+		s.lead(l, best)
 		s.put(l, best)
 	}
+}
+
+// steps are how far the label may move without a leader: a box that marks a place hardly at all.
+func (l label) steps() []float64 {
+	if l.boxed {
+		return near[:2]
+	}
+	return near
+}
+
+// bestOf is the cheapest of some places and its cost.
+func (s *sheet) bestOf(l label, places []place) (best page.Point, least float64) {
+	best, least = l.at, math.Inf(1)
+	lying := s.around(l, places)
+	for _, p := range places {
+		if p.cost >= least {
+			continue
+		}
+		if cost := s.crowding(l, p.middle, lying) + p.cost; cost < least {
+			best, least = p.middle, cost
+		}
+	}
+	return best, least
+}
+
+// lead draws a thin line from a dot at the label's place to the label.
+func (s *sheet) lead(l label, middle page.Point) {
+	q := l.quadAt(middle)
+	toward := l.at.Sub(middle)
+	up := q.along.Left()
+	k := math.Max(math.Abs(toward.Dot(q.along))/q.half, math.Abs(toward.Dot(up))/q.rise)
+	if k <= 1 {
+		return
+	}
+	ink := page.Ink{Layer: l.ink.Layer, Ref: l.ink.Ref}
+	line := page.Line{Points: []page.Point{l.at, middle.Add(toward.Scale(1 / k))}}
+	s.signs = append(s.signs, page.Stroke{Ink: ink, Width: hatchWidth, Lines: []page.Line{line}},
+		page.Area{Ink: ink, Rings: [][]page.Point{geometry.Disc(l.at, 0.5, chordError).Outer}})
+	s.lies(line, thinWeight)
 }
 
 // rank puts the lettering that matters first.
@@ -161,15 +231,15 @@ type place struct {
 	cost   float64
 }
 
-// places lists where the label might go, the place it was given first.
-func (l label) places() []place {
+// places lists where the label might go: where it was put, the other sides of its point, and moved from there.
+func (l label) places(distances []float64) []place {
 	along, up := geometry.Direction(l.angle), geometry.Direction(l.angle).Left()
-	var out []place
+	var bases []place
 	for i, base := range l.bases(along, up) {
-		out = append(out, place{base, float64(i) * 0.5})
+		bases = append(bases, place{base, float64(i) * 0.5})
 	}
-	bases := out
-	for _, d := range []float64{1.2, 2.4, 3.6, 5, 7, 9.5, 12} {
+	out := slices.Clone(bases)
+	for _, d := range distances {
 		for i := range 8 {
 			move := geometry.Direction(float64(i) * math.Pi / 4)
 			shift := along.Scale(move.X * d).Add(up.Scale(move.Y * d))
@@ -268,7 +338,10 @@ func (q quad) covers(s geometry.Segment) float64 {
 	up := q.along.Left()
 	from, to := clipped(0, 1, q.along.Dot(a), q.along.Dot(b), q.half)
 	from, to = clipped(from, to, up.Dot(a), up.Dot(b), q.rise)
-	return max(to-from, 0) * s.Length()
+	if to <= from {
+		return 0
+	}
+	return (to - from) * s.Length()
 }
 
 // clipped narrows a stretch from…to of a segment, whose coordinate runs from a to b, to where |coordinate| < r.

@@ -54,9 +54,14 @@ func Fit(pic drawing.Picture, box geometry.Box, system quantity.System) (Placed,
 			continue
 		}
 		v.Shift = middle.Scale(-v.K)
-		items := Lower(pic, v).Items()
+		s := begin(pic, v)
+		if !holds(box, page.Extent(s.done().Items())) {
+			continue
+		}
+		s.placeLabels()
+		items := s.done().Items()
 		extent := page.Extent(items)
-		if extent.Width() > box.Width() || extent.Height() > box.Height() {
+		if !holds(box, extent) {
 			continue
 		}
 		d := box.Centre().Sub(extent.Centre())
@@ -65,6 +70,11 @@ func Fit(pic drawing.Picture, box geometry.Box, system quantity.System) (Placed,
 	}
 	return Placed{}, fmt.Errorf("layout: picture %q does not fit %.0f x %.0f mm at any scale; use larger paper",
 		pic.Name, box.Width(), box.Height())
+}
+
+// holds says whether a box has the room for an extent, wherever it lies.
+func holds(box, extent geometry.Box) bool {
+	return extent.Width() <= box.Width() && extent.Height() <= box.Height()
 }
 
 // views lists what may be tried, largest first.

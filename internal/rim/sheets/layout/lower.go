@@ -38,6 +38,13 @@ func (l Lowered) Items() []page.Item {
 
 // Lower turns a picture into strokes, areas and words on paper as the view places them.
 func Lower(pic drawing.Picture, v View) Lowered {
+	s := begin(pic, v)
+	s.placeLabels()
+	return s.done()
+}
+
+// begin lowers everything but the labels that look for a place.
+func begin(pic drawing.Picture, v View) *sheet {
 	s := &sheet{view: v, chart: pic.Space == drawing.Paper}
 	var dims []drawing.Dimension
 	for _, m := range pic.Marks {
@@ -48,9 +55,10 @@ func Lower(pic drawing.Picture, v View) Lowered {
 		s.mark(m)
 	}
 	s.dimensions(dims)
-	s.placeLabels()
-	return Lowered{s.hatches, s.lines, s.signs, s.words}
+	return s
 }
+
+func (s *sheet) done() Lowered { return Lowered{s.hatches, s.lines, s.signs, s.words} }
 
 func (s *sheet) mark(m drawing.Mark) {
 	switch m := m.(type) {

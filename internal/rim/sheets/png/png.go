@@ -26,7 +26,8 @@ func Write(w io.Writer, p page.Page, dpi float64) error {
 	if err != nil {
 		return err
 	}
-	if err := stdpng.Encode(w, img); err != nil {
+	encoder := stdpng.Encoder{CompressionLevel: stdpng.BestSpeed}
+	if err := encoder.Encode(w, img); err != nil {
 		return fmt.Errorf("png: %w", err)
 	}
 	return nil

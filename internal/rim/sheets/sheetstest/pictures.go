@@ -66,7 +66,8 @@ func Patterns() drawing.Picture {
 	return pic
 }
 
-// Dimensions is a chain closed by an overall, a too short one, an upright one, a slanting one, and two that collide.
+// Dimensions is a chain closed by an overall, a too short one, an upright one, a slanting one, two that collide, and a running
+// one from one point.
 func Dimensions() drawing.Picture {
 	dim := func(a, b geometry.Point, offset float64, says string) drawing.Dimension {
 		return drawing.Dimension{Layer: draft.Dims, A: a, B: b, Offset: offset, Says: says}
@@ -81,6 +82,8 @@ func Dimensions() drawing.Picture {
 			dim(xy(0, 0), xy(8, 0), -10, `26'-3"`),
 			dim(xy(8, 0), xy(8, 3), -8, `9'-10 1/8"`), dim(xy(0, 0), xy(0, 3), 8, "3.000 m"),
 			dim(xy(0, 3), xy(8, 3), 8, "8.000 m"), dim(xy(0, 0), xy(3, 3), 0, "4.243 m"),
+			dim(xy(0, 6.5), xy(2, 6.5), -6, `6'-6 3/4"`), dim(xy(0, 6.5), xy(4, 6.5), -6, `13'-1 1/2"`),
+			dim(xy(0, 6.5), xy(4.1, 6.5), -6, `13'-5 3/8"`), dim(xy(0, 6.5), xy(6, 6.5), -6, `19'-8 1/4"`), dim(xy(0, 6.5), xy(8, 6.5), -6, `26'-3"`),
 		}}
 }
 

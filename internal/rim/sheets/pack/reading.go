@@ -1,0 +1,97 @@
+package pack
+
+import (
+	"strings"
+	"time"
+
+	"slabwright/internal/engines/quantity"
+	"slabwright/internal/trade/plan"
+)
+
+// reading looks things up in a plan and writes them as the job's people read them.
+type reading struct {
+	plan  plan.Plan
+	units quantity.System
+}
+
+// of is the result of a stage that answered.
+func of[T any](r reading, stage string) (result T, ok bool) {
+	report, found := r.plan.Of(stage)
+	if !found || !report.Answered() {
+		return result, false
+	}
+	result, ok = report.Result.(T)
+	return result, ok
+}
+
+// figure is a value of a stage's working as shown; empty when there is none.
+func (r reading) figure(name string) string {
+	step, ok := r.plan.Figure(name)
+	if !ok {
+		return ""
+	}
+	return step.Value.String(r.units)
+}
+
+func (r reading) show(v quantity.Any) string { return v.String(r.units) }
+
+// money writes whole units of the job's currency.
+func (r reading) money(v quantity.Money) string {
+	return r.plan.Job.Currency + quantity.Decimal(float64(v), 0, 0)
+}
+
+func (r reading) zone() *time.Location {
+	zone, err := r.plan.Job.Location()
+	if err != nil {
+		return time.UTC
+	}
+	return zone
+}
+
+// american says whether the month stands before the day.
+func (r reading) american() bool {
+	locale := strings.ToLower(r.plan.Job.Locale)
+	return locale == "" && r.units == quantity.US || strings.HasSuffix(locale, "-us")
+}
+
+// day writes a date short: "Thu Jun 11" or "Thu 11 Jun".
+func (r reading) day(t time.Time) string {
+	if r.american() {
+		return t.In(r.zone()).Format("Mon Jan 2")
+	}
+	return t.In(r.zone()).Format("Mon 2 Jan")
+}
+
+// longDay writes a date in full: "Thursday, June 11, 2026".
+func (r reading) longDay(t time.Time) string {
+	if r.american() {
+		return t.In(r.zone()).Format("Monday, January 2, 2006")
+	}
+	return t.In(r.zone()).Format("Monday 2 January 2006")
+}
+
+// clock writes the hour by the job's locale; a metric job without one has 24 hours.
+func (r reading) clock(t time.Time) string {
+	t = t.In(r.zone())
+	c := quantity.Clock(t.Hour()*60 + t.Minute())
+	if r.plan.Job.Locale == "" && r.units == quantity.Metric {
+		return c.String()
+	}
+	return c.Spoken(r.plan.Job.Locale)
+}
+
+// size is the slab's sides: "14'-0" × 40'-0"".
+func (r reading) size() string {
+	return r.show(quantity.Show(r.plan.Job.Site.Width.Value, quantity.AsSide)) + " × " + r.show(quantity.Show(r.plan.Job.Site.Length.Value, quantity.AsSide))
+}
+
+// join puts the parts that say something together.
+func join(separator string, parts ...string) string {
+	var out []string
+	for _, p := range parts {
+		if p != "" {
+			out = append(out, p)
+		}
+	}
+	return strings.Join(out, separator)
+}
