@@ -37,10 +37,8 @@ func (r *Result) weigh(in Input) {
 	}
 }
 
-// glance is the search effort for a comparison: a few per cent of a stick do not change the advice.
-const glance = 10
-
-// bought is the stock that the bars of the grid's size take.
+// bought is the stock that the bars of the grid's size take, cut first fit: a few per cent of a stick do not change the
+// advice.
 func (in Input) bought(r Result) (StockChoice, bool) {
 	count := map[int]int{}
 	used := 0
@@ -57,9 +55,7 @@ func (in Input) bought(r Result) (StockChoice, bool) {
 			used += length
 		}
 	}
-	problem := in.problem(count, true)
-	problem.Effort = glance
-	plan, err := stock.Solve(problem)
+	plan, err := stock.FirstFit(in.problem(count, true))
 	if err != nil || plan.Cost == 0 {
 		return StockChoice{}, false
 	}
