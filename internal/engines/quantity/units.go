@@ -98,7 +98,7 @@ const (
 var units = []Unit{
 	{Symbol: "1", Dim: Pure, Factor: 1, Aliases: []string{"", "-", "ratio"}},
 	{Symbol: "%", Dim: Pure, Factor: 0.01, Aliases: []string{"pct", "percent"}},
-	{Symbol: "x1e-6", Dim: Pure, Factor: 1e-6, Aliases: []string{"microstrain", "ue", "µε", "ppm"}},
+	{Symbol: "x1e-6", Dim: Pure, Factor: 1e-6, Aliases: []string{"microstrain", "ue", "µε", "με", "ppm", "1e-6"}},
 	{Symbol: "ea", Dim: Count, Factor: 1, Aliases: []string{"", "pcs", "no", "count"}},
 	{Symbol: "m", Dim: LengthDim, Factor: 1, Aliases: []string{"metre", "metres", "meter", "meters"}},
 	{Symbol: "mm", Dim: LengthDim, Factor: 1e-3},
@@ -113,10 +113,13 @@ var units = []Unit{
 	{Symbol: "mm2", Dim: AreaDim, Factor: 1e-6, Aliases: []string{"mm²"}},
 	{Symbol: "in2", Dim: AreaDim, Factor: inch * inch, Aliases: []string{"in²", "sq in"}},
 	{Symbol: "ft2", Dim: AreaDim, Factor: foot * foot, Aliases: []string{"ft²", "sq ft", "sf"}},
+	{Symbol: "yd2", Dim: AreaDim, Factor: yard * yard, Aliases: []string{"sq yd", "sy"}},
+	{Symbol: "cm2", Dim: AreaDim, Factor: 1e-4},
 	{Symbol: "acre", Dim: AreaDim, Factor: 43560 * foot * foot, Aliases: []string{"ac", "acres"}},
 	{Symbol: "m3", Dim: VolumeDim, Factor: 1, Aliases: []string{"m³"}},
 	{Symbol: "L", Dim: VolumeDim, Factor: 1e-3, Aliases: []string{"l", "litre", "liter"}},
 	{Symbol: "ft3", Dim: VolumeDim, Factor: foot * foot * foot, Aliases: []string{"ft³", "cu ft", "cf"}},
+	{Symbol: "in3", Dim: VolumeDim, Factor: inch * inch * inch, Aliases: []string{"cu in"}},
 	{Symbol: "yd3", Dim: VolumeDim, Factor: yard * yard * yard, Aliases: []string{"yd³", "cu yd", "cy", "yd", "yard", "yards"}},
 	{Symbol: "gal", Dim: VolumeDim, Factor: gallon, Aliases: []string{"gallon", "gallons"}},
 	{Symbol: "rad", Dim: AngleDim, Factor: 1},
@@ -134,21 +137,24 @@ var units = []Unit{
 	{Symbol: "N", Dim: ForceDim, Factor: 1},
 	{Symbol: "kN", Dim: ForceDim, Factor: 1e3},
 	{Symbol: "lb", Dim: ForceDim, Factor: lbf, Aliases: []string{"lbf", "lbs"}},
-	{Symbol: "kip", Dim: ForceDim, Factor: 1000 * lbf, Aliases: []string{"kips"}},
+	{Symbol: "kip", Dim: ForceDim, Factor: 1000 * lbf, Aliases: []string{"kips", "klb"}},
+	{Symbol: "MN", Dim: ForceDim, Factor: 1e6},
 	{Symbol: "kgf", Dim: ForceDim, Factor: gravit, Aliases: []string{"kg"}},
 	{Symbol: "ton", Dim: ForceDim, Factor: 2000 * lbf, Aliases: []string{"tons"}},
 	{Symbol: "t", Dim: ForceDim, Factor: 1000 * gravit},
-	{Symbol: "Pa", Dim: StressDim, Factor: 1},
+	{Symbol: "Pa", Dim: StressDim, Factor: 1, Aliases: []string{"N/m2"}},
 	{Symbol: "kPa", Dim: StressDim, Factor: 1e3},
-	{Symbol: "MPa", Dim: StressDim, Factor: 1e6, Aliases: []string{"N/mm2"}},
+	{Symbol: "MPa", Dim: StressDim, Factor: 1e6, Aliases: []string{"N/mm2", "MN/m2"}},
 	{Symbol: "GPa", Dim: StressDim, Factor: 1e9},
 	{Symbol: "hPa", Dim: StressDim, Factor: 100, Aliases: []string{"mbar"}},
-	{Symbol: "psi", Dim: StressDim, Factor: psi},
+	{Symbol: "psi", Dim: StressDim, Factor: psi, Aliases: []string{"lb/in2"}},
 	{Symbol: "ksi", Dim: StressDim, Factor: 1000 * psi},
-	{Symbol: "psf", Dim: StressDim, Factor: lbf / (foot * foot)},
-	{Symbol: "Pa/m", Dim: SubgradeDim, Factor: 1, Aliases: []string{"N/m3"}},
-	{Symbol: "kPa/m", Dim: SubgradeDim, Factor: 1e3},
-	{Symbol: "MPa/m", Dim: SubgradeDim, Factor: 1e6, Aliases: []string{"kPa/mm"}},
+	{Symbol: "psf", Dim: StressDim, Factor: lbf / (foot * foot), Aliases: []string{"lb/ft2"}},
+	{Symbol: "kN/m2", Dim: StressDim, Factor: 1e3},
+	{Symbol: "bar", Dim: StressDim, Factor: 1e5},
+	{Symbol: "Pa/m", Dim: SubgradeDim, Factor: 1, Aliases: []string{"N/m3", "N/m2/m"}},
+	{Symbol: "kPa/m", Dim: SubgradeDim, Factor: 1e3, Aliases: []string{"kN/m3"}},
+	{Symbol: "MPa/m", Dim: SubgradeDim, Factor: 1e6, Aliases: []string{"kPa/mm", "MN/m3"}},
 	{Symbol: "GPa/m", Dim: SubgradeDim, Factor: 1e9},
 	{Symbol: "pci", Dim: SubgradeDim, Factor: psi / inch, Aliases: []string{"lb/in3", "psi/in"}},
 	{Symbol: "kg/m3", Dim: DensityDim, Factor: 1, Aliases: []string{"kg/m³"}},
@@ -156,23 +162,33 @@ var units = []Unit{
 	{Symbol: "lb/ft3", Dim: DensityDim, Factor: pound / (foot * foot * foot), Aliases: []string{"pcf", "lb/ft³"}},
 	{Symbol: "kN/m3", Dim: DensityDim, Factor: 1000 / gravit, Aliases: []string{"kN/m³"}},
 	{Symbol: "t/m3", Dim: DensityDim, Factor: 1000},
+	{Symbol: "g/cm3", Dim: DensityDim, Factor: 1000},
 	{Symbol: "gal/yd3", Dim: DensityDim, Factor: 8.345 * pound / (yard * yard * yard), Aliases: []string{"gal/yd³", "gal/yd"}},
 	{Symbol: "kg/m2", Dim: MassPerAreaDim, Factor: 1, Aliases: []string{"mm water"}},
 	{Symbol: "lb/ft2", Dim: MassPerAreaDim, Factor: pound / (foot * foot)},
 	{Symbol: "kg/m", Dim: LinearMassDim, Factor: 1},
 	{Symbol: "lb/ft", Dim: LinearMassDim, Factor: pound / foot},
+	{Symbol: "g/m", Dim: LinearMassDim, Factor: 1e-3},
 	{Symbol: "N/m", Dim: LineLoadDim, Factor: 1},
 	{Symbol: "kN/m", Dim: LineLoadDim, Factor: 1e3},
 	{Symbol: "lb/ft", Dim: LineLoadDim, Factor: lbf / foot, Aliases: []string{"plf"}},
+	{Symbol: "N/mm", Dim: LineLoadDim, Factor: 1e3},
+	{Symbol: "lb/in", Dim: LineLoadDim, Factor: lbf / inch, Aliases: []string{"pli"}},
 	{Symbol: "m2/m", Dim: PerWidthDim, Factor: 1},
 	{Symbol: "mm2/m", Dim: PerWidthDim, Factor: 1e-6, Aliases: []string{"mm²/m"}},
 	{Symbol: "in2/ft", Dim: PerWidthDim, Factor: inch * inch / foot, Aliases: []string{"in²/ft"}},
+	{Symbol: "cm2/m", Dim: PerWidthDim, Factor: 1e-4},
+	{Symbol: "in2/in", Dim: PerWidthDim, Factor: inch},
 	{Symbol: "N*m", Dim: MomentDim, Factor: 1, Aliases: []string{"N·m", "Nm"}},
 	{Symbol: "MN*m", Dim: MomentDim, Factor: 1e6, Aliases: []string{"MN·m"}},
-	{Symbol: "lb*in", Dim: MomentDim, Factor: lbf * inch, Aliases: []string{"lb·in", "in-lb"}},
-	{Symbol: "lb*ft", Dim: MomentDim, Factor: lbf * foot, Aliases: []string{"lb·ft", "ft-lb"}},
+	{Symbol: "kN*m", Dim: MomentDim, Factor: 1e3},
+	{Symbol: "lb*in", Dim: MomentDim, Factor: lbf * inch, Aliases: []string{"lb·in", "in-lb", "lbf*in"}},
+	{Symbol: "lb*ft", Dim: MomentDim, Factor: lbf * foot, Aliases: []string{"lb·ft", "ft-lb", "lbf*ft"}},
+	{Symbol: "kip*in", Dim: MomentDim, Factor: 1000 * lbf * inch},
+	{Symbol: "kip*ft", Dim: MomentDim, Factor: 1000 * lbf * foot},
 	{Symbol: "N*m/m", Dim: MomentPerWidthDim, Factor: 1, Aliases: []string{"N·m/m"}},
 	{Symbol: "lb*in/in", Dim: MomentPerWidthDim, Factor: lbf},
+	{Symbol: "kN*m/m", Dim: MomentPerWidthDim, Factor: 1e3},
 	{Symbol: "N/m2", Dim: JointStiffnessDim, Factor: 1},
 	{Symbol: "MN/m2", Dim: JointStiffnessDim, Factor: 1e6},
 	{Symbol: "lb/in2", Dim: JointStiffnessDim, Factor: psi, Aliases: []string{"psi"}},
@@ -181,10 +197,10 @@ var units = []Unit{
 	{Symbol: "K", Dim: TempDim, Factor: 1, Offset: -273.15},
 	{Symbol: "K", Dim: TempDiffDim, Factor: 1, Aliases: []string{"°C", "C", "degC"}},
 	{Symbol: "°F", Dim: TempDiffDim, Factor: rankin, Aliases: []string{"F", "degF", "F°"}},
-	{Symbol: "1/K", Dim: PerTempDim, Factor: 1, Aliases: []string{"/K", "1/°C"}},
+	{Symbol: "1/K", Dim: PerTempDim, Factor: 1, Aliases: []string{"/K", "1/°C", "K^-1"}},
 	{Symbol: "1/°F", Dim: PerTempDim, Factor: 1 / rankin, Aliases: []string{"1/F", "/F", "/°F"}},
-	{Symbol: "s", Dim: TimeDim, Factor: 1, Aliases: []string{"sec"}},
-	{Symbol: "min", Dim: TimeDim, Factor: 60, Aliases: []string{"minutes"}},
+	{Symbol: "s", Dim: TimeDim, Factor: 1, Aliases: []string{"sec", "second", "seconds"}},
+	{Symbol: "min", Dim: TimeDim, Factor: 60, Aliases: []string{"minute", "minutes", "mins"}},
 	{Symbol: "h", Dim: TimeDim, Factor: 3600, Aliases: []string{"hr", "hrs", "hour", "hours"}},
 	{Symbol: "d", Dim: TimeDim, Factor: 86400, Aliases: []string{"day", "days"}},
 	{Symbol: "wk", Dim: TimeDim, Factor: 604800, Aliases: []string{"week", "weeks"}},
@@ -195,26 +211,33 @@ var units = []Unit{
 	{Symbol: "ft/s", Dim: SpeedDim, Factor: foot, Aliases: []string{"fps"}},
 	{Symbol: "ft/min", Dim: SpeedDim, Factor: foot / 60},
 	{Symbol: "kg/m2/s", Dim: EvaporationDim, Factor: 1},
-	{Symbol: "kg/m2/h", Dim: EvaporationDim, Factor: 1.0 / 3600, Aliases: []string{"kg/m²/h"}},
+	{Symbol: "kg/m2/h", Dim: EvaporationDim, Factor: 1.0 / 3600, Aliases: []string{"kg/m²/h", "mm/h"}},
 	{Symbol: "lb/ft2/h", Dim: EvaporationDim, Factor: pound / (foot * foot) / 3600, Aliases: []string{"lb/ft²/h", "psf/h"}},
 	{Symbol: "W/m2", Dim: HeatFluxDim, Factor: 1, Aliases: []string{"W/m²"}},
+	{Symbol: "kW/m2", Dim: HeatFluxDim, Factor: 1e3},
+	{Symbol: "Btu/h/ft2", Dim: HeatFluxDim, Factor: btu / 3600 / (foot * foot), Aliases: []string{"Btu/ft2/h", "Btu/(h*ft2)"}},
 	{Symbol: "W/m3", Dim: HeatSourceDim, Factor: 1, Aliases: []string{"W/m³"}},
 	{Symbol: "W/m2/K", Dim: HeatTransferDim, Factor: 1, Aliases: []string{"W/m²K", "W/m2K"}},
 	{Symbol: "W/m/K", Dim: ConductivityDim, Factor: 1, Aliases: []string{"W/mK"}},
 	{Symbol: "m2/s", Dim: DiffusivityDim, Factor: 1, Aliases: []string{"m²/s"}},
 	{Symbol: "J/m3/K", Dim: HeatCapacityDim, Factor: 1, Aliases: []string{"J/m³K"}},
+	{Symbol: "kJ/m3/K", Dim: HeatCapacityDim, Factor: 1e3, Aliases: []string{"kJ/m3K"}},
+	{Symbol: "MJ/m3/K", Dim: HeatCapacityDim, Factor: 1e6, Aliases: []string{"MJ/m3K"}},
 	{Symbol: "m2K/W", Dim: InsulationDim, Factor: 1, Aliases: []string{"m²K/W"}},
-	{Symbol: "R", Dim: InsulationDim, Factor: rankin * foot * foot * 3600 / btu, Aliases: []string{"ft2hF/Btu"}},
+	{Symbol: "R", Dim: InsulationDim, Factor: rankin * foot * foot * 3600 / btu, Aliases: []string{"ft2hF/Btu", "h*ft2*F/Btu"}},
 	{Symbol: "J/kg", Dim: HeatDim, Factor: 1},
 	{Symbol: "J/g", Dim: HeatDim, Factor: 1e3, Aliases: []string{"kJ/kg"}},
 	{Symbol: "J/mol", Dim: MolarEnergyDim, Factor: 1},
 	{Symbol: "kJ/mol", Dim: MolarEnergyDim, Factor: 1e3},
 	{Symbol: "K*s", Dim: MaturityDim, Factor: 1},
+	{Symbol: "°C*d", Dim: MaturityDim, Factor: 86400, Aliases: []string{"K*d"}},
+	{Symbol: "°F*h", Dim: MaturityDim, Factor: 3600 * rankin},
 	{Symbol: "°C*h", Dim: MaturityDim, Factor: 3600, Aliases: []string{"C*h", "°C·h", "degC*h"}},
 	{Symbol: "m3/s", Dim: FlowDim, Factor: 1, Aliases: []string{"m³/s"}},
 	{Symbol: "L/s", Dim: FlowDim, Factor: 1e-3, Aliases: []string{"l/s"}},
 	{Symbol: "cfs", Dim: FlowDim, Factor: foot * foot * foot, Aliases: []string{"ft3/s"}},
 	{Symbol: "gpm", Dim: FlowDim, Factor: gallon / 60, Aliases: []string{"gal/min"}},
+	{Symbol: "L/min", Dim: FlowDim, Factor: 1e-3 / 60},
 	{Symbol: "m2/kg", Dim: FinenessDim, Factor: 1, Aliases: []string{"m²/kg"}},
 	{Symbol: "J/m3", Dim: WorkDim, Factor: 1},
 	{Symbol: "kN*m/m3", Dim: WorkDim, Factor: 1e3},
@@ -227,14 +250,17 @@ var units = []Unit{
 	{Symbol: "m2/s", Dim: AreaRateDim, Factor: 1},
 	{Symbol: "m2/h", Dim: AreaRateDim, Factor: 1.0 / 3600, Aliases: []string{"m²/h"}},
 	{Symbol: "ft2/h", Dim: AreaRateDim, Factor: foot * foot / 3600, Aliases: []string{"ft²/h"}},
+	{Symbol: "ft2/min", Dim: AreaRateDim, Factor: foot * foot / 60},
 	{Symbol: "m3/s", Dim: VolumeRateDim, Factor: 1},
 	{Symbol: "m3/h", Dim: VolumeRateDim, Factor: 1.0 / 3600, Aliases: []string{"m³/h"}},
 	{Symbol: "yd3/h", Dim: VolumeRateDim, Factor: yard * yard * yard / 3600, Aliases: []string{"yd³/h", "yd/h"}},
+	{Symbol: "yd3/min", Dim: VolumeRateDim, Factor: yard * yard * yard / 60, Aliases: []string{"yd/min"}},
 	{Symbol: "kg/s", Dim: MassRateDim, Factor: 1},
 	{Symbol: "kg/h", Dim: MassRateDim, Factor: 1.0 / 3600},
 	{Symbol: "lb/h", Dim: MassRateDim, Factor: pound / 3600},
 	{Symbol: "1/s", Dim: FrequencyDim, Factor: 1},
 	{Symbol: "1/h", Dim: FrequencyDim, Factor: 1.0 / 3600, Aliases: []string{"/h", "per hour"}},
+	{Symbol: "1/min", Dim: FrequencyDim, Factor: 1.0 / 60, Aliases: []string{"/min", "per minute"}},
 	{Symbol: "1/d", Dim: FrequencyDim, Factor: 1.0 / 86400, Aliases: []string{"/d", "per day"}},
 	{Symbol: "1/wk", Dim: FrequencyDim, Factor: 1.0 / 604800, Aliases: []string{"/wk", "per week"}},
 	{Symbol: "$", Dim: MoneyDim, Factor: 1, Aliases: []string{"money"}},
@@ -270,21 +296,48 @@ func buildUnitIndex() map[unitKey]Unit {
 	for _, u := range units {
 		for _, symbol := range append([]string{u.Symbol}, u.Aliases...) {
 			index[unitKey{u.Dim, symbol}] = u
-			if low := (unitKey{u.Dim, strings.ToLower(symbol)}); index[low].Symbol == "" {
-				index[low] = u
+			for _, key := range []unitKey{{u.Dim, strings.ToLower(symbol)}, {u.Dim, plainSymbol(symbol)}} {
+				if index[key].Symbol == "" {
+					index[key] = u
+				}
 			}
 		}
 	}
 	return index
 }
 
-// UnitOf finds the unit written symbol in dimension dim: "psi" of stress. Exact spelling first, then any letter case.
+// plainSymbol writes a symbol without its variants: ft^2, ft² and ft2 are one, and so are N·m, N*m and N-m, hr and h,
+// (m2*K)/W and m2K/W.
+func plainSymbol(symbol string) string {
+	symbol = plainMarks.Replace(strings.ToLower(symbol))
+	parts := strings.Split(symbol, "/")
+	for i, part := range parts {
+		switch part {
+		case "hr", "hour", "hours":
+			parts[i] = "h"
+		case "day", "days":
+			parts[i] = "d"
+		case "lbf", "lbs":
+			parts[i] = "lb"
+		}
+	}
+	return strings.Join(parts, "/")
+}
+
+var plainMarks = strings.NewReplacer("²", "2", "³", "3", "^", "", "·", "", "*", "", "⋅", "", "-", "", "°", "", "(", "", ")", "",
+	" ", "", "per", "/", "µ", "u", "μ", "u")
+
+// UnitOf finds the unit written symbol in dimension dim: "psi" of stress. Exact spelling first, then any letter case, then
+// other ways of writing powers, products and hours.
 func UnitOf(dim Dimension, symbol string) (Unit, error) {
 	symbol = strings.TrimSpace(symbol)
 	if u, ok := unitIndex[unitKey{dim, symbol}]; ok {
 		return u, nil
 	}
 	if u, ok := unitIndex[unitKey{dim, strings.ToLower(symbol)}]; ok {
+		return u, nil
+	}
+	if u, ok := unitIndex[unitKey{dim, plainSymbol(symbol)}]; ok && symbol != "" {
 		return u, nil
 	}
 	return Unit{}, fmt.Errorf("%q is not a unit of %s; use %s", symbol, dim, strings.Join(SymbolsOf(dim), ", "))
