@@ -98,8 +98,10 @@ func (c Calculation) Run(given Values) (Values, error) {
 		return nil, fmt.Errorf("%s: %w", c.Name, err)
 	}
 	for _, p := range c.Outputs {
-		if v, ok := out[p.Name].(float64); ok && !quantity.Finite(v) {
-			return nil, fmt.Errorf("%s: %s came out as %v", c.Name, p.Name, v)
+		for _, v := range flatten(out[p.Name]) {
+			if !quantity.Finite(v) {
+				return nil, fmt.Errorf("%s: %s came out as %v", c.Name, p.Name, v)
+			}
 		}
 	}
 	return out, nil

@@ -80,6 +80,87 @@ func TestTablesNobodyCanReadAreRefused(t *testing.T) {
 	}
 }
 
+func TestTablesAsProgramsSaveThem(t *testing.T) {
+	for name, table := range map[string]string{
+		"byte order mark, CRLF": "\ufeffid,calculation,inputs,expect,tolerance\r\nA,plane.diagonal,a=4 m,d=5 m,exact\r\n",
+		"semicolons":            "id;calculation;inputs;expect;tolerance\nA;plane.diagonal;\"a=4 m; b=3 m\";d=5 m;exact\n",
+		"tabs":                  "id\tcalculation\tinputs\texpect\ttolerance\nA\tplane.diagonal\ta=4 m; b=3 m\td=5 m\texact\n",
+		"capitals, empty cells": "ID,Calculation,Inputs,Expect,Tolerance,,\n,,,,\nA,Plane.Diagonal,A=4 m,D=5 m,Exact,,\n",
+		"quotes in a bare cell": "id,calculation,inputs,expect,tolerance\nA,plane.diagonal,a=4 m,said=\"five\",exact\n",
+		"comment first":         "# mine, all mine\nid;calculation;inputs;expect;tolerance\nA;plane.diagonal;a=4 m;d=5 m;exact\n",
+	} {
+		out := run(t, table)
+		if len(out) != 1 || !out[0].Pass {
+			t.Errorf("%s: %+v", name, out)
+		}
+	}
+}
+
+func TestWaysToWriteValues(t *testing.T) {
+	for _, row := range []string{
+		`a=4m,d=5m,exact`,
+		`a=0.4e1 m,d=5e0 m,exact`,
+		`"a=4,000 mm","d=5,000 mm",exact`,
+		`a=8/2 m,d=4 2/2 m,exact`,
+		`a=4 m; share=100%,d=5 m,exact`,
+		`a=4 m,said=FIVE,exact`,
+		`a=4 m,d=5.04 m,rel 1 %`,
+		`a=4 m,d=5.04 m,abs 5 cm`,
+		`a=4 m,"d=5 m; said=""five""",d: exact`,
+		`a=4 m,d=5 m,*: rel 1e-9`,
+		`a=-1 m,fault,exact`,
+		`a=−1 m,"fault=""LONGER""",exact`,
+	} {
+		if out := run(t, "id,calculation,inputs,expect,tolerance\nA,plane.diagonal,"+row+"\n"); !out[0].Pass {
+			t.Errorf("%s: got %s, failed %s", row, out[0].Got, out[0].Failed)
+		}
+	}
+	for _, row := range []string{
+		`"a=4,0 m",d=5 m,exact`,
+		`a=NaN m,d=5 m,exact`,
+		`a=1e999 m,d=5 m,exact`,
+		`a=4/0 m,d=5 m,exact`,
+		`a=4 m,d=5 m,0.1`,
+		`a=4 m,d=5 m,q: abs 0.1; *: exact`,
+		`a=4 m,d=5 m,abs 1 psi`,
+		`a=4 m,d=0.000001 m,rel 0.1`,
+	} {
+		if out := run(t, "id,calculation,inputs,expect,tolerance\nA,plane.diagonal,"+row+"\n"); out[0].Pass || out[0].Failed == "" {
+			t.Errorf("%s: passed or failed without a word", row)
+		}
+	}
+}
+
+func TestListsAndPointsAsWritten(t *testing.T) {
+	total := New("plane.total", "", "definition", func(in struct {
+		Parts []float64   `unit:"m"`
+		Spots [][]float64 `unit:"m"`
+		Wet   bool        `default:"false"`
+		Tilt  float64     `unit:"m/m" default:"0"`
+	}) (out struct {
+		Sum  quantity.Length
+		Tilt float64 `unit:"m/m"`
+	}, err error) {
+		for _, v := range append(flatten(in.Spots), in.Parts...) {
+			out.Sum += quantity.Length(v)
+		}
+		out.Tilt = in.Tilt
+		return out, nil
+	})
+	for inputs, expect := range map[string]string{
+		"parts=[1, 2] m; spots=[[1, 0], [0, 1]] m":            "sum=5 m",
+		"parts=[1 m, 10 cm]; spots=[[100 cm, 0]]; wet=yes":    "sum=2.1 m",
+		"parts=[1/2, 1 1/2] ft; spots=[]; wet=no; tilt=1:50":  "sum=2 ft; tilt=2 %",
+		"parts=[]; spots=[[1e1, 2E-1]]m; tilt=1/4 in/ft":      "sum=10.2 m; tilt=0.25 in/ft",
+		"PARTS = [1,2]; spots = [[1,1],[1,1,1]] ; tilt=0.5 %": "sum=8; tilt=0.005",
+	} {
+		row := Row{ID: "A", Calculation: "plane.total", Inputs: inputs, Expect: expect, Tolerance: "exact"}
+		if out := Run(row, map[string]Calculation{"plane.total": total}); !out.Pass {
+			t.Errorf("%s: got %s, failed %s", inputs, out.Got, out.Failed)
+		}
+	}
+}
+
 func FuzzReadCSV(f *testing.F) {
 	f.Add("id,calculation,inputs,expect,tolerance\nA,plane.diagonal,a=[4] m;;=,d=5 m,rel 1e-3\n")
 	f.Add("id,calculation,inputs,expect,tolerance\nA,plane.diagonal,\"a=\"\"[,]\",d=[[1,2],[3]] ft,d: abs 1\n")

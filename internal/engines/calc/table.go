@@ -12,8 +12,8 @@ import (
 	"math"
 	"regexp"
 	"slices"
-	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"slabwright/internal/engines/quantity"
 )
@@ -37,14 +37,43 @@ var Columns = []string{"id", "calculation", "inputs", "expect", "tolerance", "wh
 
 var optionalColumns = []string{"why", "disputed", "source", "class"}
 
-// ReadCSV reads a table in CSV form. Every complaint names its line.
+// ReadCSV reads a table in CSV form: separated by commas, or by semicolons or tabs when its header is. Lines that begin
+// with # and lines of empty cells are skipped. Every complaint names its line.
 func ReadCSV(r io.Reader) ([]Row, error) {
-	reader := csv.NewReader(r)
-	reader.TrimLeadingSpace = true
+	src, err := io.ReadAll(r)
+	if err != nil {
+		return nil, err
+	}
+	text := strings.TrimPrefix(string(src), "\ufeff")
+	switch {
+	case !utf8.ValidString(text):
+		return nil, errors.New("the table is not UTF-8; save it as CSV UTF-8")
+	case strings.TrimSpace(text) == "":
+		return nil, fmt.Errorf("the table is empty; its first line names the columns %s", strings.Join(Columns, ", "))
+	}
+	rows, err := readTable(text, false)
+	if errors.Is(err, csv.ErrBareQuote) || errors.Is(err, csv.ErrQuote) { // soil="clay" in a cell without quotes round it
+		rows, err = readTable(text, true)
+	}
+	if err != nil {
+		return nil, err
+	}
+	return rows, Validate(rows)
+}
+
+func readTable(text string, lazyQuotes bool) ([]Row, error) {
+	reader := csv.NewReader(strings.NewReader(text))
+	reader.Comma = separator(text)
+	reader.TrimLeadingSpace = reader.Comma != '\t'
 	reader.Comment = '#'
+	reader.LazyQuotes = lazyQuotes
+	reader.FieldsPerRecord = -1
 	header, err := reader.Read()
 	if err != nil {
 		return nil, fmt.Errorf("line 1: no header row: %w", err)
+	}
+	for len(header) > 0 && strings.TrimSpace(header[len(header)-1]) == "" {
+		header = header[:len(header)-1]
 	}
 	if err := checkHeader(header); err != nil {
 		return nil, err
@@ -53,23 +82,56 @@ func ReadCSV(r io.Reader) ([]Row, error) {
 	for {
 		record, err := reader.Read()
 		if errors.Is(err, io.EOF) {
-			return rows, Validate(rows)
+			return rows, nil
 		}
 		if err != nil {
 			return nil, err
 		}
 		line, _ := reader.FieldPos(0)
-		row := Row{Line: line}
-		for i, column := range header {
-			*row.Column(column) = strings.TrimSpace(record[i])
+		row, blank, err := rowOf(header, record, line)
+		if err != nil {
+			return nil, err
 		}
-		rows = append(rows, row)
+		if !blank {
+			rows = append(rows, row)
+		}
 	}
+}
+
+// separator is what stands between the columns of the header: the first line that is no comment.
+func separator(text string) rune {
+	for line := range strings.Lines(text) {
+		if strings.HasPrefix(line, "#") || strings.TrimSpace(line) == "" {
+			continue
+		}
+		if at := strings.IndexAny(line, ",;\t"); at >= 0 {
+			return rune(line[at])
+		}
+		break
+	}
+	return ','
+}
+
+// rowOf reads one record. Cells missing at its end are empty; a cell beyond the last column is a mistake.
+func rowOf(header, record []string, line int) (row Row, blank bool, err error) {
+	row, blank = Row{Line: line}, true
+	for i, cell := range record {
+		cell = strings.TrimSpace(cell)
+		switch {
+		case cell == "":
+			continue
+		case i >= len(header):
+			return row, false, fmt.Errorf("line %d: %q stands beyond the last column; put quotes round a cell that holds a separator", line, cell)
+		}
+		blank = false
+		*row.Column(header[i]) = cell
+	}
+	return row, blank, nil
 }
 
 func checkHeader(header []string) error {
 	for i, column := range header {
-		header[i] = strings.TrimPrefix(strings.TrimSpace(column), "\ufeff")
+		header[i] = strings.ToLower(strings.TrimSpace(column))
 		if !slices.Contains(Columns, header[i]) {
 			return fmt.Errorf("line 1: unknown column %q; the columns are %s", column, strings.Join(Columns, ", "))
 		}
@@ -115,7 +177,7 @@ func Validate(rows []Row) error {
 	seen := map[string]int{}
 	for _, r := range rows {
 		if r.ID == "" || r.Calculation == "" || r.Expect == "" {
-			return fmt.Errorf("line %d: a row needs id, calculation and expect", r.Line)
+			return fmt.Errorf("line %d: a row needs id, calculation and expect (%s)", r.Line, missing(r))
 		}
 		if first, twice := seen[r.ID]; twice {
 			return fmt.Errorf("line %d: id %s stands already on line %d", r.Line, r.ID, first)
@@ -123,6 +185,16 @@ func Validate(rows []Row) error {
 		seen[r.ID] = r.Line
 	}
 	return nil
+}
+
+func missing(r Row) string {
+	var names []string
+	for _, column := range []string{"id", "calculation", "expect"} {
+		if *r.Column(column) == "" {
+			names = append(names, column)
+		}
+	}
+	return "missing: " + strings.Join(names, ", ")
 }
 
 // Outcome is what a row gave.
@@ -138,6 +210,9 @@ type Outcome struct {
 func Run(row Row, known map[string]Calculation) Outcome {
 	out := Outcome{Row: row}
 	c, ok := known[row.Calculation]
+	if !ok {
+		c, ok = known[strings.ToLower(row.Calculation)]
+	}
 	if !ok {
 		out.Failed = fmt.Sprintf("no calculation is named %q; `slabwright verify --list` names them all", row.Calculation)
 		return out
@@ -165,23 +240,24 @@ func Run(row Row, known map[string]Calculation) Outcome {
 	return out
 }
 
-var faultForm = regexp.MustCompile(`^fault\s*=\s*"(.*)"$`)
+var faultForm = regexp.MustCompile(`^(?i:fault)\s*(?:=\s*(.*))?$`)
 
+// expectedFault reads fault="words": a refusal that says these words. Without words any refusal will do.
 func expectedFault(expect string) (string, bool) {
 	m := faultForm.FindStringSubmatch(strings.TrimSpace(expect))
 	if m == nil {
 		return "", false
 	}
-	return m[1], true
+	return unquote(strings.TrimSpace(m[1])), true
 }
 
 func runFault(out Outcome, c Calculation, inputs Values, words string) Outcome {
 	got, err := c.Run(inputs)
 	switch {
 	case err == nil:
-		out.Got = show(got, c.Outputs)
+		out.Got = show(got, nil, c.Outputs)
 		out.Failed = "a refusal was expected and an answer came"
-	case !strings.Contains(err.Error(), words):
+	case !strings.Contains(strings.ToLower(err.Error()), strings.ToLower(words)):
 		out.Got = err.Error()
 		out.Failed = "refused, in other words"
 	default:
@@ -191,19 +267,22 @@ func runFault(out Outcome, c Calculation, inputs Values, words string) Outcome {
 }
 
 func (o *Outcome) compare(c Calculation, expect, got Values) {
-	o.Got = show(pick(got, expect), c.Outputs)
+	o.Got = show(pick(got, expect), expect, c.Outputs)
+	if err := knownTolerances(o.Tolerance, c.Outputs); err != nil {
+		o.Failed = "tolerance: " + err.Error()
+		return
+	}
 	worst := -1.0
 	for _, p := range c.Outputs {
 		want, ok := expect[p.Name]
 		if !ok {
 			continue
 		}
-		tol, err := toleranceOf(o.Tolerance, p.Name)
+		size, words, err := difference(want, got[p.Name], p, o.Tolerance)
 		if err != nil {
 			o.Failed = "tolerance: " + err.Error()
 			return
 		}
-		size, words := difference(want, got[p.Name], p, tol)
 		if size > worst {
 			worst, o.Error = size, words
 		}
@@ -222,35 +301,72 @@ func pick(values, names Values) Values {
 	return out
 }
 
-// tolerance is absolute (in the unit the expected value is written in) or relative to the expected value.
+// tolerance is absolute (in the unit the expected value is written in, or its own) or relative to the expected value.
 type tolerance struct {
 	relative bool
 	size     float64
+	unit     string
 }
 
-func toleranceOf(text, port string) (tolerance, error) {
+// knownTolerances refuses tolerances of outputs that are none.
+func knownTolerances(text string, outputs []Port) error {
+	if !strings.Contains(text, ":") {
+		return nil
+	}
+	for _, part := range strings.Split(text, ";") {
+		name, _, ok := strings.Cut(part, ":")
+		if name = strings.TrimSpace(name); !ok && name != "" {
+			return fmt.Errorf("%q names no output; write name: %s", name, name)
+		}
+		if _, known := namedPort(outputs, name); !known && name != "*" && name != "" {
+			return fmt.Errorf("no output is named %q; there is %s", name, portNames(outputs))
+		}
+	}
+	return nil
+}
+
+func toleranceOf(text string, port Port) (tolerance, error) {
 	chosen := strings.TrimSpace(text)
 	if strings.Contains(text, ":") {
 		chosen = ""
 		for _, part := range strings.Split(text, ";") {
 			name, value, _ := strings.Cut(part, ":")
-			if n := strings.TrimSpace(name); n == port || (n == "*" && chosen == "") {
+			name = strings.TrimSpace(name)
+			if p, ok := namedPort([]Port{port}, name); (ok && p.Name == port.Name) || (name == "*" && chosen == "") {
 				chosen = strings.TrimSpace(value)
 			}
 		}
 		if chosen == "" {
-			return tolerance{}, fmt.Errorf("none given for %s", port)
+			return tolerance{}, fmt.Errorf("none given for %s", port.Name)
 		}
 	}
-	if chosen == "exact" {
+	if strings.EqualFold(chosen, "exact") {
 		return tolerance{}, nil
 	}
 	word, number, _ := strings.Cut(chosen, " ")
-	size, err := strconv.ParseFloat(strings.TrimSpace(number), 64)
-	if err != nil || size < 0 || (word != "rel" && word != "abs") {
-		return tolerance{}, fmt.Errorf("%q is not a tolerance; write exact, rel 1e-4 or abs 0.5", chosen)
+	word = strings.ToLower(word)
+	size, unit, err := splitNumber(number)
+	if err != nil || size < 0 || (word != "rel" && word != "abs") || (word == "rel" && unit != "" && unit != "%") {
+		return tolerance{}, fmt.Errorf("%q is not a tolerance; write exact, rel 1e-4, rel 0.5 %% or abs 0.5", chosen)
 	}
-	return tolerance{relative: word == "rel", size: size}, nil
+	if word == "rel" && unit == "%" {
+		size /= 100
+	}
+	return tolerance{relative: word == "rel", size: size, unit: unit}, nil
+}
+
+// in is the tolerance with its size in the unit of the expected value.
+func (t tolerance) in(written quantity.Unit) (tolerance, error) {
+	if t.relative || t.unit == "" {
+		return t, nil
+	}
+	dim := written.Dim
+	if dim == quantity.TempDim {
+		dim = quantity.TempDiffDim
+	}
+	own, err := quantity.UnitOf(dim, t.unit)
+	t.size *= own.Factor / written.Factor
+	return t, err
 }
 
 // united is an expected or given value before conversion, kept with the unit it was written in: absolute tolerances are
@@ -260,25 +376,35 @@ type united struct {
 	unit  quantity.Unit
 }
 
-// difference says how large the error is as a share of the tolerance (at most 1 passes) and in words.
-func difference(want, got any, p Port, tol tolerance) (float64, string) {
+// difference says how large the error is as a share of the tolerance (at most 1 passes) and in words. Text and truth have
+// no tolerance: text matches in any letter case.
+func difference(want, got any, p Port, tolerances string) (float64, string, error) {
+	same := false
 	switch w := want.(type) {
 	case united:
-		return numericDifference(w, got, p, tol)
+		tol, err := toleranceOf(tolerances, p)
+		if err == nil {
+			tol, err = tol.in(w.unit)
+		}
+		if err != nil {
+			return 0, "", err
+		}
+		size, words := numericDifference(w, got, p, tol)
+		return size, words, nil
 	case string:
-		if g, _ := got.(string); g == w {
-			return 0, "same"
-		}
+		g, _ := got.(string)
+		same = strings.EqualFold(g, w)
 	case bool:
-		if g, ok := got.(bool); ok && g == w {
-			return 0, "same"
-		}
+		g, _ := got.(bool)
+		same = g == w
 	case []string:
-		if g, ok := got.([]string); ok && slices.Equal(g, w) {
-			return 0, "same"
-		}
+		g, _ := got.([]string)
+		same = slices.EqualFunc(g, w, strings.EqualFold)
 	}
-	return math.Inf(1), fmt.Sprintf("%s is %v, not %v", p.Name, got, want)
+	if same {
+		return 0, "same", nil
+	}
+	return math.Inf(1), fmt.Sprintf("%s is %v, not %v", p.Name, got, want), nil
 }
 
 func numericDifference(want united, got any, p Port, tol tolerance) (float64, string) {
@@ -288,7 +414,8 @@ func numericDifference(want united, got any, p Port, tol tolerance) (float64, st
 	}
 	worst, at := 0.0, 0
 	for i := range w {
-		if share := shareOfTolerance(w[i], want.unit.From(p.Unit.SI(g[i])), tol); share > worst || math.IsNaN(share) {
+		share := math.Abs(want.unit.From(p.Unit.SI(g[i]))-w[i]) / allowance(w[i], want.unit, tol)
+		if share > worst {
 			worst, at = share, i
 		}
 	}
@@ -303,13 +430,16 @@ func numericDifference(want united, got any, p Port, tol tolerance) (float64, st
 // unit conversion on its way in and out.
 const rounding = 1e-12
 
-func shareOfTolerance(want, got float64, tol tolerance) float64 {
+func allowance(want float64, unit quantity.Unit, tol tolerance) float64 {
 	allowed := tol.size
 	if tol.relative {
 		allowed *= math.Abs(want)
 	}
-	allowed = math.Max(allowed, rounding*math.Max(1, math.Abs(want)))
-	return math.Abs(got-want) / allowed
+	scale := math.Max(math.Abs(want), math.Abs(unit.Offset))
+	if scale == 0 {
+		scale = 1
+	}
+	return math.Max(allowed, rounding*scale)
 }
 
 func flatten(v any) []float64 {

@@ -1,7 +1,9 @@
 package calc
 
 import (
+	"errors"
 	"fmt"
+	"regexp"
 	"sort"
 	"strconv"
 	"strings"
@@ -10,7 +12,8 @@ import (
 )
 
 // parseValues reads `name=value unit; name=[1, 2] m; name=[[0, 0], [1, 2]] ft; name="text"; name=true` for the given ports.
-// For inputs the numbers come back in each port's unit; for expectations they stay as written, with their unit (united).
+// Names match in any letter case, with spaces or hyphens for underscores. The numbers stay as written, with their unit
+// (united); inPort turns them into the ports' units.
 func parseValues(text string, ports []Port) (Values, error) {
 	out := Values{}
 	for _, part := range splitOutside(text, ';') {
@@ -22,20 +25,28 @@ func parseValues(text string, ports []Port) (Values, error) {
 		if !ok || written == "" {
 			return nil, fmt.Errorf("%q is not name=value", strings.TrimSpace(part))
 		}
-		p, known := FindPort(ports, name)
+		p, known := namedPort(ports, name)
 		if !known {
 			return nil, fmt.Errorf("no value is named %q here; there is %s", name, portNames(ports))
 		}
-		if _, twice := out[name]; twice {
-			return nil, fmt.Errorf("%s is given twice", name)
+		if _, twice := out[p.Name]; twice {
+			return nil, fmt.Errorf("%s is given twice", p.Name)
 		}
 		v, err := p.parse(written)
 		if err != nil {
-			return nil, fmt.Errorf("%s: %w", name, err)
+			return nil, fmt.Errorf("%s: %w", p.Name, err)
 		}
-		out[name] = v
+		out[p.Name] = v
 	}
 	return out, nil
+}
+
+// namedPort finds a port by its name as a person may write it.
+func namedPort(ports []Port, name string) (Port, bool) {
+	if p, ok := FindPort(ports, name); ok {
+		return p, true
+	}
+	return FindPort(ports, strings.NewReplacer(" ", "_", "-", "_").Replace(strings.ToLower(name)))
 }
 
 func (p Port) parse(text string) (any, error) {
@@ -43,83 +54,134 @@ func (p Port) parse(text string) (any, error) {
 	case Text:
 		return unquote(text), nil
 	case Truth:
-		b, err := strconv.ParseBool(text)
-		if err != nil {
-			return nil, fmt.Errorf("%q is not true or false", text)
-		}
-		return b, nil
+		return parseTruth(text)
 	case Names:
 		return parseNames(text)
+	case Number:
+		return p.parseNumber(text)
 	}
-	number, symbol := splitUnit(text)
-	unit := p.Unit
-	if symbol != "" {
-		u, err := quantity.UnitOf(p.Unit.Dim, symbol)
-		if err != nil {
-			return nil, err
-		}
-		unit = u
+	list, symbol := text, ""
+	if end := strings.LastIndexByte(text, ']'); end >= 0 {
+		list, symbol = text[:end+1], strings.TrimSpace(text[end+1:])
 	}
-	value, err := parseNumbers(number, p.Form)
+	unit, err := p.unitWritten(symbol)
 	if err != nil {
 		return nil, err
 	}
-	return united{value, unit}, nil
-}
-
-// splitUnit parts `[1, 2] m` into `[1, 2]` and `m`, `20 kN` into `20` and `kN`.
-func splitUnit(text string) (number, symbol string) {
-	if end := strings.LastIndexByte(text, ']'); end >= 0 {
-		return text[:end+1], strings.TrimSpace(text[end+1:])
+	if p.Form == List {
+		values, err := p.parseList(list, unit)
+		return united{values, unit}, err
 	}
-	number, symbol, _ = strings.Cut(text, " ")
-	return number, strings.TrimSpace(symbol)
-}
-
-func parseNumbers(text string, form Form) (any, error) {
-	switch form {
-	case Number:
-		return parseNumber(text)
-	case List:
-		return parseList(text)
-	}
-	inner, err := brackets(text)
+	inner, err := brackets(list)
 	if err != nil {
 		return nil, err
 	}
 	rows := [][]float64{}
 	for _, part := range splitOutside(inner, ',') {
-		row, err := parseList(strings.TrimSpace(part))
+		row, err := p.parseList(part, unit)
 		if err != nil {
 			return nil, err
 		}
 		rows = append(rows, row)
 	}
-	return rows, nil
+	return united{rows, unit}, nil
 }
 
-func parseNumber(text string) (float64, error) {
-	v, err := strconv.ParseFloat(strings.TrimSpace(text), 64)
-	if err != nil || !quantity.Finite(v) {
-		return 0, fmt.Errorf("%q is not a number", text)
+func parseTruth(text string) (bool, error) {
+	switch strings.ToLower(unquote(text)) {
+	case "true", "yes", "1":
+		return true, nil
+	case "false", "no", "0":
+		return false, nil
 	}
-	return v, nil
+	return false, fmt.Errorf("%q is not true or false", text)
 }
 
-func parseList(text string) ([]float64, error) {
+// unitWritten is the unit of the port's dimension that symbol names; the port's own for none.
+func (p Port) unitWritten(symbol string) (quantity.Unit, error) {
+	if symbol == "" {
+		return p.Unit, nil
+	}
+	return quantity.UnitOf(p.Unit.Dim, symbol)
+}
+
+func (p Port) parseNumber(text string) (united, error) {
+	value, symbol, err := splitNumber(text)
+	if err != nil {
+		return united{}, err
+	}
+	if run, err := strconv.ParseFloat(strings.TrimPrefix(symbol, ":"), 64); err == nil && symbol[0] == ':' && run > 0 {
+		value, symbol = value/run, "1" // a slope of 1:48
+	}
+	unit, err := p.unitWritten(symbol)
+	return united{value, unit}, err
+}
+
+// parseList reads [1, 2, 3] into numbers of unit; a member may carry a unit of its own.
+func (p Port) parseList(text string, unit quantity.Unit) ([]float64, error) {
 	inner, err := brackets(text)
 	if err != nil {
 		return nil, err
 	}
 	list := []float64{}
 	for _, part := range splitOutside(inner, ',') {
-		v, err := parseNumber(part)
+		value, symbol, err := splitNumber(part)
 		if err != nil {
 			return nil, err
 		}
-		list = append(list, v)
+		if symbol != "" {
+			own, err := p.unitWritten(symbol)
+			if err != nil {
+				return nil, err
+			}
+			value = unit.From(own.SI(value))
+		}
+		list = append(list, value)
 	}
 	return list, nil
+}
+
+var (
+	decimalForm  = regexp.MustCompile(`^[+-]?(?:\d{1,3}(?:,\d{3})+|\d+)?(?:\.\d*)?(?:[eE][+-]?\d+)?`)
+	fractionForm = regexp.MustCompile(`^([+-]?)(?:(\d+)[ -])?(\d+)/(\d+)`)
+)
+
+// splitNumber reads the number that text begins with and gives what follows it, its unit: 20e3 Pa, 1,250 psi, 3 1/2 in,
+// 50%. A comma groups thousands; it is no decimal mark.
+func splitNumber(text string) (value float64, unit string, err error) {
+	text = strings.TrimSpace(strings.ReplaceAll(text, "−", "-"))
+	end := 0
+	if m := fractionForm.FindStringSubmatch(text); m != nil {
+		end = len(m[0])
+		value, err = fraction(m[2], m[3], m[4])
+		if m[1] == "-" {
+			value = -value
+		}
+	} else {
+		end = len(decimalForm.FindString(text))
+		value, err = strconv.ParseFloat(strings.ReplaceAll(text[:end], ",", ""), 64)
+	}
+	if err != nil || !quantity.Finite(value) {
+		return 0, "", fmt.Errorf("%q is not a number", text)
+	}
+	rest := text[end:]
+	if rest != "" && strings.ContainsRune(",.0123456789", rune(rest[0])) {
+		return 0, "", fmt.Errorf("%q is not a number; the decimal mark is a point, a comma groups thousands", text)
+	}
+	return value, strings.TrimSpace(rest), nil
+}
+
+func fraction(whole, over, under string) (float64, error) {
+	w := 0.0
+	if whole != "" {
+		w, _ = strconv.ParseFloat(whole, 64)
+	}
+	o, _ := strconv.ParseFloat(over, 64)
+	u, _ := strconv.ParseFloat(under, 64)
+	if u == 0 {
+		return 0, errors.New("over zero")
+	}
+	return w + o/u, nil
 }
 
 func parseNames(text string) ([]string, error) {
@@ -208,12 +270,18 @@ func convert(v any, f func(float64) float64) any {
 	return v
 }
 
-// show writes values as a row would: name=value unit; sorted by name.
-func show(values Values, ports []Port) string {
+// show writes values as a row would, name=value unit, sorted by name. A value stands in the unit that asked writes it in;
+// else in its port's.
+func show(values, asked Values, ports []Port) string {
 	parts := make([]string, 0, len(values))
 	for name, v := range values {
 		p, _ := FindPort(ports, name)
-		parts = append(parts, strings.TrimRight(fmt.Sprintf("%s=%s %s", name, showValue(v), p.Unit.Symbol), " "))
+		unit := p.Unit
+		if u, ok := asked[name].(united); ok {
+			unit = u.unit
+			v = convert(v, func(x float64) float64 { return unit.From(p.Unit.SI(x)) })
+		}
+		parts = append(parts, strings.TrimRight(fmt.Sprintf("%s=%s %s", name, showValue(v), unit.Symbol), " "))
 	}
 	sort.Strings(parts)
 	return strings.Join(parts, "; ")

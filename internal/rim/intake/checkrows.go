@@ -12,14 +12,17 @@ import (
 	"slabwright/internal/engines/calc"
 )
 
+// maxTable is the largest table of check rows that is read, in bytes: some half million rows.
+const maxTable = 64 << 20
+
 // CheckRows reads a table of check rows from a file: CSV, or YAML as a list of rows with the same column names.
 func CheckRows(path string) ([]calc.Row, error) {
 	src, err := os.ReadFile(path)
 	if err != nil {
 		return nil, err
 	}
-	if len(src) > MaxSize {
-		return nil, fmt.Errorf("%s has %d bytes; at most %d are read", path, len(src), MaxSize)
+	if len(src) > maxTable {
+		return nil, fmt.Errorf("%s has %d bytes; at most %d are read", path, len(src), maxTable)
 	}
 	switch strings.ToLower(filepath.Ext(path)) {
 	case ".yaml", ".yml", ".json":
