@@ -3,9 +3,11 @@ package cli
 import (
 	"encoding/json"
 	"fmt"
+	"strings"
 	"text/tabwriter"
 
 	"slabwright/internal/engines/calc"
+	"slabwright/internal/engines/quantity"
 	"slabwright/internal/rim/intake"
 	"slabwright/internal/trade/plan"
 	"slabwright/internal/trade/proof"
@@ -44,7 +46,7 @@ func (c verifyCommand) Run(s *session) error {
 	} else {
 		s.printReport(report, c.All || c.Checks != "")
 	}
-	if err == nil && report.Failed > 0 {
+	if err == nil && (report.Failed > 0 || report.Ran == 0) {
 		return exit{code: Failed}
 	}
 	return err
@@ -75,6 +77,10 @@ func (s *session) list() error {
 		s.ports("in ", c.Inputs)
 		s.ports("out", c.Outputs)
 	}
+	fmt.Fprintln(s.Out, "units")
+	for _, dim := range quantity.Dimensions() {
+		fmt.Fprintf(s.Out, "    %s: %s\n", dim, strings.Join(quantity.SymbolsOf(dim), ", "))
+	}
 	fmt.Fprintf(s.Out, "%d calculations\n", len(index))
 	return nil
 }
@@ -99,12 +105,13 @@ func (s *session) ports(label string, ports []calc.Port) {
 }
 
 type portView struct {
-	Name      string `json:"name"`
-	Says      string `json:"says,omitempty"`
-	Form      string `json:"form"`
-	Dimension string `json:"dimension,omitempty"`
-	Unit      string `json:"unit,omitempty"`
-	Default   string `json:"default,omitempty"`
+	Name      string   `json:"name"`
+	Says      string   `json:"says,omitempty"`
+	Form      string   `json:"form"`
+	Dimension string   `json:"dimension,omitempty"`
+	Unit      string   `json:"unit,omitempty"`
+	Units     []string `json:"units,omitempty"`
+	Default   string   `json:"default,omitempty"`
 }
 
 type calculationView struct {
@@ -127,7 +134,8 @@ func listView(index map[string]calc.Calculation) []calculationView {
 func portViews(ports []calc.Port) []portView {
 	views := []portView{}
 	for _, p := range ports {
-		views = append(views, portView{p.Name, p.Says, string(p.Form), string(p.Unit.Dim), p.Unit.Symbol, p.Default})
+		views = append(views, portView{p.Name, p.Says, string(p.Form), string(p.Unit.Dim), p.Unit.Symbol,
+			quantity.SymbolsOf(p.Unit.Dim), p.Default})
 	}
 	return views
 }
@@ -152,6 +160,9 @@ func (s *session) printReport(r proof.Report, all bool) {
 		}
 	}
 	w.Flush()
+	if r.Ran == 0 {
+		fmt.Fprintln(s.Out, "the table has no rows: nothing was checked")
+	}
 	fmt.Fprintf(s.Out, "ran %d of %d: %d passed, %d failed, %d disputed\n", r.Ran, r.Ran, r.Passed, r.Failed, r.Disputed)
 }
 
