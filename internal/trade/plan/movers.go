@@ -3,9 +3,12 @@ package plan
 import (
 	"cmp"
 	"fmt"
+	"maps"
 	"math"
+	"runtime"
 	"slices"
 	"strings"
+	"sync"
 
 	"slabwright/internal/engines/quantity"
 	"slabwright/internal/trade/known"
@@ -46,30 +49,52 @@ func (p Plan) outcome() outcome {
 
 // Movers ranks the plan's guesses by how much they move its outcome, largest first: what to measure next. Each guess is
 // taken to both ends of its range with all else as it is; guesses that move nothing, and those at whose ends a stage could not
-// answer any more, are left out.
+// answer any more, are left out. The what-ifs share the processors; each has its own place in the ranking, so that the answer
+// does not depend on their number.
 func (p Plan) Movers() []Mover {
-	var planner Planner
 	moved := behind("order", "price", "cure")
-	now, lacking := p.outcome(), len(p.Unanswered())
-	var out []Mover
-	for _, g := range p.Guesses() {
-		if !g.Ranged || !slices.Contains(moved, g.Stage) {
-			continue
-		}
-		m := Mover{Guess: g, now: now}
-		whole := true
-		for i, end := range []float64{g.Low.SI, g.High.SI} {
-			what := planner.make(p.Job, whatIf{Stage: g.Stage, Field: g.Field, Value: end}, moved)
-			o := what.outcome()
-			m.Yards[i], m.Price[i], m.Ready[i] = o.yards, o.price, o.ready
-			whole = whole && len(what.Unanswered()) <= lacking
-		}
-		if whole && m.size() > 1e-4 {
-			out = append(out, m)
-		}
+	guesses := slices.DeleteFunc(p.Guesses(), func(g Guess) bool { return !g.Ranged || !slices.Contains(moved, g.Stage) })
+	all := make([]Mover, len(guesses))
+	share := p.asked(moved)
+	workers := runtime.GOMAXPROCS(0)
+	var wait sync.WaitGroup
+	for w := range workers {
+		wait.Go(func() {
+			planner := Planner{memory: maps.Clone(share.memory)}
+			for i := w; i < len(guesses); i += workers {
+				all[i] = p.move(&planner, guesses[i], moved)
+			}
+		})
 	}
+	wait.Wait()
+	out := slices.DeleteFunc(all, func(m Mover) bool { return m.size() <= leastMove })
 	slices.SortStableFunc(out, func(a, b Mover) int { return cmp.Compare(b.size(), a.size()) })
 	return out
+}
+
+// leastMove is the relative swing below which a guess moves nothing.
+const leastMove = 1e-4
+
+// asked is a planner that has answered the plan's own stages once.
+func (p Plan) asked(stages []string) *Planner {
+	var planner Planner
+	planner.make(p.Job, whatIf{}, stages)
+	return &planner
+}
+
+// move takes one guess to both ends of its range. A what-if that a stage cannot answer moves nothing.
+func (p Plan) move(planner *Planner, g Guess, stages []string) Mover {
+	m := Mover{Guess: g, now: p.outcome()}
+	lacking := len(p.Unanswered())
+	for i, end := range []float64{g.Low.SI, g.High.SI} {
+		what := planner.make(p.Job, whatIf{Stage: g.Stage, Field: g.Field, Value: end}, stages)
+		if len(what.Unanswered()) > lacking {
+			return Mover{Guess: g}
+		}
+		o := what.outcome()
+		m.Yards[i], m.Price[i], m.Ready[i] = o.yards, o.price, o.ready
+	}
+	return m
 }
 
 // size is the largest relative swing among yards, price and days.
@@ -89,13 +114,13 @@ func swing(low, high, now float64) float64 {
 // Moves says what the guess moves, in words: "yards 10.2 to 11.4 yd³, price $6,100 to $6,800".
 func (m Mover) Moves(units quantity.System) string {
 	var parts []string
-	if swing(float64(m.Yards[0]), float64(m.Yards[1]), float64(m.now.yards)) > 1e-4 {
+	if swing(float64(m.Yards[0]), float64(m.Yards[1]), float64(m.now.yards)) > leastMove {
 		parts = append(parts, "concrete "+between(m.Yards, quantity.AsVolume, units))
 	}
-	if swing(float64(m.Price[0]), float64(m.Price[1]), float64(m.now.price)) > 1e-4 {
+	if swing(float64(m.Price[0]), float64(m.Price[1]), float64(m.now.price)) > leastMove {
 		parts = append(parts, "price "+between(m.Price, quantity.AsMoney, units))
 	}
-	if swing(m.Ready[0], m.Ready[1], m.now.ready) > 1e-4 {
+	if swing(m.Ready[0], m.Ready[1], m.now.ready) > leastMove {
 		parts = append(parts, fmt.Sprintf("ready %.0f to %.0f days after the pour", min(m.Ready[0], m.Ready[1]), max(m.Ready[0], m.Ready[1])))
 	}
 	return strings.Join(parts, ", ")
