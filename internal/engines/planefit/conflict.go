@@ -48,7 +48,7 @@ func byName(names []string) [][]int {
 
 // met says whether some plane meets the given limits.
 func met(ctx context.Context, p problem, limits []int) bool {
-	elastic := problem{flatten: 1e-9}
+	elastic := problem{panels: p.panels, flatten: 1e-9}
 	for _, i := range limits {
 		l := p.limit(i)
 		l.weight, l.fill = 1/float64(len(limits)), 1
@@ -57,9 +57,9 @@ func met(ctx context.Context, p problem, limits []int) bool {
 		}
 		elastic.samples = append(elastic.samples, l)
 	}
-	meets := func(v [3]float64) bool {
+	meets := func(v []float64) bool {
 		for _, l := range elastic.samples {
-			short := l.level - dot(l.m, v)
+			short := l.level - l.of(v)
 			if short < -possible || (l.cut > 0 && short > possible) {
 				return false
 			}

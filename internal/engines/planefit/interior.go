@@ -6,16 +6,41 @@ import (
 	"math"
 )
 
-// row is m·v against level: a sample's ground, or a limit's bound.
+// row is m·v_at (less m·v_off, where it joins two panels) against level: a sample's ground, or a limit's bound.
 type row struct {
+	at, off   int // where the panels' variables begin; off −1: none
 	m         [3]float64
 	level     float64
 	weight    float64
 	cut, fill float64 // of a sample: cost of ground above and below the plane; one of them may be zero
 }
 
+// of is the row's sum at v.
+func (r *row) of(v []float64) float64 {
+	p := v[r.at : r.at+3]
+	sum := r.m[0]*p[0] + r.m[1]*p[1] + r.m[2]*p[2]
+	if r.off >= 0 {
+		q := v[r.off : r.off+3]
+		sum -= r.m[0]*q[0] + r.m[1]*q[1] + r.m[2]*q[2]
+	}
+	return sum
+}
+
+// addTo adds by·m to g.
+func (r *row) addTo(g []float64, by float64) {
+	for k := range r.m {
+		g[r.at+k] += by * r.m[k]
+	}
+	if r.off >= 0 {
+		for k := range r.m {
+			g[r.off+k] -= by * r.m[k]
+		}
+	}
+}
+
 // problem is a scaled Problem.
 type problem struct {
+	panels        int
 	samples       []row
 	atMost, equal []row
 	order         []int    // limit i of the original is atMost[order[i]], or equal[−1−order[i]]
@@ -25,7 +50,7 @@ type problem struct {
 
 // solution is a point with the multiplier of every limit, in the original order.
 type solution struct {
-	v          [3]float64
+	v          []float64
 	multiplier []float64
 	rounds     int
 }
@@ -40,45 +65,48 @@ const gapGoal = 1e-11
 // goal, has to do.
 const spentGap = 1e-15
 
-// state is one iterate: plane, epigraph slacks and multipliers of the samples, slacks and multipliers of the limits.
+// item is a sample on the way: its epigraph (the cost it stands for), the slacks and multipliers of t ≥ cut·r and t ≥ −fill·r,
+// with what a round derives from them.
+type item struct {
+	t, s1, s2, y1, y2 float64
+	i1, i2, sum       float64 // 1/s1, 1/s2, 1/(y1/s1 + y2/s2)
+	c1, c2            float64 // complementarity asked for
+	dt, d1, d2        float64 // step of t, y1, y2
+	ds1, ds2          float64
+}
+
+// wallItem is a limit on the way: slack and multiplier, what is asked of their product, and their step.
+type wallItem struct{ slack, lambda, c, dslack, dlambda float64 }
+
+// state is one iterate.
 type state struct {
-	p      problem
-	v      [3]float64
-	t      []float64 // epigraph: cost of each sample
-	y1, y2 []float64 // multipliers of t ≥ cut·r and t ≥ −fill·r
-	slack  []float64 // of the inequalities
-	lambda []float64
-	nu     []float64 // of the equalities
-	s1, s2 []float64
+	p     problem
+	v, nu []float64
+	items []item
+	walls []wallItem
+	grad  []float64
+	step  []float64 // of v, then nu
+	k     *kkt
 }
 
-// step is a Newton direction.
-type step struct {
-	v             [3]float64
-	t, y1, y2     []float64
-	slack, lambda []float64
-	nu            []float64
-}
-
-// solve runs the method until the goal is met, or until enough says that the plane at hand will do.
-func solve(ctx context.Context, p problem, enough func(v [3]float64) bool) (solution, error) {
+// solve runs the method until the goal is met, or until enough says that the planes at hand will do.
+func solve(ctx context.Context, p problem, enough func(v []float64) bool) (solution, error) {
 	x := start(p)
 	for round := range maxRounds {
 		if err := ctx.Err(); err != nil {
 			return solution{}, err
 		}
 		gap, residual := x.gap(), x.residual()
-		if gap < gapGoal && (residual < 1e-9 || gap < spentGap && residual < 1e-7) {
+		if gap < gapGoal && (residual < 1e-9 || gap < spentGap && residual < 1e-7) || enough(x.v) {
 			return x.solution(round), nil
 		}
-		if enough(x.v) {
-			return x.solution(round), nil
-		}
-		affine := x.direction(0, step{}, false)
-		after := x.gapAfter(affine, x.longest(affine, 1))
-		sigma := math.Pow(after/gap, 3)
-		d := x.direction(sigma*gap, affine, true)
-		x.move(d, x.longest(d, 0.995))
+		x.prepare()
+		x.ask(0, false)
+		x.direct()
+		sigma := math.Pow(x.gapAfter(x.longest(1))/gap, 3)
+		x.ask(sigma*gap, true)
+		x.direct()
+		x.move(x.longest(0.995))
 	}
 	if x.gap() < 1e-7 && x.residual() < 1e-7 {
 		return x.solution(maxRounds), nil
@@ -87,17 +115,15 @@ func solve(ctx context.Context, p problem, enough func(v [3]float64) bool) (solu
 }
 
 func start(p problem) *state {
-	n := len(p.samples)
-	x := &state{p: p, t: make([]float64, n), y1: make([]float64, n), y2: make([]float64, n), s1: make([]float64, n), s2: make([]float64, n),
-		slack: make([]float64, len(p.atMost)), lambda: make([]float64, len(p.atMost)), nu: make([]float64, len(p.equal))}
-	for i, q := range p.samples {
-		r := q.level
-		x.t[i] = 1 + math.Max(q.cut*r, -q.fill*r)
-		x.y1[i], x.y2[i] = q.weight/2, q.weight/2
+	free := 3 * p.panels
+	x := &state{p: p, v: make([]float64, free), nu: make([]float64, len(p.equal)), items: make([]item, len(p.samples)), walls: make([]wallItem, len(p.atMost)),
+		grad: make([]float64, free), k: newKKT(free, len(p.equal))}
+	for i := range p.samples {
+		q := &p.samples[i]
+		x.items[i] = item{t: 1 + math.Max(q.cut*q.level, -q.fill*q.level), y1: q.weight / 2, y2: q.weight / 2}
 	}
 	for j, l := range p.atMost {
-		x.slack[j] = math.Max(1, l.level)
-		x.lambda[j] = 1 / float64(len(p.atMost))
+		x.walls[j] = wallItem{slack: math.Max(1, l.level), lambda: 1 / float64(len(p.atMost))}
 	}
 	x.epigraph()
 	return x
@@ -105,201 +131,202 @@ func start(p problem) *state {
 
 // epigraph recomputes s1 = t − cut·r and s2 = t + fill·r, which are exact functions of v and t.
 func (x *state) epigraph() {
-	for i, q := range x.p.samples {
-		r := q.level - dot(q.m, x.v)
-		x.s1[i], x.s2[i] = x.t[i]-q.cut*r, x.t[i]+q.fill*r
+	for i := range x.items {
+		q, e := &x.p.samples[i], &x.items[i]
+		r := q.level - q.of(x.v)
+		e.s1, e.s2 = e.t-q.cut*r, e.t+q.fill*r
 	}
 }
 
-// gap is the sum of all complementarity products: the cost still to be gained.
+// gap is the mean of all complementarity products: the cost still to be gained.
 func (x *state) gap() float64 {
 	g := 0.0
-	for i := range x.t {
-		g += x.s1[i]*x.y1[i] + x.s2[i]*x.y2[i]
+	for i := range x.items {
+		e := &x.items[i]
+		g += e.s1*e.y1 + e.s2*e.y2
 	}
-	for j := range x.slack {
-		g += x.slack[j] * x.lambda[j]
+	for _, w := range x.walls {
+		g += w.slack * w.lambda
 	}
-	return g / float64(2*len(x.t)+len(x.slack))
+	return g / float64(2*len(x.items)+len(x.walls))
 }
 
-func (x *state) gapAfter(d step, a float64) float64 {
+func (x *state) gapAfter(a float64) float64 {
 	g := 0.0
-	for i, q := range x.p.samples {
-		ds1, ds2 := x.epigraphStep(q, d, i)
-		g += (x.s1[i]+a*ds1)*(x.y1[i]+a*d.y1[i]) + (x.s2[i]+a*ds2)*(x.y2[i]+a*d.y2[i])
+	for i := range x.items {
+		e := &x.items[i]
+		g += (e.s1+a*e.ds1)*(e.y1+a*e.d1) + (e.s2+a*e.ds2)*(e.y2+a*e.d2)
 	}
-	for j := range x.slack {
-		g += (x.slack[j] + a*d.slack[j]) * (x.lambda[j] + a*d.lambda[j])
+	for _, w := range x.walls {
+		g += (w.slack + a*w.dslack) * (w.lambda + a*w.dlambda)
 	}
-	return g / float64(2*len(x.t)+len(x.slack))
+	return g / float64(2*len(x.items)+len(x.walls))
 }
 
-func (x *state) epigraphStep(q row, d step, i int) (ds1, ds2 float64) {
-	dr := -dot(q.m, d.v)
-	return d.t[i] - q.cut*dr, d.t[i] + q.fill*dr
-}
-
-// residual is the largest misfit of the limits and of the stationarity conditions.
+// residual is the largest misfit of the limits and of the stationarity conditions; it leaves the gradient of the Lagrangian by
+// v in grad.
 func (x *state) residual() float64 {
 	worst := 0.0
-	grad := x.gradient()
-	for k := range grad {
-		worst = math.Max(worst, math.Abs(grad[k]))
+	for k := range x.grad {
+		x.grad[k] = 0
+		if k%3 != 0 {
+			x.grad[k] = x.p.flatten * x.v[k]
+		}
 	}
-	for i, q := range x.p.samples {
-		worst = math.Max(worst, math.Abs(q.weight-x.y1[i]-x.y2[i]))
+	for i := range x.items {
+		q, e := &x.p.samples[i], &x.items[i]
+		q.addTo(x.grad, q.fill*e.y2-q.cut*e.y1)
+		worst = math.Max(worst, math.Abs(q.weight-e.y1-e.y2))
 	}
-	for j, l := range x.p.atMost {
-		worst = math.Max(worst, math.Abs(l.level-dot(l.m, x.v)-x.slack[j]))
+	for j := range x.walls {
+		l := &x.p.atMost[j]
+		l.addTo(x.grad, x.walls[j].lambda)
+		worst = math.Max(worst, math.Abs(l.level-l.of(x.v)-x.walls[j].slack))
 	}
-	for _, l := range x.p.equal {
-		worst = math.Max(worst, math.Abs(l.level-dot(l.m, x.v)))
+	for j := range x.nu {
+		l := &x.p.equal[j]
+		l.addTo(x.grad, x.nu[j])
+		worst = math.Max(worst, math.Abs(l.level-l.of(x.v)))
+	}
+	for _, g := range x.grad {
+		worst = math.Max(worst, math.Abs(g))
 	}
 	return worst
 }
 
-// gradient is the derivative of the Lagrangian by v.
-func (x *state) gradient() [3]float64 {
-	g := [3]float64{0, x.p.flatten * x.v[1], x.p.flatten * x.v[2]}
-	for i, q := range x.p.samples {
-		add(&g, q.m, q.fill*x.y2[i]-q.cut*x.y1[i])
-	}
-	for j, l := range x.p.atMost {
-		add(&g, l.m, x.lambda[j])
-	}
-	for j, l := range x.p.equal {
-		add(&g, l.m, x.nu[j])
-	}
-	return g
-}
-
-// direction is the Newton step towards complementarity products of mu; with a predictor step, its second-order products are
-// corrected for. Each sample's t, y1, y2 are eliminated:
+// prepare factors the matrix of the round. Each sample's t, y1, y2 are eliminated:
 //
-//	D1 = y1/s1, D2 = y2/s2:  the sample adds (cut + fill)²·D1·D2/(D1 + D2)·m·mᵀ to the normal matrix.
-func (x *state) direction(mu float64, before step, correct bool) step {
-	n := len(x.p.samples)
-	c1, c2, cl := make([]float64, n), make([]float64, n), make([]float64, len(x.slack))
-	for i, q := range x.p.samples {
-		c1[i], c2[i] = mu-x.s1[i]*x.y1[i], mu-x.s2[i]*x.y2[i]
-		if correct {
-			ds1, ds2 := x.epigraphStep(q, before, i)
-			c1[i], c2[i] = c1[i]-ds1*before.y1[i], c2[i]-ds2*before.y2[i]
+//	D1 = y1/s1, D2 = y2/s2:  the sample adds (cut + fill)²·D1·D2/(D1 + D2)·m·mᵀ to the block of its panel.
+func (x *state) prepare() {
+	x.k.clear()
+	for k := range x.v {
+		if k%3 != 0 {
+			x.k.rows[k][k] += x.p.flatten
 		}
 	}
-	for j := range cl {
-		cl[j] = mu - x.slack[j]*x.lambda[j]
-		if correct {
-			cl[j] -= before.slack[j] * before.lambda[j]
-		}
+	for i := range x.items {
+		q, e := &x.p.samples[i], &x.items[i]
+		e.i1, e.i2 = 1/e.s1, 1/e.s2
+		d1, d2 := e.y1*e.i1, e.y2*e.i2
+		e.sum = 1 / (d1 + d2)
+		x.k.addOuter(q, (q.cut+q.fill)*(q.cut+q.fill)*d1*d2*e.sum)
 	}
-	k := newKKT(len(x.p.equal))
-	x.assemble(k, c1, c2, cl)
-	return x.expand(k.solve(), c1, c2, cl)
+	for j := range x.walls {
+		x.k.addOuter(&x.p.atMost[j], x.walls[j].lambda/x.walls[j].slack)
+	}
+	for j := range x.nu {
+		x.k.border(j, &x.p.equal[j])
+	}
+	x.k.factor()
 }
 
-// assemble writes the step equations for v and the equalities' multipliers.
-func (x *state) assemble(k *kkt, c1, c2, cl []float64) {
-	grad := x.gradient()
-	for i := range 3 {
-		k.right[i] = -grad[i]
+// ask sets the complementarity products aimed at: mu, corrected for the second-order products of the step at hand.
+func (x *state) ask(mu float64, correct bool) {
+	for i := range x.items {
+		e := &x.items[i]
+		e.c1, e.c2 = mu-e.s1*e.y1, mu-e.s2*e.y2
+		if correct {
+			e.c1, e.c2 = e.c1-e.ds1*e.d1, e.c2-e.ds2*e.d2
+		}
 	}
-	k.matrix[1][1] += x.p.flatten
-	k.matrix[2][2] += x.p.flatten
-	for i, q := range x.p.samples {
-		d1, d2 := x.y1[i]/x.s1[i], x.y2[i]/x.s2[i]
-		alpha := x.alpha(i, c1[i], c2[i])
-		k.addOuter(q.m, (q.cut+q.fill)*(q.cut+q.fill)*d1*d2/(d1+d2))
-		k.addRight(q.m, q.cut*c1[i]/x.s1[i]-q.fill*c2[i]/x.s2[i]-(q.cut*d1-q.fill*d2)*alpha)
-	}
-	for j, l := range x.p.atMost {
-		weight := x.lambda[j] / x.slack[j]
-		misfit := l.level - dot(l.m, x.v) - x.slack[j]
-		k.addOuter(l.m, weight)
-		k.addRight(l.m, -(cl[j]-x.lambda[j]*misfit)/x.slack[j])
-	}
-	for j, l := range x.p.equal {
-		k.border(j, l.m, l.level-dot(l.m, x.v))
+	for j := range x.walls {
+		w := &x.walls[j]
+		w.c = mu - w.slack*w.lambda
+		if correct {
+			w.c -= w.dslack * w.dlambda
+		}
 	}
 }
 
 // alpha is a sample's epigraph step when the plane stands still.
-func (x *state) alpha(i int, c1, c2 float64) float64 {
-	short := x.p.samples[i].weight - x.y1[i] - x.y2[i]
-	return (c1/x.s1[i] + c2/x.s2[i] - short) / (x.y1[i]/x.s1[i] + x.y2[i]/x.s2[i])
+func (e *item) alpha(q *row) float64 {
+	return (e.c1*e.i1 + e.c2*e.i2 - (q.weight - e.y1 - e.y2)) * e.sum
 }
 
-// expand recovers every eliminated part of the step.
-func (x *state) expand(sol []float64, c1, c2, cl []float64) step {
-	n := len(x.p.samples)
-	d := step{v: [3]float64(sol[:3]), nu: sol[3:], t: make([]float64, n), y1: make([]float64, n), y2: make([]float64, n),
-		slack: make([]float64, len(cl)), lambda: make([]float64, len(cl))}
-	for i, q := range x.p.samples {
-		d1, d2 := x.y1[i]/x.s1[i], x.y2[i]/x.s2[i]
-		d.t[i] = x.alpha(i, c1[i], c2[i]) - (d1*q.cut-d2*q.fill)/(d1+d2)*dot(q.m, d.v)
-		ds1, ds2 := x.epigraphStep(q, d, i)
-		d.y1[i], d.y2[i] = c1[i]/x.s1[i]-d1*ds1, c2[i]/x.s2[i]-d2*ds2
+// direct solves for the step of v and the equalities' multipliers and recovers every eliminated part.
+func (x *state) direct() {
+	for k := range x.grad {
+		x.k.right[k] = -x.grad[k]
 	}
-	for j, l := range x.p.atMost {
-		d.slack[j] = l.level - dot(l.m, x.v) - x.slack[j] - dot(l.m, d.v)
-		d.lambda[j] = (cl[j] - x.lambda[j]*d.slack[j]) / x.slack[j]
+	for i := range x.items {
+		q, e := &x.p.samples[i], &x.items[i]
+		e.dt = e.alpha(q)
+		q.addTo(x.k.right, q.cut*e.c1*e.i1-q.fill*e.c2*e.i2-(q.cut*e.y1*e.i1-q.fill*e.y2*e.i2)*e.dt)
 	}
-	return d
+	for j := range x.walls {
+		l, w := &x.p.atMost[j], &x.walls[j]
+		misfit := l.level - l.of(x.v) - w.slack
+		l.addTo(x.k.right, -(w.c-w.lambda*misfit)/w.slack)
+	}
+	for j := range x.nu {
+		l := &x.p.equal[j]
+		x.k.right[len(x.v)+j] = l.level - l.of(x.v)
+	}
+	x.step = x.k.solve()
+	x.expand()
+}
+
+func (x *state) expand() {
+	for i := range x.items {
+		q, e := &x.p.samples[i], &x.items[i]
+		dm := q.of(x.step)
+		e.dt -= (e.y1*e.i1*q.cut - e.y2*e.i2*q.fill) * e.sum * dm
+		e.ds1, e.ds2 = e.dt+q.cut*dm, e.dt-q.fill*dm
+		e.d1, e.d2 = (e.c1-e.y1*e.ds1)*e.i1, (e.c2-e.y2*e.ds2)*e.i2
+	}
+	for j := range x.walls {
+		l, w := &x.p.atMost[j], &x.walls[j]
+		w.dslack = l.level - l.of(x.v) - w.slack - l.of(x.step)
+		w.dlambda = (w.c - w.lambda*w.dslack) / w.slack
+	}
 }
 
 // longest is how far the step may go, as a share of the way to the nearest wall, at most one.
-func (x *state) longest(d step, share float64) float64 {
+func (x *state) longest(share float64) float64 {
 	a := 1 / share
-	for i, q := range x.p.samples {
-		ds1, ds2 := x.epigraphStep(q, d, i)
-		a = wall(wall(wall(wall(a, x.s1[i], ds1), x.s2[i], ds2), x.y1[i], d.y1[i]), x.y2[i], d.y2[i])
+	for i := range x.items {
+		e := &x.items[i]
+		a = wall(wall(wall(wall(a, e.s1, e.ds1), e.s2, e.ds2), e.y1, e.d1), e.y2, e.d2)
 	}
-	for j := range x.slack {
-		a = wall(wall(a, x.slack[j], d.slack[j]), x.lambda[j], d.lambda[j])
+	for _, w := range x.walls {
+		a = wall(wall(a, w.slack, w.dslack), w.lambda, w.dlambda)
 	}
 	return math.Min(1, share*a)
 }
 
 func wall(a, value, change float64) float64 {
-	if change < 0 {
-		return math.Min(a, -value/change)
+	if value+a*change < 0 {
+		return -value / change
 	}
 	return a
 }
 
-func (x *state) move(d step, a float64) {
+func (x *state) move(a float64) {
 	for k := range x.v {
-		x.v[k] += a * d.v[k]
-	}
-	for i := range x.t {
-		x.t[i], x.y1[i], x.y2[i] = x.t[i]+a*d.t[i], x.y1[i]+a*d.y1[i], x.y2[i]+a*d.y2[i]
-	}
-	for j := range x.slack {
-		x.slack[j], x.lambda[j] = x.slack[j]+a*d.slack[j], x.lambda[j]+a*d.lambda[j]
+		x.v[k] += a * x.step[k]
 	}
 	for j := range x.nu {
-		x.nu[j] += a * d.nu[j]
+		x.nu[j] += a * x.step[len(x.v)+j]
+	}
+	for i := range x.items {
+		e := &x.items[i]
+		e.t, e.y1, e.y2 = e.t+a*e.dt, e.y1+a*e.d1, e.y2+a*e.d2
+	}
+	for j := range x.walls {
+		w := &x.walls[j]
+		w.slack, w.lambda = w.slack+a*w.dslack, w.lambda+a*w.dlambda
 	}
 	x.epigraph()
 }
 
 func (x *state) solution(rounds int) solution {
-	s := solution{v: x.v, rounds: rounds}
-	for _, k := range x.p.order {
+	s := solution{v: x.v, rounds: rounds, multiplier: make([]float64, len(x.p.order))}
+	for i, k := range x.p.order {
 		if k >= 0 {
-			s.multiplier = append(s.multiplier, x.lambda[k])
+			s.multiplier[i] = x.walls[k].lambda
 		} else {
-			s.multiplier = append(s.multiplier, x.nu[-1-k])
+			s.multiplier[i] = x.nu[-1-k]
 		}
 	}
 	return s
-}
-
-func dot(a, b [3]float64) float64 { return a[0]*b[0] + a[1]*b[1] + a[2]*b[2] }
-
-func add(into *[3]float64, m [3]float64, by float64) {
-	for k := range into {
-		into[k] += by * m[k]
-	}
 }

@@ -27,15 +27,17 @@ func newScale(p Problem) scale {
 	return s
 }
 
-// problem is p in scaled variables: v' = (a', b, c) with z − z₀ = size·(a' + b·x' + c·y').
+// problem is p in scaled variables: v' = (a', b, c) of each panel with z − z₀ = size·(a' + b·x' + c·y').
 func (s *scale) problem(p Problem) problem {
-	out := problem{flatten: p.Flatten}
+	out := problem{panels: p.Panels, flatten: p.Flatten}
 	if out.flatten == 0 {
 		out.flatten = 1e-6
 	}
 	out.flatten /= s.weight * s.size
-	for _, q := range p.Samples {
-		out.samples = append(out.samples, row{m: [3]float64{1, (q.X - s.x) / s.size, (q.Y - s.y) / s.size}, level: (q.Level - s.z) / s.size, weight: q.Weight / s.weight, cut: p.Cut, fill: p.Fill})
+	out.samples = make([]row, len(p.Samples))
+	for i, q := range p.Samples {
+		out.samples[i] = row{at: 3 * q.Panel, off: -1, m: [3]float64{1, (q.X - s.x) / s.size, (q.Y - s.y) / s.size}, level: (q.Level - s.z) / s.size,
+			weight: q.Weight / s.weight, cut: p.Cut, fill: p.Fill}
 	}
 	for _, l := range p.Limits {
 		r, norm := s.limit(l)
@@ -52,20 +54,32 @@ func (s *scale) problem(p Problem) problem {
 	return out
 }
 
-// limit rewrites a limit for scaled variables: a = z₀ + size·a' − b·x₀ − c·y₀; its row is made of length one.
+// limit rewrites a limit for scaled variables: a = z₀ + size·a' − b·x₀ − c·y₀, and z₀ falls out of a difference; its row is made
+// of length one.
 func (s *scale) limit(l Limit) (row, float64) {
-	m := [3]float64{l.A * s.size, l.B - l.A*s.x, l.C - l.A*s.y}
-	bound := l.Bound - l.A*s.z
-	norm := math.Sqrt(m[0]*m[0] + m[1]*m[1] + m[2]*m[2])
+	r := row{at: 3 * l.Panel, off: -1, m: [3]float64{l.A * s.size, l.B - l.A*s.x, l.C - l.A*s.y}, level: l.Bound - l.A*s.z}
+	norm := math.Sqrt(r.m[0]*r.m[0] + r.m[1]*r.m[1] + r.m[2]*r.m[2])
+	if l.Joins {
+		r.off, r.level, norm = 3*l.Other, l.Bound, math.Sqrt2*norm
+	}
 	if norm == 0 {
 		norm = 1
 	}
-	return row{m: [3]float64{m[0] / norm, m[1] / norm, m[2] / norm}, level: bound / norm}, norm
+	for k := range r.m {
+		r.m[k] /= norm
+	}
+	r.level /= norm
+	return r, norm
 }
 
-// plane turns scaled variables back.
-func (s scale) plane(v [3]float64) Plane {
-	return Plane{A: s.z + s.size*v[0] - v[1]*s.x - v[2]*s.y, B: v[1], C: v[2]}
+// planes turns scaled variables back.
+func (s scale) planes(v []float64) []Plane {
+	out := make([]Plane, len(v)/3)
+	for k := range out {
+		a, b, c := v[3*k], v[3*k+1], v[3*k+2]
+		out[k] = Plane{A: s.z + s.size*a - b*s.x - c*s.y, B: b, C: c}
+	}
+	return out
 }
 
 // saves is the cost saved per unit of limit i's bound, from the multiplier of its scaled row.

@@ -47,7 +47,7 @@ func planeCalculations() []calc.Calculation {
 				if err != nil {
 					return out, err
 				}
-				out.Objective, out.A, out.B, out.C = quantity.Volume(r.Cost), quantity.Length(r.Plane.A), quantity.Slope(r.Plane.B), quantity.Slope(r.Plane.C)
+				out.Objective, out.A, out.B, out.C = quantity.Volume(r.Cost), quantity.Length(r.Planes[0].A), quantity.Slope(r.Planes[0].B), quantity.Slope(r.Planes[0].C)
 				out.Binding = len(r.Binding)
 				return out, nil
 			}),

@@ -38,7 +38,7 @@ func (w *work) choose() error {
 		return w.inWords(err, aims[0], samples)
 	}
 	w.fit, w.aim = best, best.aim
-	w.Plane = Plane(best.Plane)
+	w.Plane = Plane(best.Planes[0])
 	return nil
 }
 
