@@ -4,6 +4,7 @@ import (
 	"slabwright/internal/engines/almanac"
 	"slabwright/internal/engines/geometry"
 	"slabwright/internal/engines/heat"
+	"slabwright/internal/engines/schedule"
 	"slabwright/internal/engines/survey"
 	"slabwright/internal/engines/terrain"
 	"slabwright/internal/engines/weather"
@@ -34,6 +35,7 @@ func Rooms() []proof.Room {
 		{Name: "sun and clock", Calculations: almanac.Calculations(), Table: almanac.Checks()},
 		{Name: "weather", Calculations: weather.Calculations(), Table: weather.Checks()},
 		{Name: "heat", Calculations: heat.Calculations(), Table: heat.Checks()},
+		{Name: "crew and trucks", Calculations: schedule.Calculations(), Table: schedule.Checks()},
 		{Name: "site", Calculations: site.Calculations(), Table: site.Checks()},
 		{Name: "mix", Calculations: mix.Calculations(), Table: mix.Checks()},
 		{Name: "slab", Calculations: slab.Calculations(), Table: slab.Checks()},

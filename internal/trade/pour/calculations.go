@@ -5,6 +5,7 @@ import (
 
 	"slabwright/internal/engines/calc"
 	"slabwright/internal/engines/quantity"
+	"slabwright/internal/engines/schedule"
 )
 
 // Calculations lists the formulas of this package.
@@ -111,7 +112,7 @@ func Calculations() []calc.Calculation {
 				return out, errors.New("rates are above zero and the window closes after it opens")
 			}
 			h := 3600.0
-			out.Area = quantity.Area(KeepUp(in.Opens.Hours(), in.Closes.Hours(), h*float64(in.Finishing), h*float64(in.Placing), float64(in.Strip)))
+			out.Area = quantity.Area(schedule.KeepUp(in.Opens.Hours(), in.Closes.Hours(), h*float64(in.Finishing), h*float64(in.Placing), float64(in.Strip)))
 			if in.Finishing >= in.Placing {
 				return out, errors.New("no limit: they finish as fast as it is placed")
 			}

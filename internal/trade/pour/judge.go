@@ -7,6 +7,7 @@ import (
 
 	"slabwright/internal/engines/almanac"
 	"slabwright/internal/engines/quantity"
+	"slabwright/internal/engines/schedule"
 	"slabwright/internal/trade/check"
 	"slabwright/internal/trade/hydration"
 	"slabwright/internal/trade/sources"
@@ -40,7 +41,7 @@ func (j job) describe(out *StartHour, o run) {
 	out.Peak, out.PeakAt = perHour(peak.peak), peak.peakAt
 	out.ConcreteTemp, out.Hottest = quantity.Temp(first.chute), quantity.Temp(peak.hottest)
 	out.Lateness = quantity.Time(o.late.Seconds())
-	keep := KeepUp(first.initial.Sub(first.placed).Hours(), first.final.Sub(first.placed).Hours(), j.crew.finishing, j.crew.placing, 0)
+	keep := schedule.KeepUp(first.initial.Sub(first.placed).Hours(), first.final.Sub(first.placed).Hours(), j.crew.finishing, j.crew.placing, 0)
 	out.KeepUp = quantity.Area(math.Min(keep, 1e6))
 }
 

@@ -216,21 +216,3 @@ func (o run) setBy() time.Time {
 	}
 	return last
 }
-
-// KeepUp is the greatest area, m², that finishers can follow: windows opening To and closing Tc hours after placing, finishing
-// and placing rates F and P in m²/h, strips of strip m² counted from their end.
-//
-//	A_max = (Tc − To − Δ/P)/(1/F − 1/P)
-//
-// Infinite when finishing is as fast as placing. Derived for continuous placing, first in first out.
-func KeepUp(opens, closes, finishing, placing, strip float64) float64 {
-	slower := 1/finishing - 1/placing
-	if slower <= 0 {
-		return math.Inf(1)
-	}
-	area := math.Max(0, (closes-opens-strip/placing)/slower)
-	if strip > 0 {
-		area = strip * math.Floor(area/strip+1e-9)
-	}
-	return area
-}

@@ -29,6 +29,8 @@ const (
 	SilicaTable          Key = "osha-1926.1153-table-1"
 	BarEnds              Key = "osha-1926.701b"
 	LiftingLimit         Key = "niosh-lifting"
+	QueueFormulas        Key = "queueing-survey"
+	NetworkTimes         Key = "pert-textbook"
 )
 
 var building = []Source{
@@ -59,4 +61,6 @@ var building = []Source{
 	{SilicaTable, "OSHA 29 CFR 1926.1153, Table 1, silica dust by tool and task", Published},
 	{BarEnds, "OSHA 29 CFR 1926.701(b) and interpretation letters: guard every protruding bar onto which someone could fall", Published},
 	{LiftingLimit, "NIOSH lifting equation: 51 lb under ideal conditions", Recalled},
+	{QueueFormulas, "Queueing survey: waits of M/D/1 are half of M/M/1; Pollaczek and Khinchine between", Published},
+	{NetworkTimes, "PERT in textbooks of operations research, after Malcolm, Roseboom, Clark and Fazar 1959: mean (a + 4m + b)/6, variance ((b - a)/6)², longest path", Recalled},
 }
