@@ -21,7 +21,7 @@ var (
 	leastKeyCap = lettering.CapOf(20)
 )
 
-// Keys sets figures to remember in a row of boxes, as large as the largest fits, at most 40 pt.
+// Keys sets figures to remember in a row of boxes, as large as the largest fits, at most 40 pt. An empty key keeps its room.
 func (f *Flow) Keys(keys ...Key) {
 	if len(keys) == 0 {
 		return
@@ -45,7 +45,10 @@ func (f *Flow) Keys(keys ...Key) {
 	height := top + figureHigh + 3.5 + captionHigh + 3
 	f.add(block{height: height, space: 5, draw: func(at page.Point) []page.Item {
 		var items []page.Item
-		for i := range keys {
+		for i, k := range keys {
+			if k == (Key{}) {
+				continue
+			}
 			x := at.X + float64(i)*(width+gap)
 			items = append(items, framed(boxAt(page.Point{X: x, Y: at.Y}, width, height), 0.5))
 			items = append(items, figures[i].draw(page.Point{X: x + side, Y: at.Y - top})...)
@@ -155,14 +158,14 @@ func (f *Flow) Blanks(names ...string) {
 }
 
 // Figure sets a drawing at the largest scale that fits the width and at most height millimetres, its scale, scale bar,
-// north and legend under it.
-func (f *Flow) Figure(pic drawing.Picture, height float64, system quantity.System, north layout.North) error {
+// north and legend under it; scale is how many millimetres a unit of the picture takes.
+func (f *Flow) Figure(pic drawing.Picture, height float64, system quantity.System, north layout.North) (scale float64, err error) {
 	const under = 18.0
 	_, legendHigh := layout.Legend(pic, page.Point{}, f.width)
 	box := geometry.Box{Min: page.Point{X: 0, Y: -(height - under - legendHigh)}, Max: page.Point{X: f.width}}
 	placed, err := layout.Fit(pic, box, system)
 	if err != nil {
-		return err
+		return 0, err
 	}
 	high := placed.Box.Height()
 	f.add(block{height: high + under + legendHigh, space: 5, draw: func(at page.Point) []page.Item {
@@ -171,12 +174,12 @@ func (f *Flow) Figure(pic drawing.Picture, height float64, system quantity.Syste
 		low := at.Y - high
 		scale := placed.View.Scale
 		if scale.Ratio > 0 {
-			items = append(items, layout.ScaleBar(scale, system, page.Point{X: at.X + 1, Y: low - 12}, 80)...)
-			items = append(items, page.Words{At: page.Point{X: at.X + 95, Y: low - 12}, Says: scale.Says, Cap: NoteCap, Align: page.Start})
+			items = append(items, layout.ScaleBar(scale, system, page.Point{X: at.X + 1, Y: low - 12}, min(80, f.width/2))...)
+			items = append(items, page.Words{At: page.Point{X: at.X + f.width/2, Y: low - 12}, Says: scale.Says, Cap: NoteCap, Align: page.Start})
 		}
 		items = append(items, layout.NorthArrow(north, page.Point{X: at.X + f.width - 8, Y: low - 9})...)
 		legend, _ := layout.Legend(pic, page.Point{X: at.X, Y: low - under}, f.width)
 		return append(items, legend...)
 	}})
-	return nil
+	return placed.View.K, nil
 }

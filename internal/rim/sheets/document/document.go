@@ -212,6 +212,8 @@ func (f *Flow) Beside(share float64, left, right func(*Flow)) {
 	r := &Flow{width: (f.width - gutter) * (1 - share), text: f.text}
 	left(l)
 	right(r)
+	f.Try(l.err)
+	f.Try(r.err)
 	f.add(block{height: max(l.Height(), r.Height()), space: 6, draw: func(at page.Point) []page.Item {
 		return append(l.drawn(at), r.drawn(page.Point{X: at.X + l.width + gutter, Y: at.Y})...)
 	}})

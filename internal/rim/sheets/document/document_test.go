@@ -90,7 +90,7 @@ func everything(t *testing.T, paper page.Paper) *document.Doc {
 	d := document.New("crew", "Crew sheet", paper)
 	d.Title("Crew sheet")
 	d.Keys(document.Key{Figure: "7:00 am", Says: "Thursday June 11"}, document.Key{Figure: "11 1/4 yd³", Says: "concrete, two trucks"})
-	if err := d.Figure(sheetstest.Slab("s", 12.192, 4.267, func(m float64) string { return quantity.Show(quantity.Length(m), quantity.AsSide).String(quantity.US) }),
+	if _, err := d.Figure(sheetstest.Slab("s", 12.192, 4.267, func(m float64) string { return quantity.Show(quantity.Length(m), quantity.AsSide).String(quantity.US) }),
 		110, quantity.US, layout.North{Shown: true, Turn: 0.4}); err != nil {
 		t.Fatal(err)
 	}

@@ -85,7 +85,7 @@ func TestLongNames(t *testing.T) {
 	pic := sheetstest.Slab("slab", 12, 4, feet)
 	pic.Title = strings.Repeat("A finding that takes many words ", 5)
 	pic.Legend = nil
-	for _, l := range draft.Layers()[:16] {
+	for _, l := range draft.Layers()[:12] {
 		pic.Legend = append(pic.Legend, drawing.LegendRow{Layer: l, Says: l.Says + " with a long explanation"})
 	}
 	b := block

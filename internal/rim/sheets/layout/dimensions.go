@@ -31,12 +31,38 @@ type measured struct {
 	offset   float64 // of the dimension line from a, to the left of along
 	from, to float64 // stations of a and b along along
 	level    float64 // place of the dimension line across along
+	step     int     // how many steps outwards the figure stands: none when it fits over the line
 }
 
-// chain is dimensions on one line, end to end; depth is the room they take outwards from it, to the next chain's line.
-type chain struct {
-	parts []measured
-	depth float64
+// chain is dimensions on one line, end to end.
+type chain struct{ parts []measured }
+
+// settle sorts the parts along the line and gives each short one a step outwards, the second when its figure would cover
+// that of a short one before it.
+func (c chain) settle() {
+	slices.SortStableFunc(c.parts, func(a, b measured) int { return cmp.Compare(a.from, b.from) })
+	until := [3]float64{0, math.Inf(-1), math.Inf(-1)}
+	for i, d := range c.parts {
+		if !d.short() {
+			continue
+		}
+		half, middle := d.figure().width()/2+1, (d.from+d.to)/2
+		step := 1
+		if middle-half < until[1] && until[2] < until[1] {
+			step = 2
+		}
+		until[step] = middle + half
+		c.parts[i].step = step
+	}
+}
+
+// depth is the room the chain takes outwards from its line, to the next chain's line.
+func (c chain) depth() float64 {
+	most := 0
+	for _, d := range c.parts {
+		most = max(most, d.step)
+	}
+	return rowSpacing + float64(most)*stepOut
 }
 
 // stepOut is how far beyond the row a figure stands that its dimension is too short for.
@@ -65,9 +91,19 @@ func (s *sheet) dimensions(marks []drawing.Dimension) {
 	slices.SortStableFunc(chains, func(a, b chain) int {
 		return cmp.Or(cmp.Compare(math.Abs(a.parts[0].offset), math.Abs(b.parts[0].offset)), cmp.Compare(a.length(), b.length()))
 	})
+	for _, c := range chains {
+		c.settle()
+	}
 	for i := range chains {
 		chains[i].moveClear(chains[:i])
-		s.drawChain(&chains[i])
+		for _, d := range chains[i].parts {
+			s.dimensionLines(d)
+		}
+	}
+	for _, c := range chains {
+		for _, d := range c.parts {
+			s.write(d, c)
+		}
 	}
 	for _, r := range running {
 		s.drawRun(r, chains)
@@ -91,8 +127,8 @@ func (s *sheet) measure(m drawing.Dimension) (measured, bool) {
 
 // readsUpright says whether lettering along a direction reads from the bottom or the right edge of the sheet.
 func readsUpright(along page.Point) bool {
-	const level = 1e-6
-	return along.X > level || math.Abs(along.X) <= level && along.Y > 0
+	const leaning = 0.035 // sin 2°: a side taped as upright is upright
+	return along.X > leaning || math.Abs(along.X) <= leaning && along.Y > 0
 }
 
 func (d measured) sameLine(o measured) bool {
@@ -109,7 +145,7 @@ func joined(chains []chain, d measured) []chain {
 			return chains
 		}
 	}
-	return append(chains, chain{[]measured{d}, rowSpacing})
+	return append(chains, chain{parts: []measured{d}})
 }
 
 func (c chain) length() float64 {
@@ -147,25 +183,16 @@ func (c *chain) overlap(o chain) float64 {
 				continue
 			}
 			apart := (d.level - e.level) * math.Copysign(1, d.offset)
-			room := o.depth
+			room := o.depth()
 			if apart < 0 {
-				room = c.depth
+				room = c.depth()
 			}
 			if math.Abs(apart) < room-0.1 {
-				move = max(move, o.depth-apart)
+				move = max(move, o.depth()-apart)
 			}
 		}
 	}
 	return move
-}
-
-func (s *sheet) drawChain(c *chain) {
-	for _, d := range c.parts {
-		s.dimensionLines(d)
-	}
-	for _, d := range c.parts {
-		s.write(d, c)
-	}
 }
 
 func (s *sheet) dimensionLines(d measured) {
@@ -191,50 +218,64 @@ func (s *sheet) dimensionLines(d measured) {
 	}
 }
 
-// write puts the figure over its line; one that is wider than its dimension goes a step outwards or beyond an end.
-func (s *sheet) write(d measured, c *chain) {
+// write puts the figure over its line where it is free: in the middle, or towards an end; one that is wider than its
+// dimension goes a step outwards or beyond an end. Where nothing is free it stands on a leader.
+func (s *sheet) write(d measured, c chain) {
 	if d.mark.Says == "" {
 		return
 	}
 	l := d.figure()
+	places := d.over(l)
+	if d.step > 0 {
+		places = d.beyond(l)
+	}
+	best, least := places[0].middle, math.Inf(1)
+	for _, p := range places {
+		cost := p.cost + s.crowding(l, p.middle, s.lying) + c.crowding(d, l, p.middle)
+		if cost < least {
+			best, least = p.middle, cost
+		}
+	}
+	if least >= labelWeight {
+		l.at, l.angle = d.a.Lerp(d.b, 0.5).Add(d.along.Left().Scale(d.offset)), 0
+		best, _ = s.bestOf(l, l.places(far))
+		s.lead(l, best)
+	}
+	s.put(l, best)
+}
+
+// over are the places over the dimension line.
+func (d measured) over(l label) []place {
+	middle := d.a.Lerp(d.b, 0.5).Add(d.along.Left().Scale(d.offset + figureLift + labelCap/2))
+	out := []place{{middle, 0}}
+	spare := (d.to-d.from)/2 - l.width()/2 - 1
+	for _, share := range []float64{0.35, 0.7, 1} {
+		out = append(out, place{middle.Add(d.along.Scale(share * spare)), share}, place{middle.Sub(d.along.Scale(share * spare)), share})
+	}
+	return out
+}
+
+// beyond are the places of a figure that is wider than its dimension.
+func (d measured) beyond(l label) []place {
 	up := d.along.Left()
 	middle := d.a.Lerp(d.b, 0.5).Add(up.Scale(d.offset))
 	over := middle.Add(up.Scale(figureLift + labelCap/2))
-	if !d.short() {
-		s.put(l, over)
-		return
-	}
-	out := figureLift + labelCap/2
+	out := figureLift + labelCap/2 + float64(d.step-1)*stepOut
 	if d.offset >= 0 {
 		out += stepOut
 	}
 	outwards := up.Scale(math.Copysign(1, d.offset))
-	beyond := d.along.Scale((d.to-d.from)/2 + l.width()/2 + lineOverrun + 1)
-	places := []place{{middle.Add(outwards.Scale(out)), 0}, {over.Add(beyond), 3}, {over.Sub(beyond), 3},
-		{middle.Add(outwards.Scale(out + stepOut)), 8}}
-	best, least := 0, math.Inf(1)
-	for i, p := range places {
-		cost := p.cost + s.crowding(l, p.middle, s.lying)
-		if i == 1 || i == 2 {
-			cost += c.crowding(d, l, p.middle)
-		}
-		if cost < least {
-			best, least = i, cost
-		}
-	}
-	s.put(l, places[best].middle)
-	switch best {
-	case 0:
-		c.depth = max(c.depth, rowSpacing+stepOut)
-	case 3:
-		c.depth = max(c.depth, rowSpacing+2*stepOut)
-	}
+	aside := d.along.Scale((d.to-d.from)/2 + l.width()/2 + lineOverrun + 1)
+	return []place{{middle.Add(outwards.Scale(out)), 0}, {over.Add(aside), 3}, {over.Sub(aside), 3}}
 }
 
-// crowding is the cost of writing d's figure on the line of other parts of the chain, whose figures may still come.
-func (c *chain) crowding(d measured, l label, at page.Point) float64 {
+// crowding is the cost of writing d's figure over the line of other parts of the chain, whose figures may still come.
+func (c chain) crowding(d measured, l label, at page.Point) float64 {
 	from, to := d.along.Dot(at)-l.width()/2, d.along.Dot(at)+l.width()/2
 	cost := 0.0
+	if rise := d.along.Cross(at) - d.level; rise < 0 || rise > figureLift+labelCap {
+		return 0
+	}
 	for _, o := range c.parts {
 		if o != d && from < o.to-1 && to > o.from+1 {
 			cost += labelWeight

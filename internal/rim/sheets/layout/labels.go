@@ -145,8 +145,8 @@ func (s *sheet) bother(l label, weight float64) float64 {
 
 // near and far are how far a label may move, millimetres: a little without a word, farther only on a leader.
 var (
-	near = []float64{1.2, 2.4, 3.6, 5}
-	far  = []float64{7, 9.5, 12, 15, 19, 24, 30}
+	near = []float64{1.2, 2.4, 3.6, 5, 7, 9}
+	far  = []float64{6, 8, 10, 12, 15, 19, 24, 30}
 )
 
 // mostLeaders is how many labels of one picture may stand on leaders. A drawing with more reads worse than one with gaps: then

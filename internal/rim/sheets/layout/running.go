@@ -73,7 +73,7 @@ func (r run) moveClear(chains []chain) float64 {
 	for _, c := range chains {
 		d := c.parts[0]
 		if d.along.Distance(first.along) < 1e-3 && (d.offset < 0) == (first.offset < 0) && math.Abs(d.base()-first.base()) < 0.5 {
-			reach = max(reach, math.Abs(d.offset)+c.depth)
+			reach = max(reach, math.Abs(d.offset)+c.depth())
 		}
 	}
 	return first.base() + math.Copysign(reach, first.offset)

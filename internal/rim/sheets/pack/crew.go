@@ -2,6 +2,7 @@ package pack
 
 import (
 	"fmt"
+	"slices"
 	"time"
 
 	"slabwright/internal/engines/drawing"
@@ -20,49 +21,124 @@ import (
 // leastPlan is the least height left to the plan on a sheet of one side, millimetres.
 const leastPlan = 72
 
-// crewSheet is one printed side: when, how much, the five numbers, the plan, the order of work, what can hurt someone. Where
-// that is too much for one side the lettering shrinks to 12 pt, then the mildest cautions move to the sheet behind.
+// crewSheet is one printed side: when, how much, the five numbers, the plan, the order of work, what can hurt someone. It is
+// set with the plan over the full width, or beside the text, whichever draws the slab larger.
 func crewSheet(m *maker) (*document.Doc, error) {
 	pic, ok := m.crewPlan()
 	if !ok {
 		return nil, nil
 	}
-	small, cautions, room := false, mostOnCrewSheet, 0.0
-	for ; cautions > 2; cautions-- {
-		room = document.Room(m.paper) - m.crewText(small, cautions, nothing).Height() - 6
-		if room >= leastPlan {
-			break
-		}
-		small = true
+	wide, wideScale := m.crewWide(pic)
+	tall, tallScale := m.crewTall(pic)
+	if tall.Err() == nil && (wide.Err() != nil || tallScale > wideScale) {
+		return tall, nil
 	}
-	doc := m.crewText(small, cautions, func(d *document.Doc) error { return d.Figure(pic, room, m.units, m.north(pic)) })
-	return doc, doc.Err()
+	return wide, wide.Err()
 }
 
-func nothing(*document.Doc) error { return nil }
-
-// crewText sets the sheet with its plan, drawn by figure, in its place.
-func (m *maker) crewText(small bool, cautions int, figure func(*document.Doc) error) *document.Doc {
+// crewHead sets what stands on top of the sheet.
+func (m *maker) crewHead() *document.Doc {
 	doc := document.New("crew-sheet", "Crew sheet", m.paper)
-	if small {
-		doc.Small()
-	}
 	if s, ok := of[site.Result](m.reading, "site"); ok && s.DoNotDig {
 		doc.Caution("DO NOT DIG: 811 not called. Buried lines kill.")
 	}
 	doc.Keys(m.crewKeys()...)
-	doc.Keys(m.fiveNumbers()...)
-	doc.Try(figure(doc))
-	if _, ok := m.plan.Of("grade"); ok {
-		doc.Note(dropsNote)
-	}
-	doc.Beside(0.5, func(f *document.Flow) { f.Steps(m.orderOfWork()...) },
-		func(f *document.Flow) {
-			if list := m.crewCautions(cautions); len(list) > 0 {
-				f.Caution("Take care", list...)
-			}
-		})
 	return doc
+}
+
+// crewWide has the five numbers and the plan over the full width, steps and cautions beside each other under it. Where that is
+// too much for one side the lettering shrinks to 12 pt, then the mildest cautions move to the sheet behind.
+func (m *maker) crewWide(pic drawing.Picture) (doc *document.Doc, scale float64) {
+	set := func(small bool, cautions int, height float64) (*document.Doc, float64) {
+		doc, scale := m.crewHead(), 0.0
+		if small {
+			doc.Small()
+		}
+		doc.Keys(m.fiveNumbers()...)
+		if height > 0 {
+			scale = m.setFigure(&doc.Flow, pic, height)
+		}
+		m.crewNote(&doc.Flow)
+		doc.Beside(0.5, func(f *document.Flow) { f.Steps(m.orderOfWork()...) }, func(f *document.Flow) { m.crewCaution(f, cautions) })
+		return doc, scale
+	}
+	small, cautions, room := false, mostOnCrewSheet, 0.0
+	for ; cautions > 2; cautions-- {
+		around, _ := set(small, cautions, 0)
+		if room = document.Room(m.paper) - around.Height() - 6; room >= leastPlan {
+			break
+		}
+		small = true
+	}
+	return set(small, cautions, room)
+}
+
+// crewTall has plan and steps on the left, numbers and cautions on the right.
+func (m *maker) crewTall(pic drawing.Picture) (doc *document.Doc, scale float64) {
+	const share = 0.64
+	left := func(f *document.Flow, height float64) float64 {
+		scale := 0.0
+		if height > 0 {
+			scale = m.setFigure(f, pic, height)
+		}
+		m.crewNote(f)
+		f.Steps(m.orderOfWork()...)
+		return scale
+	}
+	cautions, high := mostOnCrewSheet, 0.0
+	right := func(f *document.Flow) {
+		numbers := m.fiveNumbers()
+		if len(numbers)%2 == 1 {
+			numbers = append(numbers, document.Key{})
+		}
+		for pair := range slices.Chunk(numbers, 2) {
+			f.Keys(pair...)
+		}
+		m.crewCaution(f, cautions)
+		high = f.Height()
+	}
+	doc = m.crewHead()
+	doc.Small()
+	room := document.Room(m.paper) - doc.Height() - 7
+	steps := 0.0
+	for ; cautions > 2; cautions-- {
+		probe := m.crewHead()
+		probe.Small()
+		probe.Beside(share, func(f *document.Flow) { left(f, 0); steps = f.Height() }, right)
+		if high <= room {
+			break
+		}
+	}
+	doc.Beside(share, func(f *document.Flow) { scale = left(f, room-steps-6) }, right)
+	if doc.Height() > document.Room(m.paper) {
+		doc.Try(fmt.Errorf("pack: the crew sheet needs %.0f mm and has %.0f", doc.Height(), document.Room(m.paper)))
+	}
+	return doc, scale
+}
+
+// setFigure sets a plan at the first of the heights that holds it and says how large it is drawn, millimetres a metre.
+func (m *maker) setFigure(f *document.Flow, pic drawing.Picture, heights ...float64) float64 {
+	var scale float64
+	var err error
+	for _, height := range heights {
+		if scale, err = f.Figure(pic, height, m.units, m.north(pic)); err == nil {
+			return scale
+		}
+	}
+	f.Try(err)
+	return 0
+}
+
+func (m *maker) crewNote(f *document.Flow) {
+	if _, ok := m.plan.Of("grade"); ok {
+		f.Note(dropsNote)
+	}
+}
+
+func (m *maker) crewCaution(f *document.Flow, most int) {
+	if list := m.crewCautions(most); len(list) > 0 {
+		f.Caution("Take care", list...)
+	}
 }
 
 // firstPlan is the first plan that one of the stages draws, without its legend.

@@ -21,11 +21,22 @@ func quote(m *maker) (*document.Doc, error) {
 	if !ok {
 		return nil, nil
 	}
+	doc := m.quoteText(p, false)
+	if sheets, err := doc.Sheets(); err == nil && len(sheets) > 2 {
+		doc = m.quoteText(p, true)
+	}
+	return doc, doc.Err()
+}
+
+func (m *maker) quoteText(p price.Result, small bool) *document.Doc {
 	doc := document.New("quote", "Quote", m.paper)
+	if small {
+		doc.Small()
+	}
 	doc.Title(join(" for ", "Quote", m.plan.Job.Owner))
 	doc.Keys(document.Key{Figure: m.money(p.Price), Says: "total for the slab below"}, document.Key{Figure: m.size(), Says: "size"})
 	if pic, ok := m.ownerPlan(); ok {
-		doc.Try(doc.Figure(pic, 82, m.units, m.north(pic)))
+		m.setFigure(&doc.Flow, pic, 82, 98, 115, 160)
 	}
 	doc.Heading("What you get")
 	doc.Checklist(m.included()...)
@@ -43,7 +54,7 @@ func quote(m *maker) (*document.Doc, error) {
 	doc.Heading("Paying")
 	doc.Blanks("When you say yes", "When it is done", "This price holds until")
 	doc.Sign("Owner", "Date", join(", ", "For the builder", m.plan.Job.Shop), "Date")
-	return doc, doc.Err()
+	return doc
 }
 
 // ownerPlan is the slab with its cuts and sides, without the crew's marks; without joints the plan of the lot.

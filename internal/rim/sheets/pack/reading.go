@@ -6,6 +6,7 @@ import (
 
 	"slabwright/internal/engines/quantity"
 	"slabwright/internal/trade/plan"
+	"slabwright/internal/trade/site"
 )
 
 // reading looks things up in a plan and writes them as the job's people read them.
@@ -80,9 +81,14 @@ func (r reading) clock(t time.Time) string {
 	return c.Spoken(r.plan.Job.Locale)
 }
 
-// size is the slab's sides: "14'-0" × 40'-0"".
+// size is the slab's sides where two say it all, else its area: "14'-0" × 40'-0"", "685 ft²".
 func (r reading) size() string {
-	return r.show(quantity.Show(r.plan.Job.Site.Width.Value, quantity.AsSide)) + " × " + r.show(quantity.Show(r.plan.Job.Site.Length.Value, quantity.AsSide))
+	in := r.plan.Job.Site
+	s, ok := of[site.Result](r, "site")
+	if ok && (len(s.Corners) != 4 || !in.Width.Given() || !in.Length.Given()) {
+		return r.show(quantity.Show(s.Area, quantity.AsArea))
+	}
+	return r.show(quantity.Show(in.Width.Value, quantity.AsSide)) + " × " + r.show(quantity.Show(in.Length.Value, quantity.AsSide))
 }
 
 // join puts the parts that say something together.

@@ -36,7 +36,7 @@ func stakeSheet(m *maker) (*document.Doc, error) {
 	if height < leastPlan {
 		height = document.Room(m.paper) - doc.Height() - 10
 	}
-	doc.Try(doc.Figure(plan, height, m.units, m.north(plan)))
+	m.setFigure(&doc.Flow, plan, height)
 	under(doc)
 	return doc, doc.Err()
 }
