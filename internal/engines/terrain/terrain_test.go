@@ -255,6 +255,7 @@ func TestExtremesEnd(t *testing.T) {
 		}
 	})
 }
+
 // The first two shots in the order of work may be one place read twice.
 func TestARepeatedShotAtTheStartIsNoLine(t *testing.T) {
 	for first := range 4 {
