@@ -136,12 +136,20 @@ func alternatives(in Input, m model, r Result) []Alternative {
 		strong.Strength = known.Say(stronger)
 		offer("Order "+quantity.Show(stronger, quantity.AsStrength).String(in.Units)+" concrete", strong)
 	}
-	if stone := in.BaseThickness.Value + moreStone; stone <= mostStone && in.Base.Value != baseNone {
-		deeper := in
-		deeper.BaseThickness, deeper.BaseCompacted = known.Say(stone), known.Say(true)
-		offer("Compact "+show(stone, in.Units)+" of base", deeper)
+	if deeper, ok := withMoreBase(in); ok {
+		offer("Compact "+show(deeper.BaseThickness.Value, in.Units)+" of base", deeper)
 	}
 	return out
+}
+
+// withMoreBase is the job with more base under the slab, compacted; false where the tables end or there is none.
+func withMoreBase(in Input) (Input, bool) {
+	stone := in.BaseThickness.Value + moreStone
+	if stone > mostStone || in.Base.Value == baseNone {
+		return in, false
+	}
+	in.BaseThickness, in.BaseCompacted = known.Say(stone), known.Say(true)
+	return in, true
 }
 
 // leastDowelled is the thinnest slab that is worth putting dowels in [common practice].

@@ -155,7 +155,23 @@ type Result struct {
 	Life            quantity.Time            `json:"life"` // by passes; a hundred years means that or more
 	OpeningStrength quantity.Stress          `json:"opening_strength"`
 	Contacts        []Contact                `json:"contacts"`
+	Deeper          Deeper                   `json:"deeper"`
 	working.Answer
+}
+
+// Deeper is what a computation on the real panels needs of this judgement beside the figures.
+type Deeper struct {
+	PostFlexural   quantity.Stress          `json:"post_flexural_strength"`
+	JointStiffness quantity.Ratio           `json:"joint_stiffness"` // over k l, at the thickness to build
+	DowelStiffness quantity.Ratio           `json:"dowel_stiffness"` // the same with dowels
+	BetterSupport  quantity.SubgradeModulus `json:"better_support"`  // with 4 in more of compacted base; as it is where none can be
+	DayWarm        quantity.TempDiff        `json:"day_difference"`  // with what is built in taken off
+	DawnCold       quantity.TempDiff        `json:"dawn_difference"` // with what is built in
+	SafetyWheels   quantity.Ratio           `json:"safety_wheels"`
+	SafetyPosts    quantity.Ratio           `json:"safety_posts"`
+	SafetyRare     quantity.Ratio           `json:"safety_rare"`
+	EdgeClearance  quantity.Length          `json:"edge_clearance"`
+	JackClearance  quantity.Length          `json:"jack_clearance"`
 }
 
 // Design finds the thickness: what the ground carries, what the concrete carries, what stands on it, and then every
@@ -181,6 +197,7 @@ func Design(in Input) (Result, error) {
 	r.OpeningStrength = m.openingStrength(r.Thickness.Metres())
 	r.Alternatives = alternatives(in, m, r)
 	r.Strict = m.strict(in.Units, r)
+	r.Deeper = m.deeper(in, r)
 	explain(&r, in, under, m)
 	r.Check(checks(in, r, under, m)...)
 	return r, nil
@@ -195,6 +212,21 @@ func thicknessToBuild(in Input, r Result) quantity.Length {
 		return r.Recommended
 	}
 	return r.Candidates[len(r.Candidates)-1].Thickness
+}
+
+func (m model) deeper(in Input, r Result) Deeper {
+	p := m.plate(r.Thickness.Metres())
+	dowelled := m
+	dowelled.joint = jointDowels
+	d := Deeper{PostFlexural: quantity.Stress(m.postRupture), BetterSupport: r.SubgradeModulus,
+		JointStiffness: quantity.Ratio(m.jointR(p)), DowelStiffness: quantity.Ratio(dowelled.jointR(p)),
+		DayWarm: quantity.TempDiff(m.day), DawnCold: quantity.TempDiff(m.dawn),
+		SafetyWheels: quantity.Ratio(m.safety.wheels), SafetyPosts: quantity.Ratio(m.safety.posts), SafetyRare: quantity.Ratio(m.safety.rare),
+		EdgeClearance: in.EdgeClearance.Value, JackClearance: in.JackClearance.Value}
+	if deeper, ok := withMoreBase(in); ok {
+		d.BetterSupport = quantity.SubgradeModulus(findGround(deeper).k)
+	}
+	return d
 }
 
 // longest is the life past which passes are no longer what ends a slab.
