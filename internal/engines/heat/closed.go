@@ -17,19 +17,26 @@ func SurfaceStep(initial, face, depth, diffusivity, t float64) float64 {
 // SurfaceConvection is the share of the way to the air's temperature that deep ground has gone under a wind of transfer h.
 //
 //	θ = erfc(u) − exp(hx/k + h²at/k²) erfc(u + h√(at)/k)      u = x/2√(at)
+//	  = erfc(u) − exp(−u²) erfcx(u + h√(at)/k)
 //
-// Source: Carslaw and Jaeger, recalled. Good while h√(at)/k < 20; beyond, the exponential overflows and the share is 1 less
-// than a part in a thousand. Checked: CUR-30.
+// Source: Carslaw and Jaeger, recalled. The second form, with the scaled complementary error function, does not overflow.
+// Checked: CUR-30.
 func SurfaceConvection(transfer, conductivity, diffusivity, depth, t float64) float64 {
 	if t <= 0 {
 		return 0
 	}
 	root := math.Sqrt(diffusivity * t)
 	u, w := depth/(2*root), transfer*root/conductivity
-	if w > 20 {
-		return math.Erfc(u)
+	return math.Erfc(u) - math.Exp(-u*u)*erfcx(u+w)
+}
+
+// erfcx is exp(z²)·erfc(z) for z from 0; from 20 on by its asymptotic series, good to 1e-11.
+func erfcx(z float64) float64 {
+	if z < 20 {
+		return math.Exp(z*z) * math.Erfc(z)
 	}
-	return math.Erfc(u) - math.Exp(transfer*depth/conductivity+w*w)*math.Erfc(u+w)
+	s := 1 / (2 * z * z)
+	return (1 - s*(1-3*s*(1-5*s*(1-7*s)))) / (z * math.SqrtPi)
 }
 
 // DampingDepth is the depth at which a periodic swing at the face has shrunk to 1/e.
