@@ -78,6 +78,9 @@ func stressCalculations() []calc.Calculation {
 		}) (out struct {
 			Stress quantity.Stress
 		}, err error) {
+			if in.Modulus <= 0 || !(in.Poisson >= 0 && in.Poisson <= 0.5) {
+				return out, errors.New("the modulus is above zero and Poisson's ratio 0 to 0.5")
+			}
 			out.Stress = quantity.Stress(CurlStress(float64(in.Modulus), in.Expansion, float64(in.Difference), float64(in.Poisson), float64(in.Factor)))
 			return out, nil
 		}),

@@ -81,8 +81,8 @@ func (c cylinders) fit(family Family) (Fit, error) {
 	for i, s := range c.Strengths {
 		strengths[i] = s.MPa()
 	}
-	if !(c.Level >= 0.5 && c.Level < 1) {
-		return Fit{}, errors.New("a confidence is 0.5 to below 1")
+	if !(c.Level >= 0.5 && c.Level < 1) || c.At <= 0 {
+		return Fit{}, errors.New("a confidence is 0.5 to below 1, and an age above zero")
 	}
 	return FitStrength(family, ages, strengths)
 }

@@ -98,13 +98,13 @@ func FitStrength(family Family, ages, strengths []float64) (Fit, error) {
 }
 
 func fitInput(family Family, ages, strengths []float64) error {
-	p := len(family.guess(ages, strengths))
 	if _, ok := family.curve([]float64{1, 1, 1}); !ok {
 		return fmt.Errorf("hydration: no curve is called %q; use hyperbolic, exponential or logarithmic", family)
 	}
-	if len(ages) != len(strengths) {
+	if len(ages) != len(strengths) || len(ages) == 0 {
 		return fmt.Errorf("hydration: %d ages with %d strengths", len(ages), len(strengths))
 	}
+	p := len(family.guess(ages, strengths))
 	distinct := map[float64]bool{}
 	for i := range ages {
 		if !(ages[i] > 0 && ages[i] < 4000) || !(strengths[i] >= 0 && strengths[i] < 250) {

@@ -2,6 +2,7 @@ package order
 
 import (
 	_ "embed" // the table of check rows
+	"errors"
 	"fmt"
 	"slices"
 
@@ -181,6 +182,9 @@ func orderCalculations() []calc.Calculation {
 				system, ok := map[string]quantity.System{"us": quantity.US, "metric": quantity.Metric}[in.Units]
 				if !ok {
 					return out, fmt.Errorf("no units %q; name us or metric", in.Units)
+				}
+				if in.Amount < 0 {
+					return out, errors.New("an amount is not below zero")
 				}
 				out.Written, out.Spoken = WriteAmount(in.Amount, system), SayAmount(in.Amount, system)
 				return out, nil

@@ -21,8 +21,8 @@ func Calculations() []calc.Calculation {
 			Bled    float64       `says:"bleed water by then" unit:"kg/m2"`
 			Deficit float64       `says:"water missing at the surface" unit:"kg/m2"`
 		}, err error) {
-			if in.Capacity < 0 || in.BleedTime <= 0 {
-				return out, errors.New("bleed capacity is not below zero, its time above zero")
+			if in.Capacity < 0 || in.BleedTime <= 0 || in.At < 0 || in.Evaporation < 0 {
+				return out, errors.New("bleed capacity, evaporation and time are not below zero, its time constant above zero")
 			}
 			b, e := Bleed{in.Capacity, in.BleedTime.Hours()}, quantity.In(in.Evaporation, "kg/m2/h")
 			dries, err := b.DriesAt(e)
