@@ -23,6 +23,7 @@ package calc
 
 import (
 	"fmt"
+	"math"
 	"reflect"
 	"strconv"
 	"strings"
@@ -51,7 +52,11 @@ type Port struct {
 	Unit    quantity.Unit // for numbers, lists and points
 	Default string        // how it would be typed; inputs without one are required
 	field   int
+	whole   bool
 }
+
+// Whole says whether the port's numbers are whole.
+func (p Port) Whole() bool { return p.whole }
 
 // Values are port values by name: float64, string, bool, []float64, []string or [][]float64; numbers in the port's unit.
 type Values map[string]any
@@ -142,6 +147,12 @@ func portsOf(calculation string, t reflect.Type) []Port {
 }
 
 func (p *Port) shape(t reflect.Type, unit string) (err error) {
+	for inner := t; ; inner = inner.Elem() {
+		p.whole = inner.Kind() == reflect.Int
+		if inner.Kind() != reflect.Slice {
+			break
+		}
+	}
 	switch {
 	case t.Kind() == reflect.String:
 		p.Form = Text
@@ -255,9 +266,16 @@ func (p Port) store(field reflect.Value, v any) error {
 	return fmt.Errorf("%s wants a %s, not %v", p.Name, p.Form, v)
 }
 
+// largest is the greatest size of an input, in its port's unit, and 1/largest the least: far beyond anything measured, and
+// powers of it still compute.
+const largest = 1e18
+
 func storeNumber(field reflect.Value, v float64, name string) error {
-	if !quantity.Finite(v) {
+	switch size := math.Abs(v); {
+	case !quantity.Finite(v):
 		return fmt.Errorf("%s is not a number", name)
+	case size > largest || (size > 0 && size < 1/largest):
+		return fmt.Errorf("%s is %.3g: sizes from %.0g to %.0g can be computed with, and zero", name, v, 1/largest, largest)
 	}
 	if field.Kind() == reflect.Int {
 		if v != float64(int(v)) {
