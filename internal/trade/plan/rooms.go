@@ -4,6 +4,7 @@ import (
 	"slabwright/internal/engines/almanac"
 	"slabwright/internal/engines/geometry"
 	"slabwright/internal/engines/heat"
+	"slabwright/internal/engines/rollout"
 	"slabwright/internal/engines/schedule"
 	"slabwright/internal/engines/survey"
 	"slabwright/internal/engines/terrain"
@@ -35,6 +36,7 @@ func Rooms() []proof.Room {
 		{Name: "sun and clock", Calculations: almanac.Calculations(), Table: almanac.Checks()},
 		{Name: "weather", Calculations: weather.Calculations(), Table: weather.Checks()},
 		{Name: "heat", Calculations: heat.Calculations(), Table: heat.Checks()},
+		{Name: "vehicles", Calculations: rollout.Calculations(), Table: rollout.Checks()},
 		{Name: "crew and trucks", Calculations: schedule.Calculations(), Table: schedule.Checks()},
 		{Name: "site", Calculations: site.Calculations(), Table: site.Checks()},
 		{Name: "mix", Calculations: mix.Calculations(), Table: mix.Checks()},
