@@ -31,7 +31,7 @@ func (c sizeCommand) Run(s *session) error {
 	if err != nil {
 		return err
 	}
-	j, err := intake.Size(c.Size, today)
+	j, err := intake.Size(c.Size, false, today)
 	if err != nil {
 		return exit{code: WrongUsage, err: err}
 	}

@@ -1,12 +1,15 @@
 package intake
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"reflect"
 	"strconv"
 	"strings"
 	"time"
+	"unicode"
+	"unicode/utf8"
 
 	"github.com/goccy/go-yaml"
 	"github.com/goccy/go-yaml/ast"
@@ -34,14 +37,21 @@ type Reading struct {
 //
 // All faults of the file come back together as Faults; notes say how something was read.
 func Decode(file string, src []byte, into any, reading Reading) ([]Note, error) {
-	d := &decoder{file: file, reading: reading}
+	d := &decoder{file: file, reading: reading, forSheets: true}
 	root, err := d.parse(src)
 	if err != nil {
 		return nil, err
 	}
-	if mapping, ok := asMapping(root); ok {
-		d.readUnits(mapping)
+	return d.decode(root, into)
+}
+
+func (d *decoder) decode(root ast.Node, into any) ([]Note, error) {
+	mapping, ok := asMapping(root)
+	if !ok {
+		line, column := place(root)
+		return nil, d.whole(line, column, "is not made of `name: value` lines.", "Begin with `length: 40 ft`, without a dash before it.")
 	}
+	d.readUnits(mapping)
 	d.value(root, reflect.ValueOf(into).Elem(), "", "")
 	if len(d.faults) > 0 {
 		return d.notes, d.faults
@@ -55,14 +65,20 @@ type decoder struct {
 	lines   []string // of the source
 	faults  Faults
 	notes   []Note
+
+	forSheets bool // values are printed on sheets: long ones do not fit
 }
 
 func (d *decoder) parse(src []byte) (ast.Node, error) {
 	if len(src) > MaxSize {
-		return nil, d.whole(1, 1, fmt.Sprintf("the file has %d bytes; at most %d are read.", len(src), MaxSize), "")
+		return nil, d.whole(1, 1, fmt.Sprintf("is longer than %d MB; a job file is a few pages.", MaxSize>>20), "Check that this is the job file.")
 	}
+	src = bytes.TrimPrefix(src, byteOrderMark)
 	d.lines = strings.Split(string(src), "\n")
-	file, err := parser.ParseBytes(src, 0)
+	if line, column, ok := notText(d.lines); ok {
+		return nil, d.whole(line, column, "holds bytes that are no text.", "Save the file as UTF-8.")
+	}
+	file, err := parser.ParseBytes(src, 0, parser.AllowDuplicateMapKey())
 	if err != nil {
 		return nil, d.syntax(err)
 	}
@@ -74,6 +90,21 @@ func (d *decoder) parse(src []byte) (ast.Node, error) {
 		return nil, d.whole(line, column, "a second document begins here.", "Keep one job in one file; take the `---` line out.")
 	}
 	return file.Docs[0].Body, nil
+}
+
+// byteOrderMark is what some editors put before the first letter.
+var byteOrderMark = []byte("\ufeff")
+
+// notText finds the first byte that is not UTF-8 text.
+func notText(lines []string) (line, column int, found bool) {
+	for i, text := range lines {
+		for at, r := range text {
+			if _, size := utf8.DecodeRuneInString(text[at:]); r == utf8.RuneError && size == 1 || r == 0 {
+				return i + 1, utf8.RuneCountInString(text[:at]) + 1, true
+			}
+		}
+	}
+	return 0, 0, false
 }
 
 func (d *decoder) whole(line, column int, why, instead string) Faults {
@@ -130,6 +161,9 @@ var timeType = reflect.TypeFor[time.Time]()
 
 // value decodes one node into v; tag is the field's struct tag, path its name from the top.
 func (d *decoder) value(n ast.Node, v reflect.Value, tag reflect.StructTag, path string) {
+	if _, empty := n.(*ast.NullNode); empty && path != "" && holds(v.Type()) && !strings.HasSuffix(path, "]") {
+		return // a section or list with nothing below it: nothing is said
+	}
 	switch n.(type) {
 	case *ast.AliasNode, *ast.AnchorNode, *ast.MergeKeyNode:
 		d.fault(n, path, "", "points to another place in the file.", "Write the value out.")
@@ -162,6 +196,18 @@ func (d *decoder) value(n ast.Node, v reflect.Value, tag reflect.StructTag, path
 	default:
 		d.plain(n, v, path)
 	}
+}
+
+// holds says whether a type holds further lines: a section, a list or a table, not one value.
+func holds(t reflect.Type) bool {
+	v := reflect.New(t).Interface()
+	if _, one := v.(typedReader); one {
+		return false
+	}
+	if _, one := v.(quantity.Typed); one {
+		return false
+	}
+	return t != timeType && (t.Kind() == reflect.Struct || t.Kind() == reflect.Slice || t.Kind() == reflect.Map)
 }
 
 func (d *decoder) known(n ast.Node, v reflect.Value, reader typedReader, tag reflect.StructTag, path string) {
@@ -288,11 +334,33 @@ func (d *decoder) scalar(n ast.Node, path string) (string, bool) {
 		d.fault(n, path, "", "has nothing after the colon.", d.hashHint(n))
 		return "", false
 	case ast.ScalarNode:
-		return scalarText(n), true
+		return d.printable(n, path)
 	}
 	d.fault(n, path, "", "wants one value here, not a list or a section.", "")
 	return "", false
 }
+
+// longest is how many letters a value may have: a long address, not a letter.
+const longest = 300
+
+// printable gives a scalar's text on one line; what no sheet could print is a fault.
+func (d *decoder) printable(n ast.Node, path string) (string, bool) {
+	text := lineBreaks.Replace(strings.TrimSpace(scalarText(n)))
+	if letters := utf8.RuneCountInString(text); d.forSheets && letters > longest {
+		d.fault(n, path, "", fmt.Sprintf("has %d letters; at most %d fit on a sheet.", letters, longest), "Say it shorter.")
+		return "", false
+	}
+	if i := strings.IndexFunc(text, unprintable); i >= 0 {
+		d.fault(n, path, "", fmt.Sprintf("holds a sign that cannot be printed after %q.", text[:i]), "Type the line again without it.")
+		return "", false
+	}
+	return text, true
+}
+
+var lineBreaks = strings.NewReplacer("\r\n", " ", "\n", " ", "\r", " ", "\t", " ")
+
+// unprintable finds control signs and those that turn the direction of the text after them.
+func unprintable(r rune) bool { return unicode.IsControl(r) || r >= 0x202a && r <= 0x202e }
 
 // hashHint spots `bars: #4 @ 18`: to YAML the rest of that line is a comment.
 func (d *decoder) hashHint(n ast.Node) string {

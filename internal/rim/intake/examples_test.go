@@ -120,7 +120,7 @@ func TestSizesAreReadAsPeopleSayThem(t *testing.T) {
 		"4x12x150mm":     {12, 4, 0.150},
 		"4.2m×12m×0.15m": {12, 4.2, 0.150},
 	} {
-		j, err := Size(text, asOf)
+		j, err := Size(text, false, asOf)
 		if err != nil {
 			t.Errorf("%s: %v", text, err)
 			continue
@@ -132,7 +132,7 @@ func TestSizesAreReadAsPeopleSayThem(t *testing.T) {
 		}
 	}
 	for _, text := range []string{"", "14x40", "14x40x6x2", "ax40x6", "14x-40x6", "14x40x6ft", "0x1x6in"} {
-		if _, err := Size(text, asOf); err == nil {
+		if _, err := Size(text, false, asOf); err == nil {
 			t.Errorf("%q was read", text)
 		}
 	}
@@ -142,7 +142,7 @@ func FuzzSize(f *testing.F) {
 	f.Add("14x40x6in")
 	f.Add("4.2m×12m×150mm")
 	f.Fuzz(func(t *testing.T, text string) {
-		if j, err := Size(text, asOf); err == nil && !(j.Length.Value >= j.Width.Value && j.Width.Value > 0) {
+		if j, err := Size(text, false, asOf); err == nil && !(j.Length.Value >= j.Width.Value && j.Width.Value > 0) {
 			t.Errorf("%q gives %v by %v", text, j.Length.Value, j.Width.Value)
 		}
 	})

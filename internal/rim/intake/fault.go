@@ -44,8 +44,8 @@ type Note struct {
 	Says   string `json:"says"`
 }
 
-// nearest picks the candidate most like word, or "" when none is near: at most a third of the letters may differ.
-func nearest(word string, candidates []string) string {
+// Nearest picks the candidate most like word, or "" when none is near: at most a third of the letters may differ.
+func Nearest(word string, candidates []string) string {
 	best, bestCost := "", len(word)/3+2
 	for _, c := range candidates {
 		if cost := edits(word, c); cost < bestCost {

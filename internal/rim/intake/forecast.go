@@ -6,7 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"os"
+	"slices"
 	"strings"
 
 	"slabwright/internal/engines/quantity"
@@ -70,15 +70,6 @@ func readCloud(h *weather.Hour, text, unit string) error {
 	return nil
 }
 
-// ForecastFile reads an hourly forecast from a CSV file. See Forecast.
-func ForecastFile(path string, reading Reading) ([]weather.Hour, error) {
-	src, err := os.ReadFile(path)
-	if err != nil {
-		return nil, err
-	}
-	return Forecast(path, src, reading)
-}
-
 // Forecast reads an hourly forecast as CSV: a header of column names with their units (time, air_f or air_c, dew_f or humidity_pct,
 // wind_mph, wind_kmh or wind_ms, cloud_pct, rain_in or rain_mm, rain_chance_pct) and one row an hour. Empty cells are unknown.
 // Every fault names line and column.
@@ -87,7 +78,7 @@ func Forecast(file string, src []byte, reading Reading) ([]weather.Hour, error) 
 	f.csv.TrimLeadingSpace, f.csv.Comment, f.csv.FieldsPerRecord = true, '#', -1
 	header, err := f.csv.Read()
 	if err != nil {
-		return nil, f.whole("has no header row.", "Begin with: time,air_f,humidity_pct,wind_mph,cloud_pct,rain_in")
+		return nil, f.whole(err, "has no header row.", "Begin with: time,air_f,humidity_pct,wind_mph,cloud_pct,rain_in")
 	}
 	if err := f.heads(header); err != nil {
 		return nil, err
@@ -99,9 +90,13 @@ func Forecast(file string, src []byte, reading Reading) ([]weather.Hour, error) 
 			break
 		}
 		if err != nil {
-			return nil, f.whole("cannot be read as CSV: "+err.Error()+".", "Put text with commas in double quotes.")
+			return nil, f.whole(err, "cannot be read as a table.", "Put text with commas in double quotes, and double a quote inside it.")
+		}
+		if len(f.faults) >= manyFaults {
+			break
 		}
 		hours = append(hours, f.row(record))
+		f.forward(hours)
 	}
 	if len(f.faults) > 0 {
 		return nil, f.faults
@@ -118,9 +113,28 @@ type forecastReader struct {
 	faults  Faults
 }
 
-func (f *forecastReader) whole(why, instead string) Faults {
-	line, col := f.csv.FieldPos(0)
-	return Faults{{File: f.file, Line: max(1, line), Column: max(1, col), Fault: check.Fault{Field: "forecast", Why: why, Type: instead}}}
+// manyFaults is when the reading of a table stops: the rest is likely wrong in the same way.
+const manyFaults = 20
+
+func (f *forecastReader) whole(err error, why, instead string) Faults {
+	line, col := 1, 1
+	if where := (*csv.ParseError)(nil); errors.As(err, &where) {
+		line, col = where.Line, where.Column
+	}
+	return Faults{{File: f.file, Line: line, Column: col, Fault: check.Fault{Field: "forecast", Why: why, Type: instead}}}
+}
+
+// forward faults an hour that does not come after the one before it.
+func (f *forecastReader) forward(hours []weather.Hour) {
+	n := len(hours)
+	if n < 2 || hours[n-1].Time.IsZero() || hours[n-1].Time.After(hours[n-2].Time) {
+		return
+	}
+	f.fault(f.timeCell(), "", "is not later than the row before.", "Sort the rows by time and take repeats out.")
+}
+
+func (f *forecastReader) timeCell() int {
+	return slices.IndexFunc(f.columns, func(c *column) bool { return c == nil })
 }
 
 // heads understands the header: each name a known column, with or without its unit.
@@ -135,7 +149,7 @@ func (f *forecastReader) heads(header []string) error {
 		}
 		c, unit := findColumn(name, f.reading.Units)
 		if c == nil {
-			f.fault(i, cell, "is not a column of a forecast.", "Columns: time, air_f, dew_f, humidity_pct, wind_mph, cloud_pct, rain_in, rain_chance_pct (or _c, _kmh, _ms, _mm).")
+			f.fault(i, shortened(cell), "is not a column of a forecast.", "Columns: time, air_f, dew_f, humidity_pct, wind_mph, cloud_pct, rain_in, rain_chance_pct (or _c, _kmh, _ms, _mm).")
 		}
 		f.columns, f.units = append(f.columns, c), append(f.units, unit)
 	}
@@ -168,7 +182,7 @@ func findColumn(name string, units quantity.System) (*column, string) {
 func (f *forecastReader) row(record []string) weather.Hour {
 	var h weather.Hour
 	if len(record) != len(f.columns) {
-		f.fault(0, strings.Join(record, ","), fmt.Sprintf("has %d cells; the header has %d.", len(record), len(f.columns)), "Leave an unknown cell empty, but keep its comma.")
+		f.fault(0, shortened(strings.Join(record, ",")), fmt.Sprintf("has %d cells; the header has %d.", len(record), len(f.columns)), "Leave an unknown cell empty, but keep its comma.")
 		return h
 	}
 	for i, cell := range record {
@@ -178,14 +192,17 @@ func (f *forecastReader) row(record []string) weather.Hour {
 		if f.columns[i] == nil {
 			t, err := readMoment(cell, f.reading.Zone)
 			if err != nil {
-				f.fault(i, cell, "is not a time that can be placed.", "Type it like 2027-06-17T07:00-05:00, or name the job's time_zone.")
+				f.fault(i, shortened(cell), "is not a time that can be placed.", "Type it like 2027-06-17T07:00-05:00, or name the job's time_zone.")
 			}
 			h.Time = t
 			continue
 		}
 		if err := f.columns[i].read(&h, cell, f.units[i]); err != nil {
-			f.fault(i, "", err.Error(), "")
+			f.fault(i, "", f.columns[i].name+" "+err.Error()+".", "")
 		}
+	}
+	if h.Time.IsZero() && len(f.faults) == 0 {
+		f.fault(f.timeCell(), "", "has no time.", "Type it like 2027-06-17 07:00.")
 	}
 	return h
 }

@@ -2,10 +2,12 @@ package intake
 
 import (
 	"bufio"
+	"errors"
 	"fmt"
 	"io"
 	"os"
 	"path/filepath"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -14,38 +16,103 @@ import (
 	"github.com/goccy/go-yaml/ast"
 
 	"slabwright/internal/engines/quantity"
+	"slabwright/internal/engines/weather"
 	"slabwright/internal/trade/check"
 	"slabwright/internal/trade/job"
 	"slabwright/internal/trade/known"
 )
 
-// Job reads a job file. today is the day the plan is made; day words like "thu" count from it.
+// Job reads a job file. today is the moment the plan is made; day words like "thu" count from it.
 func Job(file string, src []byte, today time.Time) (job.Job, []Note, error) {
 	j := job.Job{AsOf: today}
-	reading := Reading{Units: UnitsIn(src), Locale: textOf(src, "locale"), Today: today, Zone: zoneIn(src)}
-	notes, err := Decode(file, src, &j, reading)
+	d := &decoder{file: file, forSheets: true}
+	root, err := d.parse(src)
+	if err != nil {
+		return j, nil, err
+	}
+	d.reading = Reading{Units: unitsIn(root), Locale: textIn(root, "locale"), Today: today, Zone: zoneIn(root)}
+	notes, err := d.decode(root, &j)
 	if err != nil {
 		return j, notes, err
 	}
+	d.words(root, j)
 	if j.ForecastFile != "" {
-		if j.Pour.Forecast, err = ForecastFile(beside(file, j.ForecastFile), reading); err != nil {
-			return j, notes, err
+		j.Pour.Forecast, err = d.forecast(root, j.ForecastFile)
+	}
+	if err != nil || len(d.faults) > 0 {
+		return j, notes, errors.Join(d.found(), err)
+	}
+	d.past(root, j)
+	err = j.Settle()
+	if faults := (check.Faults)(nil); errors.As(err, &faults) {
+		if placed, left := placed(file, root, faults); len(left) == 0 {
+			err = placed
 		}
 	}
-	return j, notes, j.Settle()
+	return j, d.notes, err
 }
 
-// beside is a path as a file names it: from that file's own folder.
-func beside(file, path string) string {
-	if filepath.IsAbs(path) {
-		return path
+// found is the faults so far as an error; nil without any.
+func (d *decoder) found() error {
+	if len(d.faults) == 0 {
+		return nil
 	}
-	return filepath.Join(filepath.Dir(file), path)
+	return d.faults
 }
 
-// zoneIn is the time zone a file names; nil where it names none that is known.
-func zoneIn(src []byte) *time.Location {
-	name := textOf(src, "time_zone")
+// aLocale is a language tag with or without a region: en, en-GB, zh-Hant-TW.
+var aLocale = regexp.MustCompile(`^[A-Za-z]{2,3}([-_][A-Za-z0-9]{2,8}){0,3}$`)
+
+// words faults the top lines that take only certain words.
+func (d *decoder) words(root ast.Node, j job.Job) {
+	if paper := strings.ToLower(j.Paper); paper != "" && paper != "letter" && paper != "a4" {
+		n, _ := lookUp(root, "paper")
+		d.fault(n, "paper", j.Paper, "is not a paper the sheets are laid out for.", "Type letter or a4.")
+	}
+	if j.Locale != "" && !aLocale.MatchString(j.Locale) {
+		n, _ := lookUp(root, "locale")
+		d.fault(n, "locale", j.Locale, "is not a language and region.", "Type one like en-US or en-GB.")
+	}
+}
+
+// past notes a day of the pour that has gone by.
+func (d *decoder) past(root ast.Node, j job.Job) {
+	at, said := j.PourAt()
+	if n, ok := lookUp(root, "pour_date"); ok && said && at.AddDate(0, 0, 1).Before(j.AsOf) {
+		line, column := place(n)
+		d.notes = append(d.notes, Note{File: d.file, Line: line, Column: column, Field: "pour_date", Says: "That day has gone by; the plan is made as if it were to come."})
+	}
+}
+
+// forecast reads the weather table a job names, from the job file's own folder.
+func (d *decoder) forecast(root ast.Node, name string) ([]weather.Hour, error) {
+	path := name
+	if !filepath.IsAbs(path) {
+		path = filepath.Join(filepath.Dir(d.file), path)
+	}
+	n, _ := lookUp(root, "forecast_file")
+	if info, err := os.Stat(path); err != nil || !info.Mode().IsRegular() {
+		d.fault(n, "forecast_file", name, "is no file beside the job file.", "Save the forecast there as CSV, or take the line out.")
+		return nil, nil
+	}
+	src, err := File(path)
+	if err != nil {
+		return nil, err
+	}
+	return Forecast(path, src, d.reading)
+}
+
+// ZoneIn is the time zone a job file names; nil where it names none that is known.
+func ZoneIn(src []byte) *time.Location {
+	root, err := new(decoder).parse(src)
+	if err != nil {
+		return nil
+	}
+	return zoneIn(root)
+}
+
+func zoneIn(root ast.Node) *time.Location {
+	name := textIn(root, "time_zone")
 	if name == "" {
 		return nil
 	}
@@ -61,25 +128,38 @@ var stands = map[string]string{"site.length": "length", "site.width": "width", "
 
 // Placed gives the faults of a plan their place in the job file. Those about lines the file does not have come back as left:
 // what is missing has no place.
-func Placed(file string, src []byte, faults check.Faults) (placed Faults, left check.Faults) {
-	d := &decoder{}
-	root, err := d.parse(src)
+func Placed(file string, src []byte, faults check.Faults) (found Faults, left check.Faults) {
+	root, err := new(decoder).parse(src)
 	if err != nil {
 		return nil, faults
 	}
+	return placed(file, root, faults)
+}
+
+func placed(file string, root ast.Node, faults check.Faults) (found Faults, left check.Faults) {
 	for _, f := range faults {
-		n, ok := lookUp(root, f.Field)
-		if short := stands[f.Field]; !ok && short != "" {
-			n, ok = lookUp(root, short)
-		}
+		n, ok := standing(root, f)
 		if !ok {
 			left = append(left, f)
 			continue
 		}
 		line, column := place(n)
-		placed = append(placed, Fault{File: file, Line: line, Column: column, Fault: f})
+		found = append(found, Fault{File: file, Line: line, Column: column, Fault: f})
 	}
-	return placed, left
+	return found, left
+}
+
+// standing finds the line a fault is about: where its field says, under its shorter name at the top, or at the top under
+// its own last name with the very text it complains of.
+func standing(root ast.Node, f check.Fault) (ast.Node, bool) {
+	if n, ok := lookUp(root, f.Field); ok {
+		return n, true
+	}
+	if short := stands[f.Field]; short != "" {
+		return lookUp(root, short)
+	}
+	n, ok := lookUp(root, f.Field[strings.LastIndexByte(f.Field, '.')+1:])
+	return n, ok && f.Given != "" && given(n) == f.Given
 }
 
 // lookUp follows a field path like site.tapes[2].length from a node.
@@ -109,38 +189,36 @@ func lookUp(n ast.Node, path string) (ast.Node, bool) {
 
 // UnitsIn is the system a file asks for in its top-level units line; US where it does not say.
 func UnitsIn(src []byte) quantity.System {
+	root, err := new(decoder).parse(src)
+	if err != nil {
+		return quantity.US
+	}
+	return unitsIn(root)
+}
+
+func unitsIn(root ast.Node) quantity.System {
 	var u quantity.System
-	if _, err := u.ReadText(textOf(src, "units"), quantity.Box{Name: "units"}); err != nil {
+	if _, err := u.ReadText(textIn(root, "units"), quantity.Box{Name: "units"}); err != nil {
 		return quantity.US
 	}
 	return u
 }
 
-// textOf finds a top-level line's value without reading the rest; empty when it is not there or the file cannot be read.
-func textOf(src []byte, key string) string {
-	d := &decoder{}
-	root, err := d.parse(src)
-	if err != nil {
+// textIn finds a top-level line's value without reading the rest; empty when it is not there.
+func textIn(root ast.Node, key string) string {
+	n, ok := lookUp(root, key)
+	if _, scalar := n.(ast.ScalarNode); !ok || !scalar {
 		return ""
 	}
-	m, ok := asMapping(root)
-	if !ok {
-		return ""
-	}
-	for _, pair := range m.Values {
-		if _, scalar := pair.Value.(ast.ScalarNode); scalar && keyOf(pair) == key {
-			return scalarText(pair.Value)
-		}
-	}
-	return ""
+	return scalarText(n)
 }
 
 // Size makes a job of one size: "14x40x6in". Bare sides are feet, a bare thickness inches; with a metric thickness, bare sides
-// are metres.
-func Size(text string, today time.Time) (job.Job, error) {
+// are metres. What looks unusual is refused unless sure.
+func Size(text string, sure bool, today time.Time) (job.Job, error) {
 	parts := strings.FieldsFunc(strings.ToLower(text), func(r rune) bool { return r == 'x' || r == '×' || r == '*' })
 	if len(parts) != 3 {
-		return job.Job{}, fmt.Errorf("`%s` is not width x length x thickness. Type it like 14x40x6in", text)
+		return job.Job{}, fmt.Errorf("`%s` is not width x length x thickness. Type it like 14x40x6in.", shortened(text))
 	}
 	j := job.Job{AsOf: today}
 	if thick := strings.TrimSpace(parts[2]); strings.HasSuffix(thick, "m") {
@@ -152,14 +230,22 @@ func Size(text string, today time.Time) (job.Job, error) {
 		if err != nil {
 			return j, err
 		}
-		if heard.Ask != nil {
-			return j, fmt.Errorf("`%s`: %s Type %s", strings.TrimSpace(parts[i]), heard.Ask.Says, heard.Ask.Choices[0])
+		if heard.Ask != nil && !sure {
+			return j, fmt.Errorf("%s: %s", boxes[i].Name, unusual(*heard.Ask))
 		}
 	}
 	if j.Width.Value > j.Length.Value {
 		j.Width, j.Length = j.Length, j.Width
 	}
 	return j, j.Settle()
+}
+
+// unusual says what to do about a size that is kept only when its writer is sure.
+func unusual(q quantity.Question) string {
+	if len(q.Choices) > 1 {
+		return fmt.Sprintf("%s Type %s if you meant that, or add --sure to keep it.", q.Says, q.Choices[0])
+	}
+	return q.Says + " Add --sure if you mean it."
 }
 
 func sizeBoxes(units quantity.System) []quantity.Box {
@@ -172,6 +258,19 @@ func sizeBoxes(units quantity.System) []quantity.Box {
 	width, length := side, side
 	width.Name, length.Name = "width", "length"
 	return []quantity.Box{width, length, thick}
+}
+
+// File reads a whole file, up to the largest that is read.
+func File(path string) ([]byte, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	if info, err := f.Stat(); err == nil && info.IsDir() {
+		return nil, fmt.Errorf("%s is a folder; name a file in it", path)
+	}
+	return io.ReadAll(io.LimitReader(f, MaxSize+1))
 }
 
 // All reads everything from r, up to the largest file that is read.

@@ -16,13 +16,13 @@ import (
 
 // structure decodes a section (field: value) or, for small structs, a row of values in field order ([0, 40 ft]).
 func (d *decoder) structure(n ast.Node, v reflect.Value, path string) {
-	if row, ok := n.(*ast.SequenceNode); ok {
+	if row, ok := n.(*ast.SequenceNode); ok && len(ordered(v)) <= rowFields {
 		d.row(row, v, path)
 		return
 	}
 	m, ok := asMapping(n)
 	if !ok {
-		d.fault(n, path, scalarText(n), "is a section, not one value.", "Put its lines below it, indented: "+strings.Join(head(fieldNames(v.Type()), 4), ", ")+" …")
+		d.fault(n, path, given(n), "is a section, not one value.", "Put its lines below it, indented: "+strings.Join(head(fieldNames(v.Type()), 4), ", ")+" …")
 		return
 	}
 	fields := fieldsByName(v)
@@ -42,14 +42,36 @@ func (d *decoder) structure(n ast.Node, v reflect.Value, path string) {
 	}
 }
 
+// given is what stands in a node, where that is one word and not a list or a section.
+func given(n ast.Node) string {
+	if _, scalar := n.(ast.ScalarNode); !scalar {
+		return ""
+	}
+	return shortened(scalarText(n))
+}
+
+// shortened keeps a quotation readable.
+func shortened(text string) string {
+	if runes := []rune(text); len(runes) > 60 {
+		return string(runes[:60]) + "…"
+	}
+	return text
+}
+
 func (d *decoder) unknown(pair *ast.MappingValueNode, key, path string, names []string) {
 	instead := "Known here: " + strings.Join(names, ", ") + "."
-	if key != "" && key[0] >= '0' && key[0] <= '9' {
+	if key != "" && key[0] >= '0' && key[0] <= '9' && d.inBrackets(pair) {
 		instead = "Inside { } and [ ] a comma parts two values: write 1100 lb, or put it in quotes: \"1,100 lb\"."
-	} else if like := nearest(key, names); like != "" {
+	} else if like := Nearest(key, names); like != "" {
 		instead = fmt.Sprintf("Did you mean `%s`?", like)
 	}
-	d.fault(pair.Key, join(path, key), "", "is not a line this file can have.", instead)
+	d.fault(pair.Key, join(path, shortened(key)), "", "is not a line this file can have.", instead)
+}
+
+// inBrackets says whether a line of the file opens a bracket, so that a comma in it parts two values.
+func (d *decoder) inBrackets(pair *ast.MappingValueNode) bool {
+	line, _ := place(pair)
+	return line <= len(d.lines) && strings.ContainsAny(d.lines[line-1], "{[")
 }
 
 func (d *decoder) row(n *ast.SequenceNode, v reflect.Value, path string) {
@@ -117,7 +139,7 @@ func join(path, name string) string {
 func (d *decoder) list(n ast.Node, v reflect.Value, tag reflect.StructTag, path string) {
 	sequence, ok := n.(*ast.SequenceNode)
 	if !ok {
-		d.fault(n, path, scalarText(n), "is a list.", "Write each entry on its own line after a dash, or all in [brackets].")
+		d.fault(n, path, given(n), "is a list.", "Write each entry on its own line after a dash, or all in [brackets].")
 		return
 	}
 	out := reflect.MakeSlice(v.Type(), len(sequence.Values), len(sequence.Values))
@@ -130,7 +152,7 @@ func (d *decoder) list(n ast.Node, v reflect.Value, tag reflect.StructTag, path 
 func (d *decoder) table(n ast.Node, v reflect.Value, tag reflect.StructTag, path string) {
 	m, ok := asMapping(n)
 	if !ok {
-		d.fault(n, path, scalarText(n), "is a section of name: value lines.", "")
+		d.fault(n, path, given(n), "is a section of name: value lines.", "Put them below it, indented.")
 		return
 	}
 	out := reflect.MakeMap(v.Type())
