@@ -15,6 +15,7 @@ type move struct {
 // spot is a pose on a primitive, seen from its start.
 type spot struct {
 	x, y, turn float64
+	cos, sin   float64 // of the turn
 	fold       fold
 }
 
@@ -25,6 +26,9 @@ func (t Task) primitives() []move {
 	var out []move
 	spots := max(1, int(math.Ceil(t.Lattice.Step/spotStep)))
 	for _, direction := range []float64{1, -1} {
+		if direction*t.OneWay < 0 {
+			continue
+		}
 		for i := -t.Lattice.Steered; i <= t.Lattice.Steered; i++ {
 			steer := t.Rig.Lock * float64(i) / float64(t.Lattice.Steered)
 			m := move{curvature: t.Rig.Curvature(steer), distance: direction * t.Lattice.Step, back: direction < 0}
@@ -36,6 +40,7 @@ func (t Task) primitives() []move {
 				d := m.distance * float64(j) / float64(spots)
 				p := Rig{}.Move(Pose{}, Piece{m.curvature, d})
 				s := spot{x: p.At.X, y: p.At.Y, turn: p.Heading}
+				s.sin, s.cos = math.Sincos(s.turn)
 				if t.Rig.Towing() {
 					s.fold = t.Rig.foldOver(m.curvature, d)
 				}

@@ -30,6 +30,7 @@ type Task struct {
 	Room      float64      // room wanted: less costs more, m
 	Costs     Costs
 	Lattice   Lattice
+	OneWay    float64 // above zero: forwards only; below: in reverse only
 	Greed     float64 // weight of the estimate of what remains, at least 1: the drive found costs at most this times the best of the lattice
 	Most      int     // poses looked at before giving up
 }
@@ -40,6 +41,7 @@ type Costs struct {
 	Reverse float64 // a metre in reverse
 	Change  float64 // a change of direction
 	Wheel   float64 // turning the wheel from straight to full lock
+	Set     float64 // stopping to set the wheel anew
 	Close   float64 // a metre with no room at all beyond the margin
 }
 
@@ -58,7 +60,17 @@ func UsualLattice() Lattice {
 }
 
 // UsualCosts: a direction change is worth twice the length of a tow vehicle; looking back over the shoulder half a metre each metre.
-func UsualCosts() Costs { return Costs{Forward: 1, Reverse: 1.25, Change: 8, Wheel: 0.5, Close: 2} }
+func UsualCosts() Costs {
+	return Costs{Forward: 1, Reverse: 1.25, Change: 8, Wheel: 0.5, Set: 0.5, Close: 2}
+}
+
+// turn is the cost of setting the steering from one curvature to another.
+func (c Costs) turn(from, to float64, r Rig) float64 {
+	if from == to {
+		return 0
+	}
+	return c.Set + c.Wheel*math.Abs(from-to)/r.Sharpest()
+}
 
 // Verdict says how a search ended.
 type Verdict string
@@ -115,6 +127,7 @@ type hunt struct {
 	Task
 	ground  *ground
 	moves   []move
+	turns   [][]float64 // cost of setting the wheel from one move to another
 	guide   *guide
 	limit   float64 // greatest bend
 	nodes   []node
@@ -156,6 +169,13 @@ func Search(t Task) (Answer, error) {
 		return Answer{Verdict: Blocked, Stoppers: []int{owner}}, nil
 	}
 	h.moves = t.primitives()
+	for _, from := range h.moves {
+		row := make([]float64, len(h.moves))
+		for i, to := range h.moves {
+			row[i] = t.Costs.turn(from.curvature, to.curvature, t.Rig)
+		}
+		h.turns = append(h.turns, row)
+	}
 	h.guide = newGuide(t, h.ground)
 	rest := h.guide.rest(t.From)
 	if math.IsInf(rest, 1) {
@@ -182,8 +202,9 @@ func (h *hunt) run() Answer {
 		if looked++; looked > h.Most {
 			return Answer{Verdict: OutOfReach, Looked: looked, Stoppers: h.stoppers()}
 		}
+		from := h.start(i)
 		for m := range h.moves {
-			h.grow(i, m)
+			h.grow(&from, m)
 		}
 	}
 	return Answer{Verdict: Exhausted, Looked: looked, Stoppers: h.stoppers()}
@@ -207,20 +228,39 @@ func (h *hunt) arrived(n *node) bool {
 	return false
 }
 
+// start is a node with what all primitives from it share: sines and cosines of its heading and of half its bend.
+type start struct {
+	node
+	index            int32
+	cos, sin         float64
+	halfSin, halfCos float64
+}
+
+func (h *hunt) start(i int32) start {
+	s := start{node: h.nodes[i], index: i}
+	s.sin, s.cos = math.Sincos(s.heading)
+	s.halfSin, s.halfCos = math.Sincos(s.bend / 2)
+	return s
+}
+
+// at is the place a spot of a primitive comes to lie.
+func (n *start) at(s *spot) (x, y float64) {
+	return n.x + s.x*n.cos - s.y*n.sin, n.y + s.x*n.sin + s.y*n.cos
+}
+
 // grow drives one primitive from a node and keeps where it ends, if nothing stops it and it is the cheapest there.
-func (h *hunt) grow(from int32, which int) {
-	n, m := h.nodes[from], &h.moves[which]
-	cost, straightBack := h.price(&n, m)
+func (h *hunt) grow(n *start, which int) {
+	m := &h.moves[which]
+	cost, straightBack := h.price(&n.node, m, which)
 	if straightBack {
 		return
 	}
-	sin, cos := math.Sincos(n.heading)
-	at := func(p *spot) (x, y float64) { return n.x + p.x*cos - p.y*sin, n.y + p.x*sin + p.y*cos }
 	last := &m.spots[len(m.spots)-1]
-	x, y := at(last)
+	x, y := n.at(last)
 	heading, bend := wrap(n.heading+last.turn), 0.0
 	if h.Rig.Towing() {
-		if bend = last.fold.bend(n.bend); math.Abs(bend) > h.limit {
+		bend = wrap(2 * math.Atan2(last.fold.a*n.halfSin+last.fold.b*n.halfCos, last.fold.c*n.halfSin+last.fold.d*n.halfCos))
+		if math.Abs(bend) > h.limit {
 			return
 		}
 	}
@@ -232,20 +272,14 @@ func (h *hunt) grow(from int32, which int) {
 	if old := slot.node; old >= 0 && (h.nodes[old].closed || h.nodes[old].cost <= cost) {
 		return
 	}
-	room := math.Inf(1)
-	for i := range m.spots {
-		s := &m.spots[i]
-		px, py := at(s)
-		p := Pose{At: geometry.Point{X: px, Y: py}, Heading: n.heading + s.turn}
-		if p.Trailer = p.Heading; h.Rig.Towing() {
-			p.Trailer -= s.fold.bend(n.bend)
-		}
-		ok, has := h.ground.keeps(p, h.Margin)
-		if !ok {
-			h.note(n.rest, p)
-			return
-		}
-		room = min(room, has)
+	rest := h.guide.rest(Pose{At: geometry.Point{X: x, Y: y}, Heading: heading})
+	if math.IsInf(rest, 1) {
+		return
+	}
+	room, stopped := h.sweep(n, m)
+	if stopped >= 0 {
+		h.note(n.rest, n, m, stopped)
+		return
 	}
 	if room < h.Room {
 		cost += float32(h.Costs.Close * h.Lattice.Step * (1 - max(0, room-h.Margin)/(h.Room-h.Margin)))
@@ -253,18 +287,44 @@ func (h *hunt) grow(from int32, which int) {
 	if old := slot.node; old >= 0 && h.nodes[old].cost <= cost {
 		return
 	}
-	rest := h.guide.rest(Pose{At: geometry.Point{X: x, Y: y}, Heading: heading})
-	if math.IsInf(rest, 1) {
-		return
-	}
-	h.nodes = append(h.nodes, node{x: x, y: y, heading: heading, bend: bend, cost: cost, rest: float32(rest), parent: from, move: int16(which)})
+	h.nodes = append(h.nodes, node{x: x, y: y, heading: heading, bend: bend, cost: cost, rest: float32(rest), parent: n.index, move: int16(which)})
 	slot.node = int32(len(h.nodes) - 1)
 	h.nearest = min(h.nearest, rest)
 	h.open.push(cost+float32(h.Greed*rest), slot.node)
 }
 
+// sweep drives a primitive's spots and says how much room there is, and at which spot something stops it, −1 for none. The
+// sine and cosine of the bend follow from those of its half without another call.
+func (h *hunt) sweep(n *start, m *move) (room float64, stopped int) {
+	room = math.Inf(1)
+	tow := &h.ground.bodies[0]
+	for i := range m.spots {
+		s := &m.spots[i]
+		x, y := n.at(s)
+		cos, sin := n.cos*s.cos-n.sin*s.sin, n.sin*s.cos+n.cos*s.sin
+		ok, has := tow.keeps(x, y, cos, sin, h.Margin)
+		if !ok {
+			return 0, i
+		}
+		room = min(room, has)
+		if !h.Rig.Towing() {
+			continue
+		}
+		p, q := s.fold.a*n.halfSin+s.fold.b*n.halfCos, s.fold.c*n.halfSin+s.fold.d*n.halfCos
+		norm := 1 / (p*p + q*q)
+		sinBend, cosBend := 2*p*q*norm, (q*q-p*p)*norm
+		tc, ts := cos*cosBend+sin*sinBend, sin*cosBend-cos*sinBend
+		x, y = x-h.Rig.Hitch*cos-h.Rig.Tongue*tc, y-h.Rig.Hitch*sin-h.Rig.Tongue*ts
+		if ok, has = h.ground.bodies[1].keeps(x, y, tc, ts, h.Margin); !ok {
+			return 0, i
+		}
+		room = min(room, has)
+	}
+	return room, -1
+}
+
 // price is what a node costs after a primitive, without closeness; straightBack says that it would only undo the last one.
-func (h *hunt) price(n *node, m *move) (cost float32, straightBack bool) {
+func (h *hunt) price(n *node, m *move, which int) (cost float32, straightBack bool) {
 	add := m.cost
 	if n.move >= 0 {
 		last := &h.moves[n.move]
@@ -274,7 +334,7 @@ func (h *hunt) price(n *node, m *move) (cost float32, straightBack bool) {
 			}
 			add += h.Costs.Change
 		}
-		add += h.Costs.Wheel * math.Abs(last.curvature-m.curvature) / h.Rig.Sharpest()
+		add += h.turns[n.move][which]
 	}
 	return n.cost + float32(add), false
 }
@@ -282,10 +342,20 @@ func (h *hunt) price(n *node, m *move) (cost float32, straightBack bool) {
 // nearStops is how much farther from the goal than the nearest pose a stopped primitive may be and still be blamed, m.
 const nearStops = 4
 
-func (h *hunt) note(rest float32, p Pose) {
-	if float64(rest) <= h.nearest+nearStops {
-		h.stopped = append(h.stopped, stop{rest, p})
+// mostStops bounds how many are remembered.
+const mostStops = 200_000
+
+func (h *hunt) note(rest float32, n *start, m *move, at int) {
+	if float64(rest) > h.nearest+nearStops || len(h.stopped) >= mostStops {
+		return
 	}
+	s := &m.spots[at]
+	x, y := n.at(s)
+	p := Pose{At: geometry.Point{X: x, Y: y}, Heading: n.heading + s.turn}
+	if p.Trailer = p.Heading; h.Rig.Towing() {
+		p.Trailer -= s.fold.bend(n.bend)
+	}
+	h.stopped = append(h.stopped, stop{rest, p})
 }
 
 // stoppers are the obstacles that stopped primitives near the best poses reached, most often first.

@@ -63,7 +63,7 @@ func (s *smoother) price(d Drive) float64 {
 		}
 		cost += per * math.Abs(piece.Distance)
 		if i > 0 {
-			cost += s.t.Costs.Wheel * math.Abs(piece.Curvature-last.Curvature) / s.t.Rig.Sharpest()
+			cost += s.t.Costs.turn(last.Curvature, piece.Curvature, s.t.Rig)
 			if (piece.Distance < 0) != (last.Distance < 0) {
 				cost += s.t.Costs.Change
 			}
