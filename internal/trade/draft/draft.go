@@ -26,6 +26,11 @@ var (
 	SpotNew      = drawing.Layer{Name: "C-TOPO-SPOT-N", Says: "new level", Width: 0.3}
 	ContourOld   = drawing.Layer{Name: "C-TOPO-MINR-E", Says: "existing contour", Width: 0.25, Pattern: drawing.Dash}
 	Flow         = drawing.Layer{Name: "C-TOPO-FLOW-N", Says: "water runs this way", Width: 0.3, Colour: "#0072B2"}
+	Hip          = drawing.Layer{Name: "C-GRAD-RIDG-N", Says: "hip: water parts", Width: 0.5, Pattern: drawing.LongTwo}
+	Valley       = drawing.Layer{Name: "C-GRAD-SWAL-N", Says: "valley: water gathers", Width: 0.5, Pattern: drawing.LongShort, Colour: "#0072B2"}
+	Pond         = drawing.Layer{Name: "C-GRAD-POND-N", Says: "water may stand", Width: 0.18, Hatch: drawing.Dots, Colour: "#0072B2"}
+	Batter       = drawing.Layer{Name: "C-GRAD-BATT-N", Says: "batter board", Width: 0.6}
+	Doubt        = drawing.Layer{Name: "V-CTRL-ELLI-E", Says: "95 in 100 the corner lies in here, drawn larger", Width: 0.3, Colour: "#D55E00"}
 	Cut          = drawing.Layer{Name: "C-GRAD-CUT-N", Says: "dig", Width: 0.3, Hatch: drawing.Diagonal, Colour: "#E66101"}
 	Fill         = drawing.Layer{Name: "C-GRAD-FILL-N", Says: "fill", Width: 0.3, Hatch: drawing.Dots, Colour: "#5E3C99"}
 	House        = drawing.Layer{Name: "A-BLDG-OTLN-E", Says: "building", Width: 0.6, Hatch: drawing.Diagonal}
@@ -52,11 +57,23 @@ var (
 	Danger       = drawing.Layer{Name: "C-ANNO-DNGR", Says: "danger", Width: 0.5, Hatch: drawing.Diagonal, Colour: "#D55E00"}
 )
 
+// Steps are five fills from little to much, in lightness that a grey print keeps (viridis; S. van der Walt and N. Smith 2015).
+var Steps = [5]drawing.Layer{
+	{Name: "C-ANNO-STP1", Says: "least", Width: 0.18, Hatch: drawing.Full, Colour: "#FDE725"},
+	{Name: "C-ANNO-STP2", Says: "little", Width: 0.18, Hatch: drawing.Full, Colour: "#5EC962"},
+	{Name: "C-ANNO-STP3", Says: "half", Width: 0.18, Hatch: drawing.Full, Colour: "#21918C"},
+	{Name: "C-ANNO-STP4", Says: "much", Width: 0.18, Hatch: drawing.Full, Colour: "#3B528B"},
+	{Name: "C-ANNO-STP5", Says: "most", Width: 0.18, Hatch: drawing.Full, Colour: "#440154"},
+}
+
+// Contour is a line of one value on a map of stress or sink.
+var Contour = drawing.Layer{Name: "C-ANNO-CONT", Says: "line of one value", Width: 0.3}
+
 // Layers lists every layer a drawing may use: an entity on any other layer is a mistake.
 func Layers() []drawing.Layer {
-	return []drawing.Layer{SlabEdge, SlabConcrete, ThickEdge, SawJoint, IsoJoint, ConstrJoint, Bars, Boards, Stakes, Base, Earth,
-		Strings, SpotOld, SpotNew, ContourOld, Flow, Cut, Fill, House, Existing, Tree, RootZone, LotLine, Power, Gas, Comm,
-		Water, Sewer, Overhead, Vehicle, Reach, Dims, Letters, Axis, GridLine, LineA, LineB, LineC, Band, Danger}
+	return append([]drawing.Layer{SlabEdge, SlabConcrete, ThickEdge, SawJoint, IsoJoint, ConstrJoint, Bars, Boards, Stakes, Base, Earth,
+		Strings, SpotOld, SpotNew, ContourOld, Flow, Hip, Valley, Pond, Batter, Doubt, Cut, Fill, House, Existing, Tree, RootZone, LotLine, Power, Gas, Comm,
+		Water, Sewer, Overhead, Vehicle, Reach, Dims, Letters, Axis, GridLine, LineA, LineB, LineC, Band, Danger, Contour}, Steps[:]...)
 }
 
 // Cap heights on paper, in millimetres: read at arm's length (about 600 mm), notes not under 10 pt.
