@@ -38,9 +38,12 @@ const halvings = 10
 // the slope that is in the way.
 func (w *work) steepest(a aim, samples []planefit.Sample) (quantity.Slope, bool) {
 	trial := *w
+	if len(w.panels) == 1 {
+		trial.panels = []panel{{Panel: w.panels[0].Panel, aim: a}}
+	}
 	can := func(s quantity.Slope) bool {
 		trial.in.Least.Value = s
-		_, err := trial.toward(a, samples[:1])
+		_, err := trial.together(samples[:1])
 		return err == nil
 	}
 	low, high := quantity.Slope(0), w.in.Least.Value

@@ -51,36 +51,34 @@ func (w *work) digArea() float64 {
 	return area
 }
 
-// subgrade is the plane under the base.
-func (w *work) subgrade() terrain.Plane {
-	return terrain.Plane{Height: w.Plane.A - w.in.depth(), Slope: w.Plane.slope()}
-}
-
 func (w *work) volumes() error {
+	under, err := w.surface(w.in.depth())
+	if err != nil {
+		return err
+	}
 	var sum terrain.Volumes
 	for _, p := range w.Dig {
-		v, err := terrain.VolumesBetween(w.ground.surface, w.subgrade(), p)
+		v, err := terrain.VolumesBetween(w.ground.surface, under, p)
 		if err != nil {
 			return fmt.Errorf("grade: cut and fill: %w", err)
 		}
 		sum = sum.Plus(v)
 		if v.Cut > 0 && v.Fill > 0 {
-			if err := w.zeroLine(p); err != nil {
+			if err := w.zeroLine(under, p); err != nil {
 				return err
 			}
 		}
 	}
 	w.Cut, w.Fill = quantity.Volume(max(0, sum.Cut)), quantity.Volume(max(0, sum.Fill))
 	for i, c := range w.Cells {
-		under, _ := w.subgrade().At(c.At)
-		w.Cells[i].Depth = quantity.Length(w.ground.at(c.At) - under)
+		w.Cells[i].Depth = quantity.Length(w.ground.at(c.At) - w.top(c.At) + w.in.depth())
 	}
 	return nil
 }
 
 // zeroLine collects where the depth changes sign. Depth is linear on every piece of the overlay, so its part there is straight.
-func (w *work) zeroLine(p geometry.Polygon) error {
-	err := terrain.Overlay(w.ground.surface, w.subgrade(), p, func(ring []geometry.Point, depth []float64) {
+func (w *work) zeroLine(under terrain.Ground, p geometry.Polygon) error {
+	err := terrain.Overlay(w.ground.surface, under, p, func(ring []geometry.Point, depth []float64) {
 		var ends []geometry.Point
 		for i, d := range depth {
 			j := (i + 1) % len(depth)
@@ -112,7 +110,10 @@ func (w *work) concrete() error {
 	if err != nil {
 		return err
 	}
-	top := terrain.Plane{Height: w.Plane.A, Slope: w.Plane.slope()}
+	top, err := w.surface(0)
+	if err != nil {
+		return err
+	}
 	v, err := terrain.VolumesBetween(top, base, w.slab)
 	if err != nil {
 		return fmt.Errorf("grade: concrete: %w", err)
@@ -127,9 +128,10 @@ func (w *work) baseSurface() (terrain.Ground, bool, error) {
 	if len(shots) < 3 {
 		off := 0.0
 		for _, s := range shots {
-			off += (s.Z - w.Plane.At(s.Point())) / float64(len(shots))
+			off += (s.Z - w.top(s.Point())) / float64(len(shots))
 		}
-		return terrain.Plane{Height: w.Plane.A + off, Slope: w.Plane.slope()}, false, nil
+		level, err := w.surface(-off)
+		return level, false, err
 	}
 	surface, hull, err := blanket(shots, w.slab, 1, "grade.base_shots")
 	return surface, !hull.IsEmpty(), err

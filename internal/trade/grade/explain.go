@@ -51,8 +51,34 @@ func (w *work) explainPlane() {
 	s.Show(working.Step{Name: "fit_cost", Says: "what the fitted plane costs beyond the slab's own bed, in dug volume", Formula: "min Σ A_i·(w_c·max(g_i + reveal − z_i, 0) + w_f·max(z_i − g_i − reveal, 0)), all limits held",
 		Value: quantity.Plain(w.fit.Cost, quantity.AsVolume), From: append(from, "ground_taken", "fall_direction"), Source: sources.PlaneProgram})
 	s.Show(working.Step{Name: "slope", Symbol: "|g|", Says: "steepest slope of the slab", Formula: "√(b² + c²) of z = a + b·x + c·y", Value: quantity.Show(w.Slope, quantity.AsSlope), From: []string{"fit_cost"}, Source: sources.PlaneProgram})
-	s.Show(working.Step{Name: "plane", Says: "top of the slab", Formula: "z = a + b·x + c·y, metres", Value: quantity.Words(fmt.Sprintf("%.4f %+.5f·x %+.5f·y", w.Plane.A, level(w.Plane.B), level(w.Plane.C))), From: []string{"fit_cost"}, Source: sources.PlaneProgram})
+	s.Show(working.Step{Name: "plane", Says: "top of the slab", Formula: "z = a + b·x + c·y, metres", Value: quantity.Words(w.Plane.words()), From: []string{"fit_cost"}, Source: sources.PlaneProgram})
+	w.explainFolds()
 	w.explainBinding()
+}
+
+// explainFolds says how the panels and the folds between them lie.
+func (w *work) explainFolds() {
+	if len(w.bends) == 0 {
+		return
+	}
+	s := &w.Working
+	from := []string{"fit_cost", working.Given(s, "grade_break", "Δ", "greatest bend across a fold", w.in.Break, quantity.AsSlope),
+		working.Given(s, "valley_slope", "s_v", "least fall along a valley", w.in.Valley, quantity.AsSlope)}
+	for _, p := range w.Panels {
+		s.Show(working.Step{Name: "panel_" + p.Name, Says: fmt.Sprintf("panel %s falls %s", p.Name, p.Says), Formula: fmt.Sprintf("√(b² + c²) of z = %s", p.Plane.words()),
+			Value: quantity.Show(p.Slope, quantity.AsSlope), From: from, Source: sources.PlaneProgram})
+	}
+	for i, b := range w.Folds {
+		s.Show(working.Step{Name: fmt.Sprintf("fold_%d", i+1), Says: "fall along " + w.bends[i].says, Formula: "−g·u, both panels meeting at its ends", Value: quantity.Show(b.Slope, quantity.AsSlope),
+			From: []string{"panel_" + b.Left, "panel_" + b.Right}, Source: sources.PlaneProgram})
+		s.Show(working.Step{Name: fmt.Sprintf("fold_%d_break", i+1), Says: "bend across " + w.bends[i].says, Formula: "|(g_1 − g_2)·n|", Value: quantity.Show(b.Break, quantity.AsSlope),
+			From: []string{"panel_" + b.Left, "panel_" + b.Right}, Source: sources.PlaneProgram})
+	}
+}
+
+// words is the plane's formula with its numbers.
+func (p Plane) words() string {
+	return fmt.Sprintf("%.4f %+.5f·x %+.5f·y", p.A, level(p.B), level(p.C))
 }
 
 // shotFigures names the figures of other stages that the shots are.

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"slabwright/internal/engines/geometry"
 	"slabwright/internal/engines/planefit"
@@ -28,6 +29,15 @@ func (w *work) choose() error {
 	if len(aims) == 0 {
 		return check.Faults{{Field: "grade.drain", Why: "every way out runs to a wall.", Type: fmt.Sprintf("Say where a drain takes the water: drain: to side %s.", w.sideName(0))}}
 	}
+	if len(w.bends) > 0 {
+		w.foldAims(aims[0])
+		best, err := w.fitPanels(samples)
+		if err != nil {
+			return w.inWords(err, aims[0], samples)
+		}
+		w.take(best)
+		return nil
+	}
 	best, err := w.cheapest(aims, samples)
 	if conflict := (planefit.Conflict{}); errors.As(err, &conflict) && !aims[0].said && len(aims) == 1 {
 		if second, again := w.cheapest(w.round(), samples); again == nil {
@@ -37,9 +47,23 @@ func (w *work) choose() error {
 	if err != nil {
 		return w.inWords(err, aims[0], samples)
 	}
-	w.fit, w.aim = best, best.aim
-	w.Plane = Plane(best.Planes[0])
+	w.panels[0].aim = best.aim
+	w.take(best)
 	return nil
+}
+
+// take keeps a fit.
+func (w *work) take(f fitting) {
+	w.fit = f
+	largest := 0
+	for i := range w.panels {
+		p := &w.panels[i]
+		p.Plane = Plane(f.Planes[i])
+		if p.Outline.Area() > w.panels[largest].Outline.Area()*(1+1e-9) {
+			largest = i
+		}
+	}
+	w.Plane, w.aim = w.panels[largest].Plane, w.panels[largest].aim
 }
 
 // cheaper is how much cheaper, as a share, a later direction must be to be taken: less is rounding.
@@ -70,8 +94,22 @@ func (w *work) cheapest(aims []aim, samples []planefit.Sample) (fitting, error) 
 
 // toward fits the plane for one direction.
 func (w *work) toward(a aim, samples []planefit.Sample) (fitting, error) {
-	r, err := planefit.Fit(context.Background(), planefit.Problem{Samples: samples, Cut: float64(w.in.CutCost.Value), Fill: float64(w.in.FillCost.Value), Limits: w.limits(a)})
-	return fitting{r, a}, err
+	w.panels[0].aim = a
+	return w.together(samples)
+}
+
+// together fits the planes of all panels, each for its own direction.
+func (w *work) together(samples []planefit.Sample) (fitting, error) {
+	p := planefit.Problem{Panels: len(w.panels), Samples: samples, Cut: float64(w.in.CutCost.Value), Fill: float64(w.in.FillCost.Value)}
+	for k := range w.panels {
+		p.Limits = append(p.Limits, w.limits(k)...)
+	}
+	for _, t := range w.in.Ties {
+		p.Limits = append(p.Limits, w.tieLimits(t)...)
+	}
+	p.Limits = append(p.Limits, w.joinLimits()...)
+	r, err := planefit.Fit(context.Background(), p)
+	return fitting{r, w.panels[0].aim}, err
 }
 
 // held says whether a tie fixes the slab's height.
@@ -92,7 +130,7 @@ func (w *work) samples() []planefit.Sample {
 	var out []planefit.Sample
 	w.Cells = w.grid(w.Dig)
 	for _, c := range w.Cells {
-		out = append(out, planefit.Sample{X: c.At.X, Y: c.At.Y, Level: w.ground.at(c.At) + w.in.Reveal.Value.Metres(), Weight: float64(c.Area)})
+		out = append(out, planefit.Sample{Panel: w.panelAt(c.At), X: c.At.X, Y: c.At.Y, Level: w.ground.at(c.At) + w.in.Reveal.Value.Metres(), Weight: float64(c.Area)})
 	}
 	width := w.in.Dress.Value.Metres()
 	for _, e := range w.slab.Edges() {
@@ -102,7 +140,7 @@ func (w *work) samples() []planefit.Sample {
 		n := ceil(e.Length() / width)
 		for i := range n {
 			p := e.A.Lerp(e.B, (float64(i)+0.5)/float64(n)).Add(e.Outward.Scale(width / 2))
-			out = append(out, planefit.Sample{X: p.X, Y: p.Y, Level: w.ground.at(p) + w.in.Reveal.Value.Metres(), Weight: width * e.Length() / float64(n)})
+			out = append(out, planefit.Sample{Panel: w.panelAt(p), X: p.X, Y: p.Y, Level: w.ground.at(p) + w.in.Reveal.Value.Metres(), Weight: width * e.Length() / float64(n)})
 		}
 	}
 	return out
@@ -116,8 +154,9 @@ func (w *work) greatest() quantity.Slope {
 	return w.in.Greatest.Value
 }
 
-// limits are what the plane must hold to, in words that a fault can repeat.
-func (w *work) limits(a aim) []planefit.Limit {
+// limits are what the plane of panel k must hold to, in words that a fault can repeat.
+func (w *work) limits(k int) []planefit.Limit {
+	a := w.panels[k].aim
 	d, n := a.toward, a.toward.Left()
 	least, most, cross := float64(w.in.Least.Value), float64(w.greatest()), float64(w.in.Cross.Value)
 	fall := planefit.Limit{Name: fmt.Sprintf("a fall of at least %s %s", w.shown(w.in.Least.Value), a.says), B: d.X, C: d.Y, Bound: -least}
@@ -136,13 +175,28 @@ func (w *work) limits(a aim) []planefit.Limit {
 	}
 	if !a.said {
 		for _, e := range w.walls() {
-			if -d.Dot(e.Outward) < math.Cos(math.Pi/4) {
+			if -d.Dot(e.Outward) < math.Cos(math.Pi/4) && slices.Contains(w.panelsAlong(e), k) {
 				out = append(out, planefit.Limit{Name: "no water to " + w.in.wall(e.Index), B: -e.Outward.X, C: -e.Outward.Y})
 			}
 		}
 	}
-	for _, t := range w.in.Ties {
-		out = append(out, w.tieLimits(t)...)
+	for i := range out {
+		out[i].Panel = k
+	}
+	return out
+}
+
+// panelsAlong are the panels that lie along a side of the outline.
+func (w *work) panelsAlong(e geometry.Edge) []int {
+	if len(w.panels) == 1 {
+		return []int{0}
+	}
+	var out []int
+	for i, v := range w.parts.Ring {
+		next := w.parts.Points[w.parts.Ring[(i+1)%len(w.parts.Ring)]]
+		if k := w.panelAt(w.parts.Points[v].Lerp(next, 0.5)); w.parts.Side[i] == e.Index && !slices.Contains(out, k) {
+			out = append(out, k)
+		}
 	}
 	return out
 }
@@ -170,7 +224,7 @@ func (w *work) cone(a aim, most float64) []planefit.Limit {
 func (w *work) tieLimits(t Tie) []planefit.Limit {
 	var out []planefit.Limit
 	for _, p := range w.tiePoints(t) {
-		l := planefit.Limit{Name: w.tieWords(t), A: 1, B: p.X, C: p.Y, Bound: t.top(), Equal: t.kind() == Meet}
+		l := planefit.Limit{Name: w.tieWords(t), Panel: w.panelAt(p), A: 1, B: p.X, C: p.Y, Bound: t.top(), Equal: t.kind() == Meet}
 		if t.kind() == Above {
 			l.A, l.B, l.C, l.Bound = -1, -p.X, -p.Y, -l.Bound
 		}
@@ -181,7 +235,13 @@ func (w *work) tieLimits(t Tie) []planefit.Limit {
 
 func (w *work) tiePoints(t Tie) []geometry.Point {
 	if e, ok := w.side(t.Side); ok && t.Side != "" {
-		return []geometry.Point{e.A, e.B}
+		out := []geometry.Point{e.A, e.B}
+		for i, v := range w.parts.Ring {
+			if w.parts.Side[i] == e.Index && v >= len(w.names) {
+				out = append(out, w.parts.Points[v])
+			}
+		}
+		return out
 	}
 	if i, ok := w.corner(t.Corner); ok {
 		return []geometry.Point{w.slab.Outer[i]}

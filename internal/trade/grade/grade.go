@@ -1,21 +1,24 @@
 // Package grade answers: how high at each corner and stake, which way does the water run, how much to dig, fill and haul, how
 // much stone, in how many lifts?
 //
-// The top of the slab is one plane. It is the cheapest to dig and fill that meets every tie, falls the way the water should go,
-// and leans no more than it may; volumes between it and the triangulated ground are exact. What is set out is rounded to what
+// The top of the slab is one plane, or several that meet along hips and valleys. They are the cheapest to dig and fill that meet
+// every tie, fall the way the water should go, and lean no more than they may; volumes between it and the triangulated ground are exact. What is set out is rounded to what
 // a tape shows, and the fall is checked again after that rounding.
 package grade
 
 import (
 	"slabwright/internal/engines/geometry"
 	"slabwright/internal/engines/quantity"
+	"slabwright/internal/engines/terrain"
 	"slabwright/internal/trade/working"
 )
 
 // Result is the slab's levels and the earth that moves.
 type Result struct {
-	Plane     Plane           `json:"plane"`          // top of the slab
-	Slope     quantity.Slope  `json:"slope"`          // steepest slope of the plane
+	Plane     Plane           `json:"plane"`          // top of the slab; of its largest panel, where folds part it
+	Panels    []Panel         `json:"panels"`         // the flat pieces of the slab: one, or those that folds make
+	Folds     []Bend          `json:"folds"`          // hips and valleys, piece by piece
+	Slope     quantity.Slope  `json:"slope"`          // steepest slope of the slab
 	Heading   quantity.Angle  `json:"heading"`        // the way water runs, turning left from +x
 	Direction string          `json:"fall_direction"` // the same in words
 	Least     quantity.Slope  `json:"least_slope"`    // fall the way it drains, as set out
@@ -59,6 +62,25 @@ func (p Plane) At(q geometry.Point) float64 { return p.A + p.B*q.X + p.C*q.Y }
 // slope is the rise per metre east and north.
 func (p Plane) slope() geometry.Point { return geometry.Point{X: p.B, Y: p.C} }
 
+// Panel is a flat piece of the slab.
+type Panel struct {
+	Name    string           `json:"name"`
+	Outline geometry.Polygon `json:"outline"` // box-outs not taken out where there are several panels
+	Plane   Plane            `json:"plane"`
+	Slope   quantity.Slope   `json:"slope"`
+	Heading quantity.Angle   `json:"heading"` // the way water runs, turning left from +x
+	Says    string           `json:"direction"`
+}
+
+// Bend is a straight piece of a hip or valley between two panels.
+type Bend struct {
+	Kind        FoldKind         `json:"kind"`
+	Line        geometry.Segment `json:"line"` // a valley's water runs from its start to its end
+	Left, Right string           // names of the panels
+	Slope       quantity.Slope   `json:"slope"` // fall along it, from start to end
+	Break       quantity.Slope   `json:"break"` // change of slope across it
+}
+
 // Stake is a place where levels are set out. Drops are down from the level string, rounded to what a tape shows.
 type Stake struct {
 	Name      string          `json:"name"`
@@ -91,6 +113,9 @@ func Design(in Input) (Result, error) {
 	if err := w.survey(); err != nil {
 		return Result{}, err
 	}
+	if err := w.part(); err != nil {
+		return Result{}, err
+	}
 	if err := w.dig(); err != nil {
 		return Result{}, err
 	}
@@ -114,8 +139,11 @@ type work struct {
 	slab   geometry.Polygon
 	names  []string // of the corners
 	ground ground
-	aim    aim     // the direction that was chosen
+	aim    aim     // the direction that was chosen, of the largest panel
 	fit    fitting // the program's answer
+	panels []panel // one without folds
+	bends  []bend
+	parts  terrain.Partition // empty without folds
 }
 
 func newWork(in Input) *work {

@@ -16,6 +16,7 @@ type Input struct {
 	Against   []string         `yaml:"against" says:"for each side, the wall it runs along; empty where it is free"`
 	Ground    []Spot           `yaml:"ground" says:"levels of the ground as it is"`
 	BaseShots []Spot           `yaml:"base_shots" says:"levels shot on the finished base, for the true concrete"`
+	Folds     []Fold           `yaml:"folds" says:"hips and valleys: lines along which the slab bends"`
 	Ties      []Tie            `yaml:"ties" says:"levels the slab must meet or stay below or above"`
 
 	Thickness known.Length `yaml:"thickness" says:"slab thickness" unit:"in|mm" usual:"2..24|50..600" show:"thickness"`
@@ -29,6 +30,8 @@ type Input struct {
 	Least      known.Slope                 `yaml:"least_slope" says:"least fall the way the water runs" unit:"%" usual:"0.5..6|0.5..6"`
 	Greatest   known.Slope                 `yaml:"greatest_slope" says:"greatest slope in any direction" unit:"%" usual:"1..20|1..20"`
 	Cross      known.Slope                 `yaml:"cross_slope" says:"greatest slope across the way the water runs" unit:"%" usual:"0..6|0..6"`
+	Break      known.Slope                 `yaml:"grade_break" says:"greatest change of slope across a hip or valley" unit:"%" usual:"1..12|1..12"`
+	Valley     known.Slope                 `yaml:"valley_slope" says:"least fall along a valley" unit:"%" usual:"0.3..4|0.3..4"`
 	Accessible known.Truth                 `yaml:"accessible" says:"must it serve as an accessible route or parking place"`
 	CutCost    known.Ratio                 `yaml:"cut_cost" says:"cost of a yard dug, as a share of digging one yard"`
 	FillCost   known.Ratio                 `yaml:"fill_cost" says:"cost of a yard filled and rolled, as a share of digging one"`
@@ -104,6 +107,8 @@ func Defaults() Input {
 		Least:      known.Assume(pct(2), pct(100.0/96), pct(2.5), "1/4 in/ft or 2 %; 1/8 in/ft is the least for a broomed slab", sources.DrainRules),
 		Greatest:   known.Assume(pct(5), pct(100.0/48), pct(10), "walk and park in comfort; a ramp is another matter", sources.DrainRules),
 		Cross:      known.Assume(pct(1), 0, pct(2), "what a level-looking slab may lean across its fall", sources.DrainRules),
+		Break:      known.Assume(pct(6), pct(3), pct(8), "most vehicles pass 3 %; 6 to 8 % may work", sources.DrivewayGrades),
+		Valley:     known.Assume(pct(1), pct(0.5), pct(2), "what a broomed swale sheds", sources.DrainRules),
 		Accessible: known.Guess(false, "nobody asked for an accessible route", sources.OwnRule),
 		CutCost:    known.Assume(quantity.Ratio(1), 1, 1, "the yardstick", sources.Definition),
 		FillCost:   known.Assume(quantity.Ratio(3), 2, 5, "fill is bought, brought, spread and rolled", sources.OwnRule),

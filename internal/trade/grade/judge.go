@@ -17,6 +17,7 @@ const (
 	finishing        quantity.Slope  = 0.25 / 120 // ±1/4 in in 10 ft
 	buildingSlope    quantity.Slope  = 0.02       // paving within 10 ft of a foundation
 	puddleSlope      quantity.Slope  = 0.01       // under this a broomed slab keeps puddles
+	breakSmooth      quantity.Slope  = 0.03       // grade break most vehicles pass without notice
 	birdbathSlope    quantity.Slope  = 0.005      // under this it certainly does
 	drivePreferred   quantity.Slope  = 0.10       // driveway grade people like
 	driveMost        quantity.Slope  = 0.15       // the most that places allow
@@ -31,6 +32,7 @@ const (
 func (w *work) judge() []check.Check {
 	out := []check.Check{w.drainCheck(), w.roundingCheck(), w.steepCheck()}
 	out = append(out, w.wallChecks()...)
+	out = append(out, w.foldChecks()...)
 	if w.in.Accessible.Value {
 		out = append(out, w.accessChecks()...)
 	}
@@ -79,7 +81,7 @@ func (w *work) steepCheck() check.Check {
 func (w *work) wallChecks() []check.Check {
 	var out []check.Check
 	for _, e := range w.walls() {
-		away := quantity.Slope(e.Outward.Dot(w.Plane.slope()))
+		away := w.awayFrom(e)
 		level := check.Care
 		toward := away < -slopeRoom
 		if toward {
@@ -97,6 +99,15 @@ func (w *work) wallChecks() []check.Check {
 		out = append(out, c)
 	}
 	return out
+}
+
+// awayFrom is the least slope away from a side among the panels along it.
+func (w *work) awayFrom(e geometry.Edge) quantity.Slope {
+	least := math.Inf(1)
+	for _, k := range w.panelsAlong(e) {
+		least = math.Min(least, e.Outward.Dot(w.panels[k].Plane.slope()))
+	}
+	return quantity.Slope(least)
 }
 
 func (w *work) accessChecks() []check.Check {
@@ -186,8 +197,8 @@ func (w *work) concreteCheck() []check.Check {
 		sources.CommonPractice, "Add stone and roll it: it costs less than concrete.")}
 	thin, at := math.Inf(1), Spot{}
 	for _, s := range w.in.BaseShots {
-		if w.slab.Contains(s.At) && w.Plane.At(s.At)-s.Elevation.Value.Metres() < thin {
-			thin, at = w.Plane.At(s.At)-s.Elevation.Value.Metres(), s
+		if w.slab.Contains(s.At) && w.top(s.At)-s.Elevation.Value.Metres() < thin {
+			thin, at = w.top(s.At)-s.Elevation.Value.Metres(), s
 		}
 	}
 	if math.IsInf(thin, 1) {

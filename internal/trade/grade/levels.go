@@ -14,23 +14,41 @@ import (
 // above the ground, as far as floors and ceilings let it; and without ground shots, the ground is put that far below the low
 // edge, counted from a highest corner of 100.
 func (w *work) settle() {
-	slope := w.Plane.slope()
 	if !w.held() && w.ground.known {
-		w.Plane.A += w.withinTies(w.in.Reveal.Value.Metres() - w.lowEdgeAboveGround())
+		w.lift(w.withinTies(w.in.Reveal.Value.Metres() - w.lowEdgeAboveGround()))
 	}
 	w.LevelBy = "the levels given"
 	if !w.ground.known {
 		if len(w.in.Ties) == 0 {
-			w.Plane.A += w.datum() - w.highest()
+			w.lift(w.datum() - w.highest())
 			w.LevelBy = fmt.Sprintf("the highest corner of the slab, called %s", quantity.Plain(w.datum(), quantity.AsElevation).String(w.in.Units))
 		}
 		w.ground.surface = terrain.Plane{Height: w.ground.at(geometry.Point{}) + w.lowEdgeAboveGround() - w.in.Reveal.Value.Metres()}
 	}
-	w.Slope = quantity.Slope(slope.Length())
-	if slope.Length() > 0 {
-		w.Heading = quantity.Angle(slope.Scale(-1).Heading())
-	}
+	w.describe()
+}
+
+// describe says of every panel and fold how it lies.
+func (w *work) describe() {
 	w.Direction = w.aim.says
+	for i := range w.panels {
+		p := &w.panels[i]
+		g := p.Plane.slope()
+		p.Slope, p.Says = quantity.Slope(g.Length()), p.aim.says
+		if g.Length() > 0 {
+			p.Heading = quantity.Angle(g.Scale(-1).Heading())
+		}
+		w.Slope = max(w.Slope, p.Slope)
+		w.Panels = append(w.Panels, p.Panel)
+	}
+	if g := w.Plane.slope(); g.Length() > 0 {
+		w.Heading = quantity.Angle(g.Scale(-1).Heading())
+	}
+	for _, b := range w.bends {
+		l, r := w.panels[b.left].Plane, w.panels[b.right].Plane
+		w.Folds = append(w.Folds, Bend{Kind: b.kind, Line: b.Segment, Left: w.panels[b.left].Name, Right: w.panels[b.right].Name,
+			Slope: quantity.Slope(-l.slope().Dot(b.Direction())), Break: quantity.Slope(math.Abs(l.slope().Sub(r.slope()).Dot(b.across())))})
+	}
 }
 
 // datum is what the highest corner is called when nobody gave a level: 100 ft or 100 m.
@@ -43,35 +61,39 @@ func (w *work) datum() float64 {
 
 func (w *work) highest() float64 {
 	z := math.Inf(-1)
-	for _, p := range w.slab.Outer {
-		z = math.Max(z, w.Plane.At(p))
+	for _, p := range w.marks() {
+		z = math.Max(z, w.top(p))
 	}
 	return z
 }
 
-// lowShare says which corners make the low edge: those in the last fifth of the way the water runs.
+// lowShare says which corners make the low edge: those in the last fifth of the way the water runs; with folds, of the height.
 const lowShare = 0.2
 
 // lowEdgeAboveGround is the least height of the low edge's corners above the ground.
 func (w *work) lowEdgeAboveGround() float64 {
-	from, to := w.runs()
+	far := func(p geometry.Point) float64 { return p.Dot(w.aim.toward) }
+	if len(w.panels) > 1 {
+		far = func(p geometry.Point) float64 { return -w.top(p) }
+	}
+	from, to := spread(w.slab.Outer, far)
 	least := math.Inf(1)
 	for _, p := range w.slab.Outer {
-		if p.Dot(w.aim.toward) >= to-lowShare*(to-from) {
-			least = math.Min(least, w.Plane.At(p)-w.ground.at(p))
+		if far(p) >= to-lowShare*(to-from) {
+			least = math.Min(least, w.top(p)-w.ground.at(p))
 		}
 	}
 	return least
 }
 
-// runs is where the slab begins and ends the way the water runs.
-func (w *work) runs() (from, to float64) {
-	from, to = math.Inf(1), math.Inf(-1)
-	for _, p := range w.slab.Outer {
-		s := p.Dot(w.aim.toward)
-		from, to = math.Min(from, s), math.Max(to, s)
+// spread is the least and the greatest of something at points.
+func spread(points []geometry.Point, of func(geometry.Point) float64) (low, high float64) {
+	low, high = math.Inf(1), math.Inf(-1)
+	for _, p := range points {
+		s := of(p)
+		low, high = math.Min(low, s), math.Max(high, s)
 	}
-	return from, to
+	return low, high
 }
 
 // withinTies cuts a lift of the plane down to what floors and ceilings leave; ceilings last: under a door sill no water comes in.
@@ -79,7 +101,7 @@ func (w *work) withinTies(lift float64) float64 {
 	for _, kind := range []TieKind{Above, Below} {
 		for _, t := range w.in.Ties {
 			for _, p := range w.tiePoints(t) {
-				room := t.top() - w.Plane.At(p)
+				room := t.top() - w.top(p)
 				switch {
 				case t.kind() == kind && kind == Above:
 					lift = math.Max(lift, room)
@@ -100,27 +122,51 @@ func (in Input) tapeStep() float64 {
 	return quantity.Inches(0.125).Metres()
 }
 
-// setOut gives every corner and stake its drops from a level string and its rod reading. Drops are rounded to the tape; where
-// that would take the fall under the least, the low side is lowered to the next mark.
+// setOut gives every corner, fold's end and stake its drops from a level string and its rod reading. Drops are rounded to the
+// tape; where that would take the fall under the least, the low side is lowered to the next mark.
 func (w *work) setOut() {
-	drops := w.cornerDrops()
-	for i, p := range w.slab.Outer {
-		w.Corners = append(w.Corners, w.stake(w.names[i], p, drops[i]))
+	drops, marks := w.markDrops(), w.marks()
+	var at []Stake
+	for i, p := range marks {
+		at = append(at, w.stake(w.markName(i), p, drops[i]))
 	}
+	w.Corners = at[:len(w.slab.Outer):len(w.slab.Outer)]
 	w.Least = w.leastAsSet(drops)
-	w.extremes()
-	spacing := w.in.Stakes.Value.Metres()
-	for i, a := range w.slab.Outer {
-		w.Stakes = append(w.Stakes, w.Corners[i])
-		j := (i + 1) % len(w.slab.Outer)
-		b := w.slab.Outer[j]
-		n := ceil(a.Distance(b) / spacing)
-		for k := 1; k < n; k++ {
-			t := float64(k) / float64(n)
-			along := quantity.Length(t * a.Distance(b))
-			name := fmt.Sprintf("%s + %s", w.sideName(i), quantity.Show(along, quantity.AsSide).String(w.in.Units))
-			w.Stakes = append(w.Stakes, w.stake(name, a.Lerp(b, t), w.tape(drops[i]+t*(drops[j]-drops[i]))))
+	w.extremes(at)
+	ring, side := w.parts.Ring, w.parts.Side
+	if len(ring) == 0 {
+		for i := range marks {
+			ring, side = append(ring, i), append(side, i)
 		}
+	}
+	for k, i := range ring {
+		w.Stakes = append(w.Stakes, at[i])
+		j := ring[(k+1)%len(ring)]
+		corner := w.slab.Outer[side[k]]
+		w.between(at[i], at[j], func(p geometry.Point) string {
+			return fmt.Sprintf("%s + %s", w.sideName(side[k]), quantity.Show(quantity.Length(p.Distance(corner)), quantity.AsSide).String(w.in.Units))
+		})
+	}
+	for i := len(w.slab.Outer); i < len(marks); i++ {
+		if !slices.Contains(ring, i) {
+			w.Stakes = append(w.Stakes, at[i])
+		}
+	}
+	for _, c := range w.parts.Cuts {
+		name := w.markName(c.From) + w.markName(c.To)
+		w.between(at[c.From], at[c.To], func(p geometry.Point) string {
+			return fmt.Sprintf("%s + %s", name, quantity.Show(quantity.Length(p.Distance(at[c.From].At)), quantity.AsSide).String(w.in.Units))
+		})
+	}
+}
+
+// between adds stakes on the way from one mark to the next.
+func (w *work) between(a, b Stake, name func(geometry.Point) string) {
+	n := ceil(a.At.Distance(b.At) / w.in.Stakes.Value.Metres())
+	for k := 1; k < n; k++ {
+		t := float64(k) / float64(n)
+		p := a.At.Lerp(b.At, t)
+		w.Stakes = append(w.Stakes, w.stake(name(p), p, w.tape(float64(a.Top)+t*float64(b.Top-a.Top))))
 	}
 }
 
@@ -136,62 +182,86 @@ func (w *work) tape(v float64) float64 {
 // lie within the rounding of a tape.
 const halfWay = 0.5
 
-// cornerDrops are the drops from string to top of slab at the corners, rounded so that between any two corners at least half
-// the slab's run apart rounding does not take the fall under the least.
-func (w *work) cornerDrops() []float64 {
-	step, least := w.in.tapeStep(), float64(w.in.Least.Value)
-	drops := make([]float64, len(w.slab.Outer))
-	order := make([]int, len(w.slab.Outer))
-	for i, p := range w.slab.Outer {
-		order[i], drops[i] = i, w.tape(w.stringLevel()-w.Plane.At(p))
+// markDrops are the drops from string to top of slab at the marks, rounded so that between any two of one panel at least half the
+// panel's run apart rounding does not take the fall under the least.
+func (w *work) markDrops() []float64 {
+	drops := make([]float64, len(w.marks()))
+	for i, p := range w.marks() {
+		drops[i] = w.tape(w.stringLevel() - w.top(p))
 	}
+	for range w.panels { // lowering a mark may take another panel, where it is the high side, under its fall
+		for k := range w.panels {
+			w.lower(drops, k)
+		}
+	}
+	return drops
+}
+
+// lower takes the low marks of a panel down to the next mark of the tape where rounding broke its fall.
+func (w *work) lower(drops []float64, panel int) {
+	step, least := w.in.tapeStep(), float64(w.in.Least.Value)
+	order := w.marksOf(panel)
 	slices.SortStableFunc(order, func(a, b int) int {
-		if gap := w.run(a, b); gap != 0 {
+		if gap := w.run(panel, a, b); gap != 0 {
 			return int(math.Copysign(1, -gap))
 		}
 		return 0
 	})
 	for k, j := range order {
 		for _, i := range order[:k] {
-			if !w.farEnough(i, j) {
+			if !w.farEnough(panel, i, j) {
 				continue
 			}
-			if short := least*w.run(i, j) - w.fallAsSet(drops, i, j); short > tapeRoom {
+			if short := least*w.run(panel, i, j) - w.fallAsSet(drops, panel, i, j); short > tapeRoom {
 				drops[j] += math.Ceil((short-tapeRoom)/step) * step
 			}
 		}
 	}
-	return drops
+}
+
+// marksOf are the marks on a panel.
+func (w *work) marksOf(panel int) []int {
+	var out []int
+	for i, p := range w.marks() {
+		if len(w.panels) == 1 || w.panels[panel].Outline.Locate(p) == geometry.OnBoundary {
+			out = append(out, i)
+		}
+	}
+	return out
 }
 
 // tapeRoom keeps a drop that is on its mark but for rounding from going to the next: a micrometre.
 const tapeRoom = 1e-6
 
-// run is how far corner j lies from corner i the way the water runs.
-func (w *work) run(i, j int) float64 {
-	return w.slab.Outer[j].Sub(w.slab.Outer[i]).Dot(w.aim.toward)
+// run is how far mark j lies from mark i the way the panel's water runs.
+func (w *work) run(panel, i, j int) float64 {
+	return w.marks()[j].Sub(w.marks()[i]).Dot(w.panels[panel].aim.toward)
 }
 
-// fallAsSet is the fall from corner i to corner j the way the water runs, as set out: that of the plane and what rounding
+// fallAsSet is the fall of a panel from mark i to mark j the way its water runs, as set out: that of the plane and what rounding
 // added. What the two lie apart across the fall does not count.
-func (w *work) fallAsSet(drops []float64, i, j int) float64 {
-	p, q := w.slab.Outer[i], w.slab.Outer[j]
-	rounding := (drops[j] - drops[i]) - (w.Plane.At(p) - w.Plane.At(q))
-	return -w.Plane.slope().Dot(w.aim.toward)*w.run(i, j) + rounding
+func (w *work) fallAsSet(drops []float64, panel, i, j int) float64 {
+	plane := w.panels[panel].Plane
+	p, q := w.marks()[i], w.marks()[j]
+	rounding := (drops[j] - drops[i]) - (plane.At(p) - plane.At(q))
+	return -plane.slope().Dot(w.panels[panel].aim.toward)*w.run(panel, i, j) + rounding
 }
 
-func (w *work) farEnough(i, j int) bool {
-	from, to := w.runs()
-	return w.run(i, j) >= halfWay*(to-from)
+func (w *work) farEnough(panel, i, j int) bool {
+	from, to := spread(w.panels[panel].Outline.Outer, func(p geometry.Point) float64 { return p.Dot(w.panels[panel].aim.toward) })
+	return w.run(panel, i, j) >= halfWay*(to-from)
 }
 
-// leastAsSet is the least slope between corners at least half the run apart, as set out.
+// leastAsSet is the least slope between marks of one panel at least half its run apart, as set out.
 func (w *work) leastAsSet(drops []float64) quantity.Slope {
 	least := math.Inf(1)
-	for i := range drops {
-		for j := range drops {
-			if w.farEnough(i, j) {
-				least = math.Min(least, w.fallAsSet(drops, i, j)/w.run(i, j))
+	for k := range w.panels {
+		marks := w.marksOf(k)
+		for _, i := range marks {
+			for _, j := range marks {
+				if w.farEnough(k, i, j) {
+					least = math.Min(least, w.fallAsSet(drops, k, i, j)/w.run(k, i, j))
+				}
 			}
 		}
 	}
@@ -199,7 +269,7 @@ func (w *work) leastAsSet(drops []float64) quantity.Slope {
 }
 
 func (w *work) stake(name string, p geometry.Point, drop float64) Stake {
-	s := Stake{Name: name, At: p, Elevation: quantity.Length(w.Plane.At(p)), Set: quantity.Length(w.stringLevel() - drop), Top: quantity.Length(drop)}
+	s := Stake{Name: name, At: p, Elevation: quantity.Length(w.top(p)), Set: quantity.Length(w.stringLevel() - drop), Top: quantity.Length(drop)}
 	s.Base = s.Top + w.in.Thickness.Value
 	s.Subgrade = s.Base + w.in.Base.Value
 	s.Below = quantity.Length(drop) - w.in.String.Value
@@ -216,9 +286,9 @@ func (w *work) hasRods() bool {
 	return w.in.Height.Given() && (w.ground.known || len(w.in.Ties) > 0)
 }
 
-func (w *work) extremes() {
-	high, low := w.Corners[0], w.Corners[0]
-	for _, c := range w.Corners {
+func (w *work) extremes(marks []Stake) {
+	high, low := marks[0], marks[0]
+	for _, c := range marks {
 		if c.Top < high.Top-tapeRoom {
 			high = c
 		}
@@ -227,20 +297,16 @@ func (w *work) extremes() {
 		}
 		w.DigDepth = max(w.DigDepth, c.Depth)
 	}
-	w.High, w.Low, w.Fall = w.twins(high), w.twins(low), low.Top-high.Top
+	w.High, w.Low, w.Fall = twins(marks, high), twins(marks, low), low.Top-high.Top
 }
 
-// twins names a corner and every other at its level: "A and B".
-func (w *work) twins(c Stake) string {
+// twins names a mark and every other at its level: "A and B".
+func twins(marks []Stake, c Stake) string {
 	text := ""
-	for _, o := range w.Corners {
-		if math.Abs(float64(o.Top-c.Top)) > tapeRoom {
-			continue
+	for _, o := range marks {
+		if math.Abs(float64(o.Top-c.Top)) <= tapeRoom {
+			text = appended(text, o.Name)
 		}
-		if text != "" {
-			text += " and "
-		}
-		text += o.Name
 	}
 	return text
 }

@@ -39,7 +39,13 @@ func slopePlan(in Input, r Result) drawing.Picture {
 		b := in.Outline.Outer[(i+1)%len(in.Outline.Outer)]
 		p.Marks = append(p.Marks, drawing.Text{Layer: draft.Letters, At: a.Lerp(b, 0.5), Says: in.wall(i), Height: draft.NoteHeight, Anchor: drawing.Above, Boxed: true, Ref: in.wall(i)})
 	}
-	p.Marks = append(p.Marks, slopeArrow(in, r)...)
+	for i, panel := range r.Panels {
+		p.Marks = append(p.Marks, slopeArrow(in, panel, i)...)
+	}
+	p.Marks = append(p.Marks, foldMarks(r)...)
+	if len(r.Folds) > 0 {
+		p.Legend = append(p.Legend, drawing.LegendRow{Layer: draft.Hip, Says: "hip: water parts"}, drawing.LegendRow{Layer: draft.Valley, Says: "valley: water gathers and runs along it"})
+	}
 	for i := range r.Corners {
 		p.Marks = append(p.Marks, cornerMarks(in, r, i)...)
 	}
@@ -53,24 +59,41 @@ func cornersWord(names string) string {
 	return "corner " + names
 }
 
-// arrowShare is the length of the slope arrow as a share of the slab's extent the way the water runs.
+// arrowShare is the length of the slope arrow as a share of the panel's extent the way the water runs.
 const arrowShare = 0.4
 
-func slopeArrow(in Input, r Result) []drawing.Mark {
-	if r.Slope <= 0 {
+func slopeArrow(in Input, panel Panel, i int) []drawing.Mark {
+	if panel.Slope <= 0 {
 		return nil
 	}
-	d := geometry.Direction(float64(r.Heading))
-	middle := inside(in.Outline)
+	d := geometry.Direction(float64(panel.Heading))
+	middle := inside(panel.Outline)
 	from, to := math.Inf(1), math.Inf(-1)
-	for _, q := range in.Outline.Outer {
-		from, to = math.Min(from, q.Dot(d)), math.Max(to, q.Dot(d))
+	for _, s := range panel.Outline.ClipLine(geometry.Line{Through: middle, Along: d}) {
+		from, to = math.Min(from, math.Min(s.A.Dot(d), s.B.Dot(d))), math.Max(to, math.Max(s.A.Dot(d), s.B.Dot(d)))
 	}
-	half := d.Scale(arrowShare * (to - from) / 2)
+	half := d.Scale(arrowShare * max(0, to-from) / 2)
+	ref := fmt.Sprintf("slope of panel %d", i+1)
 	return []drawing.Mark{
-		drawing.Arrow{Layer: draft.Flow, From: middle.Sub(half), To: middle.Add(half), Ref: "slope"},
-		drawing.Text{Layer: draft.Letters, At: middle, Says: slopeLabel(r.Slope, in), Height: draft.LabelHeight, Anchor: drawing.Middle, Boxed: true, Bold: true, Ref: "slope"},
+		drawing.Arrow{Layer: draft.Flow, From: middle.Sub(half), To: middle.Add(half), Ref: ref},
+		drawing.Text{Layer: draft.Letters, At: middle, Says: slopeLabel(panel.Slope, in), Height: draft.LabelHeight, Anchor: drawing.Middle, Boxed: true, Bold: true, Ref: ref},
 	}
+}
+
+// foldMarks are the hips and valleys, a valley with the way its water runs.
+func foldMarks(r Result) []drawing.Mark {
+	var out []drawing.Mark
+	for i, f := range r.Folds {
+		ref := fmt.Sprintf("fold %d", i+1)
+		layer, says := draft.Hip, "HIP"
+		if f.Kind == Valley {
+			layer, says = draft.Valley, "VALLEY"
+			out = append(out, drawing.Arrow{Layer: draft.Flow, From: f.Line.At(0.7), To: f.Line.At(0.9), Ref: ref})
+		}
+		out = append(out, drawing.Path{Layer: layer, Points: []geometry.Point{f.Line.A, f.Line.B}, Ref: ref},
+			drawing.Text{Layer: draft.Letters, At: f.Line.At(0.4), Says: says, Height: draft.NoteHeight, Anchor: drawing.Middle, Boxed: true, Ref: ref})
+	}
+	return out
 }
 
 // slopeLabel is the slope in percent over inches per foot, to an eighth, or millimetres per metre: 2.0 % over 1/4"/FT.

@@ -29,6 +29,7 @@ func (in Input) Validate() check.Faults {
 	in.spotFaults(&l, "grade.base_shots", in.BaseShots)
 	if len(l.Faults) == 0 {
 		in.tieFaults(&l)
+		in.foldFaults(&l)
 	}
 	return l.Faults
 }
@@ -74,6 +75,8 @@ func (in Input) numberFaults(l *bounds.List) {
 	bounds.Needed(l, "grade.least_slope", in.Least, slope(0.1), slope(25), quantity.AsSlope)
 	bounds.Needed(l, "grade.greatest_slope", in.Greatest, slope(0.1), slope(30), quantity.AsSlope)
 	bounds.Needed(l, "grade.cross_slope", in.Cross, 0, slope(25), quantity.AsSlope)
+	bounds.Needed(l, "grade.grade_break", in.Break, slope(0.1), slope(50), quantity.AsSlope)
+	bounds.Needed(l, "grade.valley_slope", in.Valley, 0, slope(25), quantity.AsSlope)
 	bounds.Between(l, "grade.north", in.North, -7, 7, quantity.AsAngle)
 	bounds.Needed(l, "grade.cut_cost", in.CutCost, 0.01, 100, quantity.AsRatio)
 	bounds.Needed(l, "grade.fill_cost", in.FillCost, 0.01, 100, quantity.AsRatio)
@@ -148,10 +151,12 @@ func (w *work) placeFaults(l *bounds.List, field string, t Tie) {
 	case t.Side != "" && !isSide:
 		l.Add(field+".side", t.Side, "is no side of this slab.", "Type two neighbouring corners, like "+w.sideName(0)+".")
 	case t.Side == "" && t.Corner != "" && !isCorner:
-		l.Add(field+".corner", t.Corner, "is no corner of this slab.", "Type one of "+strings.Join(w.names, ", ")+".")
+		l.Add(field+".corner", t.Corner, "is no corner of this slab.", "Type one of "+wordList(w.names)+".")
 	case t.Side == "" && t.Corner == "" && !(t.X.Given() && t.Y.Given()):
 		l.Add(field, "", "has no place.", "Type corner: A, side: BC, or x and y.")
 	case t.Side == "" && t.Corner == "" && !near(geometry.Point{X: t.X.Value.Metres(), Y: t.Y.Value.Metres()}):
 		l.Add(field, "", "is no place on the lot.", "Give x and y from a corner of the lot.")
 	}
 }
+
+func wordList(names []string) string { return strings.Join(names, ", ") }
