@@ -13,7 +13,7 @@ import (
 func bill() ledger.Tab {
 	return ledger.Tab{Name: "Quantities", Columns: []ledger.Column{
 		{Name: "item"}, {Name: "amount", Unit: "yd3", Decimals: 2}, {Name: "price", Unit: "$/yd3", Decimals: 2},
-		{Name: "cost", Unit: "$", Decimals: 2, Product: []string{"amount", "price"}, Sum: true}},
+		{Name: "cost", Unit: "$", Money: true, Decimals: 2, Product: []string{"amount", "price"}, Sum: true}},
 		Rows: [][]ledger.Cell{
 			{ledger.Text("Concrete, 4,000 psi \"air\"\nsecond line"), ledger.Number(11.25), ledger.Number(165), {}},
 			{ledger.Text("=HYPERLINK(\"x\")"), ledger.Number(1), ledger.Number(-2), {}},

@@ -10,7 +10,8 @@ import (
 // Column is one column of a tab.
 type Column struct {
 	Name     string // "amount": lower case words
-	Unit     string // "yd3"; empty for text and bare numbers
+	Unit     string // "yd3", or the sign of a currency; empty for text and bare numbers
+	Money    bool   // the unit is a currency, written before the number
 	Decimals int    // shown
 	Product  []string
 	Sum      bool // a total stands under it
@@ -25,7 +26,7 @@ func (c Column) Head() string {
 	return name + "_" + unitWord.Replace(c.Unit)
 }
 
-var unitWord = strings.NewReplacer("$/", "usd_per_", "$", "usd", "/", "_per_", "*", "_", "%", "pct", "°", "deg_", " ", "_", "·", "_")
+var unitWord = strings.NewReplacer("$", "usd", "€", "eur", "£", "gbp", "/", "_per_", "*", "_", "%", "pct", "°", "deg_", " ", "_", "·", "_")
 
 // Cell is text or a number.
 type Cell struct {

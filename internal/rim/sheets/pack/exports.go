@@ -89,7 +89,7 @@ func (m *maker) cells(v quantity.Any) []ledger.Cell {
 	if v.Kind == quantity.AsText || v.Kind == "" || !quantity.Finite(v.SI) {
 		return []ledger.Cell{{}, {}, read}
 	}
-	return []ledger.Cell{ledger.Number(v.In(m.units)), ledger.Text(v.Unit(m.units)), read}
+	return []ledger.Cell{ledger.Number(v.In(m.units)), ledger.Text(m.unit(v)), read}
 }
 
 func (m *maker) assumedTab() ledger.Tab {
@@ -103,8 +103,9 @@ func (m *maker) assumedTab() ledger.Tab {
 
 // billTab is the bill of quantities; the cost is a live product.
 func (m *maker) billTab(p price.Result) ledger.Tab {
+	money := m.plan.Job.Currency
 	t := ledger.Tab{Name: "Bill", Columns: []ledger.Column{{Name: "group"}, {Name: "item"}, {Name: "amount", Decimals: 2}, {Name: "unit"},
-		{Name: "bought over", Decimals: 3}, {Name: "price", Unit: "$", Decimals: 2}, {Name: "cost", Unit: "$", Decimals: 2, Product: []string{"amount", "bought over", "price"}, Sum: true}}}
+		{Name: "bought over", Decimals: 3}, {Name: "price", Unit: money, Money: true, Decimals: 2}, {Name: "cost", Unit: money, Money: true, Decimals: 2, Product: []string{"amount", "bought over", "price"}, Sum: true}}}
 	for _, l := range p.Lines {
 		t.Rows = append(t.Rows, []ledger.Cell{ledger.Text(l.Group), ledger.Text(l.Says), ledger.Number(l.Amount.In(m.units)), ledger.Text(l.Amount.Unit(m.units)),
 			ledger.Number(1 + l.Waste), ledger.Number(l.Price.In(m.units)), {}})
@@ -114,7 +115,7 @@ func (m *maker) billTab(p price.Result) ledger.Tab {
 
 // priceTab is how the price is built on the bill; its parts add up to the price to the cent.
 func (m *maker) priceTab(p price.Result) ledger.Tab {
-	t := ledger.Tab{Name: "Price", Columns: []ledger.Column{{Name: "part"}, {Name: "amount", Unit: "$", Decimals: 2, Sum: true}}}
+	t := ledger.Tab{Name: "Price", Columns: []ledger.Column{{Name: "part"}, {Name: "amount", Unit: m.plan.Job.Currency, Money: true, Decimals: 2, Sum: true}}}
 	for _, l := range []struct {
 		says   string
 		amount quantity.Money

@@ -56,6 +56,12 @@ func cutLists(m *maker) (*document.Doc, error) {
 	}
 	doc.Table(marks)
 	doc.Heading("How to cut the sticks")
+	proof := "no plan is known to need fewer"
+	if s.Proven {
+		proof = "proven: no plan needs fewer"
+	}
+	doc.Note(fmt.Sprintf("%d sticks (%s), %s of bar in the slab, %s, %d chairs, %d ties.", s.Sticks, proof,
+		m.show(quantity.Show(s.Total, quantity.AsDistance)), m.show(quantity.Show(s.Weight, quantity.AsMass)), s.Chairs, s.Ties))
 	cuts := document.Table{Header: []string{"Sticks", "Size", "Stick", "Cut into", "Left over"}, Right: []int{2, 4}, Bold: []int{0}}
 	for _, r := range s.Cutting {
 		from := m.show(quantity.Show(r.Stick, quantity.AsSide))
@@ -65,12 +71,6 @@ func cutLists(m *maker) (*document.Doc, error) {
 		cuts.Rows = append(cuts.Rows, []string{fmt.Sprintf("%d ×", r.Times), r.Size, from, r.Pieces, m.show(quantity.Show(r.Offcut, quantity.AsSide))})
 	}
 	doc.Table(cuts)
-	proof := "no plan is known to need fewer"
-	if s.Proven {
-		proof = "proven: no plan needs fewer"
-	}
-	doc.Note(fmt.Sprintf("%d sticks (%s), %s of bar in the slab, %s, %d chairs, %d ties.", s.Sticks, proof,
-		m.show(quantity.Show(s.Total, quantity.AsDistance)), m.show(quantity.Show(s.Weight, quantity.AsMass)), s.Chairs, s.Ties))
 	return doc, doc.Err()
 }
 

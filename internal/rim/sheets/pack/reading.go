@@ -31,10 +31,22 @@ func (r reading) figure(name string) string {
 	if !ok {
 		return ""
 	}
-	return step.Value.String(r.units)
+	return r.show(step.Value)
 }
 
-func (r reading) show(v quantity.Any) string { return v.String(r.units) }
+// show writes a value in the job's units and currency.
+func (r reading) show(v quantity.Any) string {
+	text := v.String(r.units)
+	if strings.HasPrefix(v.Unit(r.units), "$") {
+		return strings.Replace(text, "$", r.plan.Job.Currency, 1)
+	}
+	return text
+}
+
+// unit is a value's unit in the job's units and currency.
+func (r reading) unit(v quantity.Any) string {
+	return strings.Replace(v.Unit(r.units), "$", r.plan.Job.Currency, 1)
+}
 
 // money writes whole units of the job's currency.
 func (r reading) money(v quantity.Money) string {

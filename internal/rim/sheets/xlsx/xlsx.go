@@ -229,8 +229,8 @@ func (s styles) format(c ledger.Column, total bool) int {
 	if c.Decimals > 0 {
 		pattern += "." + strings.Repeat("0", c.Decimals)
 	}
-	if strings.HasPrefix(c.Unit, "$") {
-		pattern = `"$"` + pattern
+	if c.Money {
+		pattern = fmt.Sprintf("%q", c.Unit) + pattern
 	}
 	key := fmt.Sprint(pattern, total)
 	if id, ok := s.made[key]; ok {

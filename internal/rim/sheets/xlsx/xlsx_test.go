@@ -22,7 +22,7 @@ var about = xlsx.About{Title: "Boathouse apron", Note: "practice, invented data"
 func tabs() []ledger.Tab {
 	bill := ledger.Tab{Name: "Bill [of] quantities, with a long name", Columns: []ledger.Column{
 		{Name: "item"}, {Name: "amount", Unit: "yd3", Decimals: 2}, {Name: "price", Unit: "$/yd3", Decimals: 2},
-		{Name: "cost", Unit: "$", Decimals: 2, Product: []string{"amount", "price"}, Sum: true}},
+		{Name: "cost", Unit: "$", Money: true, Decimals: 2, Product: []string{"amount", "price"}, Sum: true}},
 		Rows: [][]ledger.Cell{
 			{ledger.Text("Concrete"), ledger.Number(11.25), ledger.Number(165), {}},
 			{ledger.Text("=1+1"), ledger.Number(2), ledger.Number(38.5), {}},
