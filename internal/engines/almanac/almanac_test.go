@@ -103,3 +103,20 @@ func TestTheSunIsLowestAtItsRiseAndHighestAtNoon(t *testing.T) {
 		}
 	})
 }
+
+func TestAClockIsKnownByTheTimesGivenOnIt(t *testing.T) {
+	plant := time.FixedZone("plant", -5*3600)
+	given := time.Date(2027, 6, 1, 7, 0, 0, 0, plant)
+	if zone, err := ZoneOf("plant", time.Time{}, given); err != nil || zone != plant {
+		t.Errorf("the clock of the time given: %v, %v", zone, err)
+	}
+	if zone, err := ZoneOf("Local", given); err != nil || zone != nil {
+		t.Errorf("a local clock that no time shows: %v, %v", zone, err)
+	}
+	if zone, err := ZoneOf("Europe/Rome", given); err != nil || zone.String() != "Europe/Rome" {
+		t.Errorf("%v, %v", zone, err)
+	}
+	if _, err := ZoneOf("plant"); err == nil {
+		t.Error("a clock nobody knows passed")
+	}
+}

@@ -21,6 +21,20 @@ func Zone(name string) (*time.Location, error) {
 	return zone, nil
 }
 
+// ZoneOf is Zone, but a name that is only what one of the given times calls its own clock ("Local", an offset with a name) is that
+// clock; "Local" without such a time is no zone.
+func ZoneOf(name string, times ...time.Time) (*time.Location, error) {
+	for _, t := range times {
+		if name != "" && !t.IsZero() && t.Location().String() == name {
+			return t.Location(), nil
+		}
+	}
+	if name == "Local" {
+		return nil, nil
+	}
+	return Zone(name)
+}
+
 // On reads an instant on the clock of a zone; a nil zone leaves it as written.
 func On(at time.Time, zone *time.Location) time.Time {
 	if zone == nil || at.IsZero() {

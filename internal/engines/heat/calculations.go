@@ -35,7 +35,7 @@ func closedForms() []calc.Calculation {
 			Swing   quantity.Ratio
 			Lag     quantity.Time
 		}, err error) {
-			if in.Diffusivity <= 0 || in.Period <= 0 {
+			if in.Diffusivity <= 0 || in.Period <= 0 || in.Depth < 0 {
 				return out, errMaterial
 			}
 			swing, lag := Periodic(in.Depth.Metres(), in.Diffusivity, in.Period.Seconds())
@@ -75,12 +75,15 @@ func closedForms() []calc.Calculation {
 			s := Outdoors(weather.Conditions{Air: air, Dew: dew, Humidity: weather.Humidity(air, dew), Wind: float64(in.Wind), Cloud: float64(in.Cloud), Solar: in.Solar},
 				Skin{Absorptance: float64(in.Absorptance), Emissivity: float64(in.Emissivity), Cover: float64(in.Cover), Wet: in.Wet})
 			half := in.HalfCell.Metres() / in.Conductivity
-			outer, flux, _ := s.balance(in.Node.Celsius(), half+s.Cover, in.Node.Celsius())
+			outer, _, flux := s.balance(firm, firm*in.Node.Celsius(), half+s.Cover, in.Node.Celsius())
 			out.Flux, out.Face, out.Evaporation = flux, quantity.Temp(in.Node.Celsius()+flux*half), quantity.Evaporation(s.Lost(outer))
 			return out, nil
 		}),
 	}
 }
+
+// firm is the stiffness of a cell whose temperature is given, W/m²K.
+const firm = 1e12
 
 type tempPort struct{ Temp quantity.Temp }
 type sharePort struct{ Share quantity.Ratio }
@@ -139,7 +142,7 @@ func numericForms() []calc.Calculation {
 			if err != nil {
 				return out, err
 			}
-			err = b.March(0, in.Time.Seconds(), stepSeconds, nil, func(_, _ float64) Surface { return Held(in.Face.Celsius()) }, nil, nil)
+			err = b.March(0, in.Time.Seconds(), Even(stepSeconds), nil, func(_, _ float64) Surface { return Held(in.Face.Celsius()) }, nil, nil)
 			out.Temp = quantity.Temp(b.At(in.Depth.Metres()))
 			return out, err
 		}),
@@ -151,7 +154,7 @@ func numericForms() []calc.Calculation {
 			if err != nil {
 				return out, err
 			}
-			err = b.March(0, in.Time.Seconds(), stepSeconds, nil, func(_, _ float64) Surface { return Surface{Transfer: in.Transfer, Air: 1} }, nil, nil)
+			err = b.March(0, in.Time.Seconds(), Even(stepSeconds), nil, func(_, _ float64) Surface { return Surface{Transfer: in.Transfer, Air: 1} }, nil, nil)
 			out.Share = quantity.Ratio(b.At(in.Depth.Metres()))
 			return out, err
 		}),
@@ -168,8 +171,8 @@ func numericForms() []calc.Calculation {
 			if end == 0 {
 				end = 20 * in.Thickness.Metres() * in.Thickness.Metres() * in.Capacity / in.Conductivity / (math.Pi * math.Pi)
 			}
-			err = b.March(0, end, end/600, nil, func(_, _ float64) Surface { return Held(0) },
-				func(age, _, dt float64) (float64, float64) { return age + dt, in.Heat * dt }, nil)
+			err = b.March(0, end, Even(end/600), nil, func(_, _ float64) Surface { return Held(0) },
+				func(age, _, dt float64) (float64, float64) { return age + dt, in.Heat * (age + dt) }, nil)
 			out.Rise = quantity.TempDiff(b.At(in.Depth.Metres()))
 			return out, err
 		}),

@@ -26,8 +26,8 @@ type Layer struct {
 }
 
 // Source is heat that a cell of the first layer gives as it ages: from its age and temperature over dt seconds, the age after
-// and the heat given, J/m³. Ages are in a unit of the source's own.
-type Source func(age, temp, dt float64) (after, heat float64)
+// and all the heat given since age zero, J/m³. Ages are in a unit of the source's own and begin at zero.
+type Source func(age, temp, dt float64) (after, total float64)
 
 // Body is the layers as cells, with their temperatures and ages.
 type Body struct {
@@ -36,11 +36,22 @@ type Body struct {
 	dz    []float64
 	k     []float64
 	c     []float64
-	first int     // cells of the first layer
-	deep  float64 // temperature below the last cell; NaN: no heat passes there
-	outer float64 // exposed face after the last step, °C
-	face  float64 // face of the body after the last step, under any cover, °C
-	flux  float64 // heat into the body in the last step, W/m²
+	g     []float64 // conductance to the cell below, W/m²K; the last to the deep
+	first int       // cells of the first layer
+	deep  float64   // temperature below the last cell; NaN: no heat passes there
+	outer float64   // exposed face after the last step, °C
+	face  float64   // face of the body after the last step, under any cover, °C
+	flux  float64   // heat into the body in the last step, W/m²
+
+	given      []float64 // by each cell's source so far, J/m³
+	came, made float64   // heat through the ends and from the source since the beginning, J/m²
+	begun      float64   // heat stored at the beginning, J/m²
+
+	// Of the step at work.
+	columns             []column
+	guess, after, total []float64
+	next, before, right []float64
+	lastDt              float64
 }
 
 // NewBody cuts layers into cells. The temperature below the last is held at deep; NaN insulates it.
@@ -66,8 +77,18 @@ func NewBody(layers []Layer, initial func(depth float64) float64, deep float64) 
 		b.Temps = append(b.Temps, initial(depth+dz/2))
 		depth += dz
 	}
-	b.Ages = make([]float64, len(b.dz))
-	b.face, b.outer = b.Temps[0], b.Temps[0]
+	n := len(b.dz)
+	b.Ages, b.given = make([]float64, n), make([]float64, n)
+	b.guess, b.after, b.total = make([]float64, b.first), make([]float64, b.first), make([]float64, b.first)
+	b.next, b.right, b.before = make([]float64, n), make([]float64, n), append([]float64{}, b.Temps...)
+	for i := range b.dz {
+		half := b.dz[i] / (2 * b.k[i])
+		if i+1 < n {
+			half += b.dz[i+1] / (2 * b.k[i+1])
+		}
+		b.g = append(b.g, 1/half)
+	}
+	b.face, b.outer, b.begun = b.Temps[0], b.Temps[0], b.Stored()
 	return b, nil
 }
 
@@ -107,16 +128,24 @@ func (b *Body) Stored() float64 {
 	return sum
 }
 
+// Unclosed is the heat that cannot be accounted for since the beginning, as a share of all heat that came, went and was made:
+// zero but for rounding, whatever the steps.
+//
+//	|stored now − stored then − through the ends − made| / (|stored now − stored then| + |through the ends| + |made|)
+func (b *Body) Unclosed() float64 {
+	gain := b.Stored() - b.begun
+	all := math.Abs(gain) + math.Abs(b.came) + math.Abs(b.made)
+	if all == 0 {
+		return 0
+	}
+	return math.Abs(gain-b.came-b.made) / all
+}
+
 // Face is the temperature of the body's own face after the last step; Outer that of the cover over it; Flux the heat that
 // went in, W/m².
 func (b *Body) Face() float64  { return b.face }
 func (b *Body) Outer() float64 { return b.outer }
 func (b *Body) Flux() float64  { return b.flux }
-
-// between is the conductance between cells i and i+1, W/m²K: half a cell of each in series.
-func (b *Body) between(i int) float64 {
-	return 1 / (b.dz[i]/(2*b.k[i]) + b.dz[i+1]/(2*b.k[i+1]))
-}
 
 // edge is the temperature of the face between cells i and i+1.
 func (b *Body) edge(i int) float64 {

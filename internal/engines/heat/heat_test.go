@@ -20,7 +20,7 @@ func TestHeatIsNeitherMadeNorLost(t *testing.T) {
 			t.Fatal(err)
 		}
 		before := b.Stored()
-		if err := b.March(0, 86400, 600, nil, func(_, _ float64) Surface { return Insulated() }, nil, nil); err != nil {
+		if err := b.March(0, 86400, Even(600), nil, func(_, _ float64) Surface { return Insulated() }, nil, nil); err != nil {
 			t.Fatal(err)
 		}
 		if drift := math.Abs(b.Stored()-before) / (math.Abs(before) + 1e6); drift > 1e-9 {
@@ -38,9 +38,9 @@ func TestTheSourceGivesAllItsHeat(t *testing.T) {
 	const total = 1e8 // J/m³ as the age goes to one
 	source := func(age, _, dt float64) (float64, float64) {
 		after := 1 - (1-age)*math.Exp(-dt/7200)
-		return after, total * (after - age)
+		return after, total * after
 	}
-	if err := b.March(0, 5*86400, 300, nil, func(_, _ float64) Surface { return Insulated() }, source, nil); err != nil {
+	if err := b.March(0, 5*86400, Even(300), nil, func(_, _ float64) Surface { return Insulated() }, source, nil); err != nil {
 		t.Fatal(err)
 	}
 	if given := b.Stored() - before; math.Abs(given-total*0.1) > 1e-6*total {
@@ -58,7 +58,7 @@ func TestTheErrorHalvesWithTheStep(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if err := b.March(0, 3600, step, nil, func(_, _ float64) Surface { return Held(1) }, nil, nil); err != nil {
+		if err := b.March(0, 3600, Even(step), nil, func(_, _ float64) Surface { return Held(1) }, nil, nil); err != nil {
 			t.Fatal(err)
 		}
 		return math.Abs(b.At(0.05) - SurfaceStep(0, 1, 0.05, 8.7e-7, 3600))
@@ -75,8 +75,8 @@ func TestTheErrorQuartersWithTheCells(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		source := func(age, _, dt float64) (float64, float64) { return age, 1000 * dt }
-		if err := b.March(0, 4e5, 1000, nil, func(_, _ float64) Surface { return Held(0) }, source, nil); err != nil {
+		source := func(age, _, dt float64) (float64, float64) { return age + dt, 1000 * (age + dt) }
+		if err := b.March(0, 4e5, Even(1000), nil, func(_, _ float64) Surface { return Held(0) }, source, nil); err != nil {
 			t.Fatal(err)
 		}
 		return math.Abs(b.Temps[0] - SlabWithSource(1000, 0.1, 2, 2/2.3e6, 0.05/cells, math.Inf(1)))
@@ -98,7 +98,7 @@ func TestWarmerSurroundingsMakeItWarmer(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			if err := b.March(0, 6*3600, 900, []float64{1234}, func(_, _ float64) Surface { return Outdoors(c, skin) }, nil, nil); err != nil {
+			if err := b.March(0, 6*3600, Even(900), []float64{1234}, func(_, _ float64) Surface { return Outdoors(c, skin) }, nil, nil); err != nil {
 				t.Fatal(err)
 			}
 			return b.At(0.05)
@@ -129,7 +129,7 @@ func TestBodiesThatCannotBeAreRefused(t *testing.T) {
 		t.Error("no layers passed")
 	}
 	b, _ := NewBody(layers, flat, 0)
-	if err := b.March(0, 100, 0, nil, nil, nil, nil); err == nil {
+	if err := b.March(0, 100, Even(0), nil, nil, nil, nil); err == nil {
 		t.Error("a step of nothing passed")
 	}
 }
@@ -137,7 +137,7 @@ func TestBodiesThatCannotBeAreRefused(t *testing.T) {
 func TestSwitchesEndAStep(t *testing.T) {
 	b, _ := NewBody(layers, func(float64) float64 { return 0 }, 0)
 	var ends []float64
-	err := b.March(0, 1000, 300, []float64{450, 1000}, func(_, _ float64) Surface { return Insulated() }, nil, func(t float64) { ends = append(ends, t) })
+	err := b.March(0, 1000, Even(300), []float64{450, 1000}, func(_, _ float64) Surface { return Insulated() }, nil, func(t float64) { ends = append(ends, t) })
 	want := []float64{300, 450, 750, 1000}
 	if err != nil || len(ends) != len(want) {
 		t.Fatalf("%v, %v", ends, err)
@@ -155,7 +155,7 @@ func TestPeriodicSwing(t *testing.T) {
 	b, _ := NewBody([]Layer{{Thickness: 3, Conductivity: 2, Capacity: 2 / a, Cell: 0.005, Growth: 1.04, Largest: 0.1}}, func(float64) float64 { return 0 }, 0)
 	top, at := 0.0, 0.0
 	face := func(_, to float64) Surface { return Held(math.Sin(2 * math.Pi * to / period)) }
-	err := b.March(0, 6*period, 300, nil, face, nil, func(now float64) {
+	err := b.March(0, 6*period, Even(300), nil, face, nil, func(now float64) {
 		if v := b.At(0.1); now > 5*period && v > top {
 			top, at = v, now-5*period-period/4
 		}

@@ -1,8 +1,6 @@
 package heat
 
 import (
-	"math"
-
 	"slabwright/internal/engines/weather"
 )
 
@@ -20,17 +18,7 @@ func Outdoors(c weather.Conditions, skin Skin) Surface {
 	s := Surface{Absorbed: skin.Absorptance * c.Solar, Emissivity: skin.Emissivity, Sky: weather.SkyRadiation(c.Air, c.Dew, c.Cloud),
 		Transfer: weather.Convection(c.Wind), Air: c.Air, Cover: skin.Cover}
 	if skin.Wet && skin.Cover <= 0 {
-		s.Drying = func(face float64) float64 {
-			return math.Max(0, weather.EvaporationUno(face, c.Air, c.Humidity, c.Wind))
-		}
+		s.Drying.Factor, s.Drying.Air = weather.DryingUno(c.Air, c.Humidity, c.Wind)
 	}
 	return s
-}
-
-// Lost is the water lost at a face temperature, kg/m²/s.
-func (s Surface) Lost(face float64) float64 {
-	if s.Drying == nil {
-		return 0
-	}
-	return s.Drying(face)
 }

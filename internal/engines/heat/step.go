@@ -8,14 +8,19 @@ import (
 
 // Surface is what acts on the exposed face during a step.
 type Surface struct {
-	Absorbed   float64                    // of the sun, W/m²
-	Emissivity float64                    // of the face
-	Sky        float64                    // long-wave radiation coming down, W/m²
-	Transfer   float64                    // of the wind, W/m²K
-	Air        float64                    // °C
-	Cover      float64                    // resistance of a massless cover, m²K/W
-	Drying     func(face float64) float64 // water lost at a face temperature, kg/m²/s; nil: dry
+	Absorbed   float64 // of the sun, W/m²
+	Emissivity float64 // of the face
+	Sky        float64 // long-wave radiation coming down, W/m²
+	Transfer   float64 // of the wind, W/m²K
+	Air        float64 // °C
+	Cover      float64 // resistance of a massless cover, m²K/W
+	Drying     Drying  // zero: dry
 }
+
+// Drying is water lost from a wet face, kg/m²/s, never below zero.
+//
+//	E(To) = Factor ([To + 18]^2.5 − Air)
+type Drying struct{ Factor, Air float64 }
 
 // Held is a face kept at a temperature.
 func Held(temp float64) Surface { return Surface{Transfer: 1e9, Air: temp} }
@@ -29,140 +34,250 @@ const (
 	latentHeat = 2.45e6 // of water, J/kg
 )
 
-// in is the heat entering an exposed face at a temperature, W/m².
+// in is the heat entering an exposed face at a temperature, W/m², and how it changes with that temperature.
 //
 //	q_in = aG + ε(L↓ − σTo⁴) − h(To − Ta) − Lv E(To)
-func (s Surface) in(face float64) float64 {
-	q := s.Absorbed + s.Emissivity*(s.Sky-stefan*math.Pow(face+kelvin, 4)) - s.Transfer*(face-s.Air)
-	if s.Drying != nil && s.Cover <= 0 {
-		q -= latentHeat * s.Drying(face)
+func (s *Surface) in(face float64) (q, slope float64) {
+	k := face + kelvin
+	cube := s.Emissivity * stefan * k * k * k
+	q = s.Absorbed + s.Emissivity*s.Sky - cube*k - s.Transfer*(face-s.Air)
+	slope = -4*cube - s.Transfer
+	if s.Drying.Factor > 0 && s.Cover <= 0 {
+		if over := face + 18; over > 0 {
+			root := over * math.Sqrt(over)
+			if wet := over*root - s.Drying.Air; wet > 0 {
+				q -= latentHeat * s.Drying.Factor * wet
+				slope -= latentHeat * s.Drying.Factor * 2.5 * root
+			}
+		}
 	}
-	return q
+	return q, slope
 }
 
-// balance finds the exposed face's temperature that passes on what it takes in through the cover and the half cell under it,
-// and says how that heat changes with the cell's temperature.
+// Lost is the water lost at a face temperature, kg/m²/s.
+func (s *Surface) Lost(face float64) float64 {
+	if s.Drying.Factor <= 0 || face <= -18 || s.Cover > 0 {
+		return 0
+	}
+	over := face + 18
+	return s.Drying.Factor * math.Max(0, over*over*math.Sqrt(over)-s.Drying.Air)
+}
+
+// balance finds the exposed face's temperature To that passes on what it takes in through the cover and the half cell under
+// it, to a cell whose own balance is p T1 = r + q.
 //
-//	q_in(To) = (To − T1)/(Rc + Δz/2k)
+//	q_in(To) = (To − T1)/(Rc + Δz/2k)      T1 = (r + To/R)/(p + 1/R)
 //
 // Newton's rule; the intake falls with the face's temperature, so it settles from anywhere. Checked: CUR-55.
-func (s Surface) balance(node, resistance, guess float64) (outer, flux, slope float64) {
-	const nudge = 1e-3
+func (s *Surface) balance(p, r, resistance, guess float64) (outer, node, flux float64) {
+	g := 1 / resistance
+	share := g / (p + g) // of To in T1
 	outer = guess
-	for range 12 {
-		q := s.in(outer)
-		falls := (s.in(outer+nudge) - q) / nudge
-		move := (q - (outer-node)/resistance) / (1/resistance - falls)
+	for range 20 {
+		q, slope := s.in(outer)
+		node = (r + outer*g) / (p + g)
+		move := (q - (outer-node)*g) / ((1-share)*g - slope)
 		outer += move
 		if math.Abs(move) < 1e-9 {
 			break
 		}
 	}
-	falls := (s.in(outer+nudge) - s.in(outer)) / nudge
-	return outer, (outer - node) / resistance, falls / (1 - falls*resistance)
+	node = (r + outer*g) / (p + g)
+	return outer, node, (outer - node) * g
 }
 
-// sweeps bounds the rounds in which source and surface settle in one step; settled is the change in temperature, K, at which
-// they have.
+// sweeps bounds the rounds in which the source settles in one step; settled is the change in temperature, K, at which it has:
+// the heat of the step was then worked out at temperatures as near to those found.
 const (
 	sweeps  = 8
-	settled = 1e-7
+	settled = 0.01
 )
 
-// Step moves the body on by dt seconds under a surface.
-func (b *Body) Step(dt float64, s Surface, source Source) {
+// column is a body's equations for one length of step, solved from the deepest cell up: all but the face's share is the same
+// in every step of that length.
+//
+//	p_i = C_i + g_{i−1} + g_i − g_i²/p_{i+1}      C_i = ρc Δz/Δt
+type column struct {
+	dt    float64
+	store []float64 // C_i
+	lift  []float64 // g_i/p_{i+1}: what comes up from the cell below
+	over  []float64 // 1/p_i; the first without its face
+	top   float64   // p of the first cell
+}
+
+// columnFor finds or works out the equations for a step.
+func (b *Body) columnFor(dt float64) *column {
+	for i := range b.columns {
+		if b.columns[i].dt == dt {
+			return &b.columns[i]
+		}
+	}
 	n := len(b.Temps)
-	guess := append([]float64{}, b.Temps...)
-	resistance := s.Cover + b.dz[0]/(2*b.k[0])
-	lower, middle, upper, right := make([]float64, n), make([]float64, n), make([]float64, n), make([]float64, n)
-	for range sweeps {
-		outer, flux, slope := s.balance(guess[0], resistance, guess[0])
-		for i := range n {
-			store := b.c[i] * b.dz[i] / dt
-			lower[i], upper[i], middle[i], right[i] = 0, 0, store, store*b.Temps[i]
-			if i > 0 {
-				g := b.between(i - 1)
-				lower[i], middle[i] = -g, middle[i]+g
-			}
-			if i+1 < n {
-				g := b.between(i)
-				upper[i], middle[i] = -g, middle[i]+g
-			}
-			if source != nil && i < b.first {
-				_, heat := source(b.Ages[i], guess[i], dt)
-				right[i] += heat * b.dz[i] / dt
-			}
-		}
-		middle[0] -= slope
-		right[0] += flux - slope*guess[0]
-		if !math.IsNaN(b.deep) {
-			g := 2 * b.k[n-1] / b.dz[n-1]
-			middle[n-1] += g
-			right[n-1] += g * b.deep
-		}
-		change := solve(lower, middle, upper, right, guess)
-		b.outer = outer
-		if change < settled {
-			break
-		}
-	}
-	b.close(guess, s, resistance, dt, source)
-}
-
-// close takes over the settled temperatures and ages the source.
-func (b *Body) close(temps []float64, s Surface, resistance, dt float64, source Source) {
-	copy(b.Temps, temps)
-	b.outer, b.flux, _ = s.balance(temps[0], resistance, b.outer)
-	b.face = temps[0] + b.flux*b.dz[0]/(2*b.k[0])
-	for i := 0; i < b.first && source != nil; i++ {
-		b.Ages[i], _ = source(b.Ages[i], temps[i], dt)
-	}
-}
-
-// solve finds the temperatures of a tridiagonal, diagonally dominant system into x and returns the largest change.
-func solve(lower, middle, upper, right, x []float64) float64 {
-	n := len(x)
-	for i := 1; i < n; i++ {
-		w := lower[i] / middle[i-1]
-		middle[i] -= w * upper[i-1]
-		right[i] -= w * right[i-1]
-	}
-	change := 0.0
+	c := column{dt: dt, store: make([]float64, n), lift: make([]float64, n), over: make([]float64, n)}
 	for i := n - 1; i >= 0; i-- {
-		v := right[i]
-		if i+1 < n {
-			v -= upper[i] * x[i+1]
+		c.store[i] = b.c[i] * b.dz[i] / dt
+		p := c.store[i]
+		if i > 0 {
+			p += b.g[i-1]
 		}
-		v /= middle[i]
-		change = math.Max(change, math.Abs(v-x[i]))
-		x[i] = v
+		if i+1 < n {
+			c.lift[i] = b.g[i] * c.over[i+1]
+			p += b.g[i] - b.g[i]*c.lift[i]
+		} else if !math.IsNaN(b.deep) {
+			p += b.g[n-1]
+		}
+		c.over[i], c.top = 1/p, p
 	}
-	return change
+	if len(b.columns) >= mostColumns {
+		b.columns = b.columns[:0]
+	}
+	b.columns = append(b.columns, c)
+	return &b.columns[len(b.columns)-1]
 }
 
-// March moves a body from one time to another in steps of at most `step` seconds, ending a step at every switch. top gives the
-// surface for a step: continuous weather at its end, covers as they are inside it. watch, if any, sees the body after each step.
-func (b *Body) March(from, to, step float64, switches []float64, top func(from, to float64) Surface, source Source, watch func(t float64)) error {
-	if !(step > 0) || !(to >= from) || (to-from)/step > 1e7 {
+// mostColumns of different steps are kept.
+const mostColumns = 6
+
+// Step moves the body on by dt seconds under a surface. The source is asked at temperatures carried on from the step before,
+// and asked again where that was not near enough; the heat that goes in is the heat it gave, to rounding.
+func (b *Body) Step(dt float64, s Surface, source Source) {
+	made := b.try(dt, &s, source)
+	b.close(dt, made, source != nil)
+}
+
+// try works out the temperatures after dt seconds and the heat the source makes on the way, J/m².
+func (b *Body) try(dt float64, s *Surface, source Source) float64 {
+	n, c := len(b.Temps), b.columnFor(dt)
+	resistance := s.Cover + b.dz[0]/(2*b.k[0])
+	ahead := b.ahead(dt)
+	for i := range b.first {
+		b.guess[i] = b.Temps[i] + ahead*(b.Temps[i]-b.before[i])
+	}
+	for sweep := 0; ; sweep++ {
+		made, below := 0.0, 0.0
+		for i := n - 1; i >= 0; i-- {
+			r := c.store[i] * b.Temps[i]
+			if i < b.first && source != nil {
+				b.after[i], b.total[i] = source(b.Ages[i], b.guess[i], dt)
+				heat := (b.total[i] - b.given[i]) * b.dz[i]
+				made += heat
+				r += heat / dt
+			}
+			if i == n-1 && !math.IsNaN(b.deep) {
+				r += b.g[n-1] * b.deep
+			}
+			below = r + c.lift[i]*below
+			b.right[i] = below
+		}
+		b.outer, b.next[0], b.flux = s.balance(c.top, b.right[0], resistance, b.outer)
+		for i := 1; i < n; i++ {
+			b.next[i] = (b.right[i] + b.g[i-1]*b.next[i-1]) * c.over[i]
+		}
+		change := 0.0
+		for i := range b.first {
+			change = math.Max(change, math.Abs(b.next[i]-b.guess[i]))
+		}
+		if source == nil || change < settled || sweep == sweeps-1 {
+			return made
+		}
+		copy(b.guess, b.next[:b.first])
+	}
+}
+
+// ahead is a step as a share of the one before; zero when there was none.
+func (b *Body) ahead(dt float64) float64 {
+	if b.lastDt == 0 {
+		return 0
+	}
+	return dt / b.lastDt
+}
+
+// bent is how far the first layer's temperatures after the step tried lie off the straight line of the step before, halved: the
+// error of one backward step, K.
+func (b *Body) bent(dt float64) float64 {
+	ahead, worst := b.ahead(dt), 0.0
+	for i := range b.first {
+		worst = math.Max(worst, math.Abs(b.next[i]-b.Temps[i]-ahead*(b.Temps[i]-b.before[i])))
+	}
+	return worst / 2
+}
+
+// close takes over the temperatures and ages found, and keeps the books of heat.
+func (b *Body) close(dt, made float64, aged bool) {
+	n := len(b.Temps)
+	b.Temps, b.before, b.next = b.next, b.Temps, b.before
+	b.face = b.Temps[0] + b.flux*b.dz[0]/(2*b.k[0])
+	b.lastDt = dt
+	b.came += b.flux * dt
+	if !math.IsNaN(b.deep) {
+		b.came += b.g[n-1] * (b.deep - b.Temps[n-1]) * dt
+	}
+	b.made += made
+	if aged {
+		copy(b.Ages, b.after)
+		copy(b.given, b.total)
+	}
+}
+
+// Pace is how a body is marched: in steps of Most seconds, or, with a Tolerance, in steps that are halved down to Least where one
+// would be off by more, K, and doubled again where it would not.
+type Pace struct{ Most, Least, Tolerance float64 }
+
+// Even is a pace of equal steps.
+func Even(step float64) Pace { return Pace{Most: step, Least: step} }
+
+func (p Pace) good(from, to float64) bool {
+	return p.Least > 0 && p.Most >= p.Least && p.Tolerance >= 0 && to >= from && (to-from)/p.Least < 1e7
+}
+
+// March moves a body from one time to another, ending a step at every switch. top gives the surface for a step: continuous
+// weather at its end, covers as they are inside it. watch, if any, sees the body after each step.
+func (b *Body) March(from, to float64, pace Pace, switches []float64, top func(from, to float64) Surface, source Source, watch func(t float64)) error {
+	if !pace.good(from, to) {
 		return errors.New("heat: the steps are above zero and the end is after the beginning")
 	}
 	stops := append([]float64{}, switches...)
 	sort.Float64s(stops)
-	for t := from; t < to-1e-6; {
-		next := math.Min(t+step, to)
-		for _, s := range stops {
-			if s > t+1e-6 && s < next {
-				next = s
-				break
+	step := pace.Most
+	if pace.Tolerance > 0 {
+		step = pace.Least
+	}
+	for t, k := from, 0; t < to-1e-6; {
+		for k < len(stops) && stops[k] <= t+1e-6 {
+			k++
+		}
+		stop := to
+		if k < len(stops) && stops[k] < to {
+			stop = stops[k]
+		}
+		dt := tidy(math.Min(step, stop-t), step)
+		s := top(t, t+dt)
+		made := b.try(dt, &s, source)
+		if pace.Tolerance > 0 {
+			off := b.bent(dt)
+			if off > pace.Tolerance && step > pace.Least {
+				step = math.Max(pace.Least, step/2)
+				continue
+			}
+			if off < pace.Tolerance/4 {
+				step = math.Min(pace.Most, 2*step)
 			}
 		}
-		b.Step(next-t, top(t, next), source)
+		b.close(dt, made, source != nil)
 		if math.IsNaN(b.Temps[0]) {
 			return errors.New("heat: the surface did not settle")
 		}
-		if t = next; watch != nil {
+		if t += dt; watch != nil {
 			watch(t)
 		}
 	}
 	return nil
+}
+
+// tidy takes a step that is a full one but for rounding as the full one, so that its equations are found again.
+func tidy(dt, step float64) float64 {
+	if math.Abs(dt-step) < 1e-9*step {
+		return step
+	}
+	return dt
 }

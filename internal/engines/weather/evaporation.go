@@ -19,8 +19,13 @@ const mph = 0.44704
 //
 // Temperatures below −18 °C count as −18. Source: Uno (1998). Checked: CUR-01, CUR-03, CUR-07, CUR-08.
 func EvaporationUno(surface, air, humidity, wind float64) float64 {
-	drive := power25(surface+18) - humidity*power25(air+18)
-	return 5e-6 * drive * (3.6*wind + 4) * perHour
+	factor, airTerm := DryingUno(air, humidity, wind)
+	return factor * (power25(surface+18) - airTerm)
+}
+
+// DryingUno is the same form as a function of the surface alone: E = factor ([Tc + 18]^2.5 − air), kg/m²/s.
+func DryingUno(air, humidity, wind float64) (factor, airTerm float64) {
+	return 5e-6 * (3.6*wind + 4) * perHour, humidity * power25(air+18)
 }
 
 // EvaporationUnoUS is the form of the same paper in US units, 2–5 % apart because the SI constants are rounded.
@@ -33,7 +38,10 @@ func EvaporationUnoUS(surface, air, humidity, wind float64) float64 {
 	return 1e-6 * drive * (1 + 0.4*wind/mph) * lbft2 * perHour
 }
 
-func power25(x float64) float64 { return math.Pow(math.Max(0, x), 2.5) }
+func power25(x float64) float64 {
+	x = math.Max(0, x)
+	return x * x * math.Sqrt(x)
+}
 
 // EvaporationMenzel is the equation behind the evaporation chart.
 //

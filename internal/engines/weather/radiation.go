@@ -44,7 +44,8 @@ func SkyEmissivity(dew, cloud float64) float64 {
 //
 // Checked: CUR-21.
 func SkyRadiation(air, dew, cloud float64) float64 {
-	return SkyEmissivity(dew, cloud) * StefanBoltzmann * math.Pow(air+Kelvin, 4)
+	square := (air + Kelvin) * (air + Kelvin)
+	return SkyEmissivity(dew, cloud) * StefanBoltzmann * square * square
 }
 
 // Convection is the heat transfer of wind over a level surface, W/m²K.

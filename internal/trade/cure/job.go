@@ -45,7 +45,7 @@ func prepare(in Input) (job, error) {
 		return job{}, faults.Err()
 	}
 	j := job{in: in, dated: !in.Poured.IsZero(), final: in.FinalSet.Value.Hours()}
-	j.zone, _ = almanac.Zone(in.Zone)
+	j.zone, _ = in.zone()
 	j.poured = almanac.On(in.Poured, j.zone)
 	j.forecast, _ = weather.NewForecast(in.Forecast, almanac.Place{})
 	j.later = j.laterAir()

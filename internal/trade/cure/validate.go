@@ -42,7 +42,7 @@ func (in Input) Validate() check.Faults {
 	l := &bounds.List{Units: in.Units}
 	in.limits(l)
 	faults := l.Faults
-	if _, err := almanac.Zone(in.Zone); err != nil {
+	if _, err := in.zone(); err != nil {
 		faults = append(faults, check.Fault{Field: "zone", Given: in.Zone, Why: "that is not a time zone.", Type: "Type one like America/Chicago."})
 	}
 	if _, err := hydration.CementOf(in.Cement.Value); err != nil {
@@ -54,6 +54,15 @@ func (in Input) Validate() check.Faults {
 	}
 	faults = append(faults, in.readingFaults()...)
 	return append(faults, in.cylinderFaults()...)
+}
+
+// zone is the site's clock by its name, or by the times given with it.
+func (in Input) zone() (*time.Location, error) {
+	times := []time.Time{in.Poured}
+	if len(in.Forecast) > 0 {
+		times = append(times, in.Forecast[0].Time)
+	}
+	return almanac.ZoneOf(in.Zone, times...)
 }
 
 func (in Input) readingFaults() check.Faults {

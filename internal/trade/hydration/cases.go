@@ -5,6 +5,7 @@ import (
 	"encoding/csv"
 	"fmt"
 	"math"
+	"sort"
 	"strconv"
 	"strings"
 
@@ -30,10 +31,7 @@ func (w hourly) at(hour float64) (weather.Conditions, error) {
 	if n < 2 || hour < w.hours[0]-1e-9 || hour > w.hours[n-1]+1e-9 {
 		return weather.Conditions{}, fmt.Errorf("hydration: the weather does not reach hour %.1f", hour)
 	}
-	i := 0
-	for i < n-2 && w.hours[i+1] <= hour {
-		i++
-	}
+	i := min(n-2, max(0, sort.SearchFloat64s(w.hours, hour+1e-12)-1))
 	share := (hour - w.hours[i]) / (w.hours[i+1] - w.hours[i])
 	mix := func(v []float64) float64 { return v[i] + share*(v[i+1]-v[i]) }
 	c := weather.Conditions{Air: mix(w.air), Dew: mix(w.dew), Wind: mix(w.wind), Solar: mix(w.solar), Cloud: mix(w.cloud)}

@@ -59,7 +59,7 @@ func (c Curve) Degree(te float64) float64 {
 	if te < youngest {
 		return 0
 	}
-	return c.Ultimate * math.Exp(-math.Pow(c.Delay/te, c.Shape))
+	return c.Ultimate * math.Exp(-math.Exp(c.Shape*math.Log(c.Delay/te)))
 }
 
 // Rate is dα/dte, 1/h.

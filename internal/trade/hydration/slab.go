@@ -45,7 +45,8 @@ type Slab struct {
 	WetUntil    float64 // h: bleed water or cover until curing seals it
 	Covers      []Cover
 	Sky         func(hour float64) (weather.Conditions, error) // wind at the slab
-	Step        float64                                        // s; 0: 300
+	Pace        heat.Pace                                      // zero: even steps of 5 min
+	Tables      *Tables                                        // of the curve; nil: worked out for this slab
 }
 
 // State is the slab at one hour. Ages in h; the hydration clock runs at 21.1 °C, the strength clock at 20 °C with 40 kJ/mol.
@@ -72,7 +73,11 @@ const (
 	largestSoil  = 0.1
 	defaultStep  = 300.0
 	longestStudy = 60 * 24.0
+	unclosed     = 1e-6 // share of the heat that may be lost to rounding before a run is thrown away
 )
+
+// Fitting is the pace of steps that fit themselves to the weather, for weeks of it.
+var Fitting = heat.Pace{Most: 1800, Least: 112.5, Tolerance: 0.03}
 
 func (s Slab) layers() []heat.Layer {
 	concrete := heat.Layer{Thickness: s.Thickness, Conductivity: s.Concrete.Conductivity, Capacity: s.Concrete.Capacity, Cell: math.Min(s.Thickness/slabCells, largestSlab)}
@@ -115,12 +120,12 @@ func (s Slab) switches() []float64 {
 	return out
 }
 
-// source gives the heat of hydration by differences, so that none is made or lost whatever the step.
+// source gives the heat of hydration by its total, so that none is made or lost whatever the step.
 //
-//	heat = Hu Cc [α(te + γΔt) − α(te)]
-func (s Slab) source(age, temp, dt float64) (float64, float64) {
-	after := age + AgeFactor(temp, s.Curve.Energy, HydrationRef)*dt/3600
-	return after, s.Curve.Heat * 1e3 * s.Content * (s.Curve.Degree(after) - s.Curve.Degree(age))
+//	heat = Hu Cc α(te + γΔt)
+func (s *Slab) source(age, temp, dt float64) (float64, float64) {
+	after := age + s.Tables.HeatPace(temp)*dt/3600
+	return after, s.Curve.Heat * 1e3 * s.Content * s.Tables.Degree(after)
 }
 
 func (s Slab) validate(hours float64) error {
@@ -150,18 +155,25 @@ func (s Slab) Warmth(hours float64) ([]State, error) {
 	if err != nil {
 		return nil, err
 	}
-	step := s.Step
-	if step <= 0 {
-		step = defaultStep
+	if s.Tables == nil {
+		s.Tables = NewTables(s.Curve)
 	}
-	w := watcher{slab: s, body: body, last: [3]float64{s.Placed, s.Placed, s.Placed}}
+	pace := s.Pace
+	if pace == (heat.Pace{}) {
+		pace = heat.Even(defaultStep)
+	}
+	begins := s.Tables.StrengthPace(s.Placed)
+	w := watcher{slab: s, body: body, paces: [3]float64{begins, begins, begins}}
 	switches := s.switches()
 	for h := 1.0; h <= hours; h++ {
 		switches = append(switches, 3600*h)
 	}
-	err = body.March(0, 3600*hours, step, switches, w.surface, s.source, w.see)
+	err = body.March(0, 3600*hours, pace, switches, w.surface, s.source, w.see)
 	if err == nil {
 		err = w.failed
+	}
+	if off := body.Unclosed(); err == nil && off > unclosed {
+		err = fmt.Errorf("hydration: %.1e of the heat is unaccounted for", off)
 	}
 	return w.states, err
 }
@@ -171,7 +183,7 @@ type watcher struct {
 	slab   Slab
 	body   *heat.Body
 	now    float64 // s
-	last   [3]float64
+	paces  [3]float64
 	ages   [3]float64
 	over   heat.Surface
 	states []State
@@ -192,10 +204,11 @@ func (w *watcher) see(t float64) {
 	h, b := w.slab.Thickness, w.body
 	temps := [3]float64{b.Face(), b.At(h / 2), b.At(h)}
 	for i, temp := range temps {
-		rate := AgeFactor(temp, StrengthEnergy, StrengthRef) + AgeFactor(w.last[i], StrengthEnergy, StrengthRef)
-		w.ages[i] += rate / 2 * (t - w.now) / 3600
+		pace := w.slab.Tables.StrengthPace(temp)
+		w.ages[i] += (pace + w.paces[i]) / 2 * (t - w.now) / 3600
+		w.paces[i] = pace
 	}
-	w.last, w.now = temps, t
+	w.now = t
 	if hour := t / 3600; math.Abs(hour-math.Round(hour)) < 1e-9 {
 		age := b.AgeAt(h / 2)
 		w.states = append(w.states, State{Hour: math.Round(hour), Top: temps[0], Mid: temps[1], Bottom: temps[2], Degree: w.slab.Curve.Degree(age),

@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"testing"
 
+	"slabwright/internal/engines/heat"
 	"slabwright/internal/engines/weather"
 )
 
@@ -113,7 +114,7 @@ func TestTheBlanketKeepsTheFrostOff(t *testing.T) {
 func TestAFinerStepMovesLittle(t *testing.T) {
 	s, _ := ReferenceCase(1)
 	coarse := follow(t, s, 48)
-	s.Step = 75
+	s.Pace = heat.Even(75)
 	for i, fine := range follow(t, s, 48) {
 		if i > 0 && math.Abs(fine.Mid-coarse[i].Mid) > 0.12 {
 			t.Errorf("hour %v: %.3f K", fine.Hour, fine.Mid-coarse[i].Mid)
@@ -144,6 +145,42 @@ func TestSlabsThatCannotBeFollowedAreRefused(t *testing.T) {
 	}
 	if _, err := ReferenceCase(3); err == nil {
 		t.Error("case 3 passed")
+	}
+}
+
+// Steps that fit themselves to the weather: as near to the fine solution as even ones of five minutes, in a sixth of the steps.
+func TestStepsFitTheWeather(t *testing.T) {
+	for number, name := range map[int]string{1: "curing-case1-spring-4in-reference.csv", 2: "curing-case2-autumn-blanket-5in-reference.csv"} {
+		s, _ := ReferenceCase(number)
+		s.Pace = Fitting
+		steps := 0
+		sky := s.Sky
+		s.Sky = func(h float64) (weather.Conditions, error) { steps++; return sky(h) }
+		fine, worst := reference(t, name), 0.0
+		for i, got := range follow(t, s, 168) {
+			ref := fine[i]
+			if got.Hour > 1 {
+				worst = math.Max(worst, math.Max(math.Abs(got.Top-ref["T_top_c"]), math.Max(math.Abs(got.Mid-ref["T_mid_c"]), math.Abs(got.Bottom-ref["T_bot_c"]))))
+			}
+		}
+		t.Logf("case %d: within %.3f K in %d steps", number, worst, steps)
+		if worst > 0.25 || steps > 1000 {
+			t.Errorf("case %d: off by %.3f K in %d steps", number, worst, steps)
+		}
+	}
+}
+
+func BenchmarkFourWeeksOfHeatAtFiveMinutes(b *testing.B) {
+	s, err := ReferenceCase(1)
+	if err != nil {
+		b.Fatal(err)
+	}
+	sky := s.Sky
+	s.Sky = func(h float64) (weather.Conditions, error) { return sky(math.Mod(h, 168)) }
+	for b.Loop() {
+		if _, err := s.Warmth(28 * 24); err != nil {
+			b.Fatal(err)
+		}
 	}
 }
 

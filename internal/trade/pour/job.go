@@ -156,7 +156,7 @@ func (j job) reachWords(err error) string {
 
 // clock is the site's: its zone, or the one the forecast or the start was written with.
 func (in Input) clock() *time.Location {
-	zone, _ := almanac.Zone(in.Zone)
+	zone, _ := in.zone()
 	switch {
 	case zone != nil:
 		return zone

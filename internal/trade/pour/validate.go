@@ -3,6 +3,7 @@ package pour
 import (
 	"fmt"
 	"strings"
+	"time"
 
 	"slabwright/internal/engines/almanac"
 	"slabwright/internal/engines/quantity"
@@ -83,9 +84,18 @@ func (in Input) mixFaults() check.Faults {
 	return faults
 }
 
+// zone is the site's clock by its name, or by the times given with it.
+func (in Input) zone() (*time.Location, error) {
+	times := []time.Time{in.Now, in.Day, in.Start}
+	if len(in.Forecast) > 0 {
+		times = append(times, in.Forecast[0].Time)
+	}
+	return almanac.ZoneOf(in.Zone, times...)
+}
+
 func (in Input) timeFaults() check.Faults {
 	var faults check.Faults
-	if _, err := almanac.Zone(in.Zone); err != nil {
+	if _, err := in.zone(); err != nil {
 		faults = append(faults, check.Fault{Field: "zone", Given: in.Zone, Why: "that is not a time zone.", Type: "Type one like America/Chicago."})
 	}
 	if n := in.Reading.given(); n > 0 && n < 4 {
