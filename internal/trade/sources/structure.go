@@ -8,6 +8,7 @@ const (
 	Westergaard1947     Key = "westergaard-1947"
 	Ioannides1985       Key = "ioannides-1985"
 	PlateOnSprings      Key = "plate-on-springs"
+	PlateElements       Key = "plate-elements"
 	Bradbury1938        Key = "bradbury-1938"
 	PackardCBR          Key = "packard-cbr"
 	FAACBR              Key = "faa-150-5320-6e"
@@ -37,6 +38,7 @@ var structure = []Source{
 	{Westergaard1947, "Westergaard, New Formulas for Stresses in Concrete Pavements of Airfields, 1947: edge under a circle and a semicircle, as put in order by Ioannides, Thompson and Barenberg 1985", Recalled},
 	{Ioannides1985, "Ioannides, Thompson and Barenberg, Westergaard Solutions Reconsidered, TRR 1043, 1985: corner under a square", Recalled},
 	{PlateOnSprings, "Exact thin plate on springs: Kelvin functions in the infinite plate, one Fourier integral at the edge; recomputed here and held against an independent integration", Computed},
+	{PlateElements, "Thin plate elements on springs, bicubic, solved here on the real panels; held against series solutions, closed forms and a general-purpose program in 3-D solids (STR-16 to STR-29)", Computed},
 	{Bradbury1938, "Bradbury, Reinforced Concrete Pavements, 1938: warping stress coefficients; corner warping stress", Recalled},
 	{PackardCBR, "k = 53.438 CBR^0.5719 pci: Barker and Alexander 2012, quoting Packard for PCA", Published},
 	{FAACBR, "k = (1500 CBR/26)^0.7788 pci: FAA AC 150/5320-6E, 2009", Published},

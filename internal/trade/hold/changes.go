@@ -1,0 +1,118 @@
+package hold
+
+import (
+	"cmp"
+	"context"
+	"slices"
+
+	"slabwright/internal/engines/geometry"
+	"slabwright/internal/engines/plate"
+	"slabwright/internal/engines/quantity"
+)
+
+// Changes looked at: thicker by a step, edges thicker by two steps over a width, pads under jacks.
+var (
+	edgeMore  = 2.0 // steps
+	edgeWidth = 0.6 // m, with the taper taken as full thickness
+	widePad   = quantity.Inches(18)
+)
+
+func inch(units quantity.System) quantity.Length {
+	if units == quantity.Metric {
+		return quantity.Millimetres(25)
+	}
+	return quantity.Inches(1)
+}
+
+// changes solves the worst cases again with one thing built otherwise, and tells what the worst of them then uses; what buys
+// most comes first.
+func (m *model) changes(ctx context.Context, cases []Case) ([]Change, error) {
+	worst := slices.Clone(cases)
+	slices.SortStableFunc(worst, func(a, b Case) int { return cmp.Compare(b.Utilisation, a.Utilisation) })
+	worst = worst[:min(len(worst), 3)]
+	// Both sides on a coarse mesh: its error falls out of their ratio.
+	before := make([]quantity.Stress, len(worst))
+	for i, c := range worst {
+		if err := m.solve(ctx, &c, plate.Coarse); err != nil {
+			return nil, err
+		}
+		before[i] = c.Stress
+	}
+	var out []Change
+	try := func(name, says string, changed *model) error {
+		use := 0.0
+		for i, c := range worst {
+			exact := c.Utilisation
+			if err := changed.solve(ctx, &c, plate.Coarse); err != nil {
+				return err
+			}
+			use = max(use, exact*float64(c.Stress)/max(float64(before[i]), 1))
+		}
+		out = append(out, Change{Name: name, Says: says, Utilisation: use})
+		return nil
+	}
+	for _, offer := range m.offers(worst) {
+		if err := try(offer.name, offer.says, offer.changed); err != nil {
+			return nil, err
+		}
+	}
+	slices.SortStableFunc(out, func(a, b Change) int { return cmp.Compare(a.Utilisation, b.Utilisation) })
+	return out, nil
+}
+
+type offer struct {
+	name, says string
+	changed    *model
+}
+
+func (m *model) offers(worst []Case) []offer {
+	copied := func(change func(*model)) *model {
+		c := *m
+		change(&c)
+		return &c
+	}
+	step, units := inch(m.in.Units), m.in.Units
+	out := []offer{
+		{"thicker", show(step, units) + " more concrete", copied(func(c *model) {
+			c.slab.Thickness += step.Metres()
+			c.setJoints(float64(c.in.JointStiffness.Value))
+		})},
+		{"thick edges", "free edges " + show(quantity.Length(edgeMore)*step, units) + " thicker", copied(func(c *model) {
+			c.slab.Thickenings = m.strips(m.slab.Thickness + edgeMore*step.Metres())
+		})},
+	}
+	if len(m.joints) > 0 && m.in.DowelStiffness.Given() && m.in.DowelStiffness.Value > m.in.JointStiffness.Value {
+		out = append(out, offer{"dowels", "dowels across the joints", copied(func(c *model) { c.setJoints(float64(m.in.DowelStiffness.Value)) })})
+	}
+	if m.in.BetterSupport.Given() && m.in.BetterSupport.Value > m.in.SubgradeModulus.Value {
+		out = append(out, offer{"better base", "more compacted stone", copied(func(c *model) {
+			c.slab.Support = float64(m.in.BetterSupport.Value)
+			c.setJoints(float64(c.in.JointStiffness.Value))
+		})})
+	}
+	if slices.ContainsFunc(worst, func(c Case) bool { return c.spot.posts }) && m.narrowPads() {
+		out = append(out, offer{"pads", show(widePad, units) + " pads under the jacks", copied(func(c *model) {
+			c.in.Prints = slices.Clone(m.in.Prints)
+			for i := range c.in.Prints {
+				if p := &c.in.Prints[i]; p.Post {
+					p.Along, p.Wide = max(p.Along, widePad), max(p.Wide, widePad)
+				}
+			}
+			c.loads[1] = vehicleOf(c.in.Prints, true)
+		})})
+	}
+	return out
+}
+
+func (m *model) narrowPads() bool {
+	return slices.ContainsFunc(m.in.Prints, func(p Print) bool { return p.Post && p.Along < widePad })
+}
+
+// strips are the areas along the free edges that would be thicker.
+func (m *model) strips(thickness float64) (out []plate.Thickening) {
+	for _, e := range m.sides {
+		in := e.Direction().Left().Scale(edgeWidth)
+		out = append(out, plate.Thickening{Thickness: thickness, Area: polygon([]geometry.Point{e.A, e.B, e.B.Add(in), e.A.Add(in)})})
+	}
+	return out
+}

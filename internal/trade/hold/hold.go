@@ -1,0 +1,204 @@
+// Package hold answers: will it hold, computed on the real panels?
+//
+// Where the slab stage judges one wheel on an endless slab by closed forms, this one lays the vehicle on the slab as it will
+// be poured: the panels between the joints, the inward corner of an L, the box-out round a lid, a skewed side. It puts the
+// wheels everywhere they can come, coarse and then fine, solves the plate on its springs, and looks again at the worst
+// places with the slab curled by a hot afternoon and a winter dawn, where it may lift off the ground.
+//
+// It takes seconds where the slab stage takes milliseconds, and is run when somebody asks.
+package hold
+
+import (
+	"context"
+	"math"
+
+	"slabwright/internal/engines/geometry"
+	"slabwright/internal/engines/plate"
+	"slabwright/internal/engines/quantity"
+	"slabwright/internal/trade/known"
+	"slabwright/internal/trade/working"
+)
+
+// Input is the slab as it will be poured, and what will stand on it.
+type Input struct {
+	Units quantity.System `yaml:"units" says:"us or metric"`
+
+	Panels []Panel `yaml:"panels" says:"the panels between joints"`
+	Prints []Print `yaml:"prints" says:"what stands on the slab: tyres and jack pads"`
+
+	Thickness       known.Length   `yaml:"thickness" says:"thickness of the slab" unit:"in|mm" usual:"3.5..12|90..300" show:"thickness"`
+	Tolerance       known.Length   `yaml:"tolerance" says:"thickness the slab may miss in places, taken off for the check" unit:"in|mm" usual:"0..1|0..25" show:"thickness"`
+	Elasticity      known.Stress   `yaml:"elasticity" says:"modulus of elasticity" unit:"ksi|GPa" usual:"2500..6000|17..42" show:"modulus"`
+	Flexural        known.Stress   `yaml:"flexural_strength" says:"modulus of rupture under wheels" unit:"psi|MPa" usual:"350..900|2.4..6.2"`
+	PostFlexural    known.Stress   `yaml:"post_flexural_strength" says:"modulus of rupture under jacks and posts" unit:"psi|MPa" usual:"350..900|2.4..6.2"`
+	SubgradeModulus known.Subgrade `yaml:"subgrade_modulus" says:"modulus of subgrade reaction under the slab" unit:"pci|MPa/m" usual:"50..300|13..82"`
+	JointStiffness  known.Ratio    `yaml:"joint_stiffness" says:"stiffness of the joints over that of the bed, k l; 0 carries nothing" usual:"0..20"`
+
+	Expansion known.Ratio    `yaml:"expansion" says:"thermal expansion, millionths per kelvin" usual:"6..14"`
+	DayWarm   known.TempDiff `yaml:"day_difference" says:"top warmer than bottom on a hot afternoon, less what is built in" unit:"°F|K" usual:"0..30|0..17"`
+	DawnCold  known.TempDiff `yaml:"dawn_difference" says:"top colder than bottom at dawn, with what is built in" unit:"°F|K" usual:"2..40|1..22"`
+
+	SafetyWheels   known.Ratio  `yaml:"safety_wheels" says:"safety factor under wheels, by how often they come" usual:"1.4..2.5"`
+	SafetyPosts    known.Ratio  `yaml:"safety_posts" says:"safety factor under jacks" usual:"1.4..2.5"`
+	SafetyRare     known.Ratio  `yaml:"safety_rare" says:"safety factor under a wheel astray, and in the worst hour of curling" usual:"1.2..2"`
+	WheelClearance known.Length `yaml:"edge_clearance" says:"how far wheels stay from edges, but where they drive on" unit:"in|mm" usual:"0..60|0..1500" show:"thickness"`
+	JackClearance  known.Length `yaml:"jack_clearance" says:"how far jack pads stay from edges" unit:"in|mm" usual:"0..120|0..3000" show:"thickness"`
+
+	BetterSupport   known.Subgrade `yaml:"better_support" says:"support with more stone under the slab, to compare" unit:"pci|MPa/m"`
+	DowelStiffness  known.Ratio    `yaml:"dowel_stiffness" says:"stiffness of the joints with dowels over k l, to compare"`
+	ClosedForms     []ClosedForm   `yaml:"closed_forms" says:"what closed forms say, to compare"`
+	Finest          known.Truth    `yaml:"finest" says:"solve the worst place twice, the second time on a mesh twice as fine"`
+	InfluencePlaces known.Truth    `yaml:"influence" says:"tell what the vehicle does at every place it was put"`
+}
+
+// Panel is one piece of slab between joints. Panels touch where a joint is.
+type Panel struct {
+	Number  int              `yaml:"number" json:"number"`
+	Outline geometry.Polygon `yaml:"outline" json:"outline"`
+}
+
+// Print is one contact on the slab. X runs along the vehicle from its first axle back, Y across it.
+type Print struct {
+	Name  string          `yaml:"name" json:"name"`
+	At    geometry.Point  `yaml:"at" json:"at"`
+	Force quantity.Force  `yaml:"force" json:"force"`
+	Along quantity.Length `yaml:"along" json:"along"` // length of the print
+	Wide  quantity.Length `yaml:"wide" json:"wide"`
+	Post  bool            `yaml:"post" json:"post"` // stands still on a pad
+}
+
+// ClosedForm is the stress that a closed form gives for a case of the same name.
+type ClosedForm struct {
+	Name   string          `yaml:"name" json:"name"`
+	Stress quantity.Stress `yaml:"stress" json:"stress"`
+}
+
+// Case is the worst that was found of one way in which the load meets the slab.
+type Case struct {
+	Name        string           `json:"name"`
+	Says        string           `json:"says"`
+	Panel       int              `json:"panel"` // number of the panel with the greatest tension
+	At          geometry.Point   `json:"at"`
+	Face        string           `json:"face"` // bottom or top
+	Vehicle     geometry.Point   `json:"vehicle"`
+	Heading     float64          `json:"heading"`          // radians from x, of the vehicle's nose
+	Prints      []geometry.Point `json:"prints"`           // middles of the prints on the slab
+	Stress      quantity.Stress  `json:"stress"`           // greatest tension
+	Limit       quantity.Stress  `json:"limit"`            //
+	Closed      quantity.Stress  `json:"closed,omitempty"` // what the closed form says
+	Deflection  quantity.Length  `json:"deflection"`       // greatest, with the slab's own weight only where it curls
+	Contact     float64          `json:"contact"`          // share of the slab that bears on the ground
+	Utilisation float64          `json:"utilisation"`
+	Difference  float64          `json:"difference"` // K, top less bottom
+
+	spot spot
+}
+
+// Change is another way to build it, and what the worst case then uses.
+type Change struct {
+	Name        string  `json:"name"`
+	Says        string  `json:"says"`
+	Utilisation float64 `json:"utilisation"`
+}
+
+// Influence is what the vehicle does at one place.
+type Influence struct {
+	At          geometry.Point `json:"at"` // middle of its heaviest axle
+	Heading     float64        `json:"heading"`
+	Case        string         `json:"case"`
+	Utilisation float64        `json:"utilisation"`
+}
+
+// Result is the answer.
+type Result struct {
+	Utilisation float64         `json:"utilisation"`
+	Worst       Case            `json:"worst"`
+	Cases       []Case          `json:"cases"`
+	Changes     []Change        `json:"changes"` // what buys most first
+	Positions   int             `json:"positions"`
+	Influence   []Influence     `json:"influence,omitempty"`
+	Chance      quantity.Ratio  `json:"chance"`       // that the slab passes with its safety, as its ranges allow
+	ChanceCrack quantity.Ratio  `json:"chance_crack"` // that the worst load cracks it in one pass
+	Accuracy    float64         `json:"accuracy"`     // change of the worst stress on a mesh twice as fine, as a share; 0: not asked
+	Unknowns    int             `json:"unknowns"`
+	Balance     float64         `json:"balance"` // largest share of force, moment or energy that is missing in any solution shown
+	Stress      Map             `json:"stress_map"`
+	Sink        Map             `json:"sink_map"`
+	Corners     []Inward        `json:"inward_corners"` // without a joint
+	Radius      quantity.Length `json:"radius"`         // of relative stiffness
+	working.Answer
+}
+
+// Inward is a corner that turns into the slab without a joint.
+type Inward struct {
+	Panel int            `json:"panel"`
+	At    geometry.Point `json:"at"`
+}
+
+// Design computes the slab: every place the load can come to, coarse and then fine; the worst of them exactly, flat, by day
+// and at dawn; what would help most; and how sure the answer is.
+func Design(in Input) (Result, error) { return DesignWithin(context.Background(), in) }
+
+// DesignWithin is Design for a caller who may stop it.
+func DesignWithin(ctx context.Context, in Input) (Result, error) {
+	if faults := in.Validate(); len(faults) > 0 {
+		return Result{}, faults.Err()
+	}
+	m := newModel(in)
+	r := Result{Radius: quantity.Length(m.slab.Radius()), Corners: m.inward()}
+	found, err := m.search(ctx)
+	if err != nil {
+		return Result{}, err
+	}
+	r.Positions, r.Influence = found.count, found.influence
+	if r.Cases, err = m.exact(ctx, found); err != nil {
+		return Result{}, err
+	}
+	r.Worst = worstOf(r.Cases)
+	r.Utilisation = r.Worst.Utilisation
+	if err := m.look(ctx, &r); err != nil {
+		return Result{}, err
+	}
+	if r.Changes, err = m.changes(ctx, r.Cases); err != nil {
+		return Result{}, err
+	}
+	if r.Chance, r.ChanceCrack, err = m.chance(ctx, r.Worst); err != nil {
+		return Result{}, err
+	}
+	explain(&r, in, m)
+	r.Check(checks(in, r)...)
+	return r, nil
+}
+
+func worstOf(cases []Case) Case {
+	worst := cases[0]
+	for _, c := range cases {
+		if c.Utilisation > worst.Utilisation {
+			worst = c
+		}
+	}
+	return worst
+}
+
+// look solves the worst case once more for the maps, and if asked on a mesh twice as fine.
+func (m *model) look(ctx context.Context, r *Result) error {
+	s, load := m.caseLoad(r.Worst)
+	var mesh plate.Mesh
+	if m.in.Finest.Value {
+		mesh = plate.Mesh{Size: m.slab.Radius() / fineMesh, PerPatch: fineMesh}
+	}
+	solved, err := plate.Solve(ctx, s, load, mesh)
+	if err != nil {
+		return err
+	}
+	r.Unknowns = solved.Accuracy.Unknowns
+	r.Balance = max(solved.Balance.Force, solved.Balance.Moment, solved.Balance.Energy)
+	r.Stress, r.Sink = m.maps(solved)
+	if m.in.Finest.Value && r.Stress.Worst > 0 {
+		r.Accuracy = math.Abs(float64(r.Worst.Stress)/r.Stress.Worst - 1)
+	}
+	return nil
+}
+
+// fineMesh is how many elements the finer mesh has in a radius of relative stiffness and across a print: twice the usual three.
+const fineMesh = 6

@@ -1,0 +1,162 @@
+package hold
+
+import (
+	"cmp"
+	"context"
+	"math"
+	"slices"
+
+	"slabwright/internal/engines/geometry"
+	"slabwright/internal/engines/plate"
+)
+
+// tried is a spot and the tension it made on the first mesh.
+type tried struct {
+	spot
+	bottom, top float64
+}
+
+func (t tried) tension() float64 { return math.Max(t.bottom, t.top) }
+
+// found are the worst spots of each kind, worst first, and those with the worst tension in the top.
+type found struct {
+	count     int
+	kinds     map[string][]tried
+	top       []tried
+	influence []Influence
+}
+
+// order is that in which kinds are told.
+var order = []string{lane, crossing, astray, jack}
+
+// kept is how many spots of each kind are looked at again: the first mesh has no lines on the prints and errs by a tenth.
+const kept = 8
+
+// searchMesh is how many elements the search has in a radius of relative stiffness: enough to rank places.
+const searchMesh = 3
+
+// search puts the load everywhere on one mesh, then again around the worst places. The slab weighs nothing and the ground
+// holds both ways: on even ground that changes no stress, and one factorisation answers all places.
+func (m *model) search(ctx context.Context) (found, error) {
+	f, err := plate.Factor(ctx, m.slab, plate.Mesh{Size: m.slab.Radius() / searchMesh, Growth: 2})
+	if err != nil {
+		return found{}, err
+	}
+	all, err := m.try(ctx, f, m.spots())
+	if err != nil {
+		return found{}, err
+	}
+	if len(all) == 0 {
+		return found{}, nowhere(m.in)
+	}
+	for _, share := range []float64{0.5, 0.25} {
+		var more []spot
+		for _, t := range m.pick(all).first(narrowed) {
+			more = append(more, m.around(t.spot, share*m.step())...)
+		}
+		near, err := m.try(ctx, f, more)
+		if err != nil {
+			return found{}, err
+		}
+		all = append(all, near...)
+	}
+	out := m.pick(all)
+	out.count = len(all)
+	if m.in.InfluencePlaces.Value {
+		out.influence = m.influence(all)
+	}
+	return out, nil
+}
+
+// chunk is how many places are answered together.
+const chunk = 64
+
+func (m *model) try(ctx context.Context, f *plate.Factored, spots []spot) ([]tried, error) {
+	var out []tried
+	for part := range slices.Chunk(spots, chunk) {
+		loads := make([]plate.Load, len(part))
+		for i, s := range part {
+			on, _ := m.placed(s, m.vehicle(s))
+			loads[i] = plate.Load{Patches: on}
+		}
+		results, err := f.SolveAll(ctx, loads)
+		if err != nil {
+			return nil, err
+		}
+		for i, r := range results {
+			bottom, top := extremes(m.slab, r)
+			out = append(out, tried{part[i], bottom.Value, top.Value})
+		}
+	}
+	return out, nil
+}
+
+func (m *model) vehicle(s spot) vehicle {
+	if s.posts {
+		return m.loads[1]
+	}
+	return m.loads[0]
+}
+
+// around are the neighbours of a spot: along the edge it was moved along, or on all sides in the open.
+func (m *model) around(s spot, step float64) (out []spot) {
+	ways := []geometry.Point{s.slide, s.slide.Scale(-1)}
+	if s.slide == (geometry.Point{}) {
+		ways = []geometry.Point{{X: 1}, {X: -1}, {Y: 1}, {Y: -1}}
+	}
+	for _, way := range ways {
+		next := s
+		next.at = s.at.Add(way.Scale(step))
+		if next.kind = m.kindOf(next, m.vehicle(s)); next.kind != "" {
+			out = append(out, next)
+		}
+	}
+	return out
+}
+
+// pick takes the worst of each kind, no two within a hand of each other with one heading.
+func (m *model) pick(all []tried) found {
+	out := found{kinds: map[string][]tried{}}
+	take := func(list []tried, more tried) []tried {
+		same := func(o tried) bool { return o.heading == more.heading && o.at.Distance(more.at) < apart }
+		if len(list) == kept || slices.ContainsFunc(list, same) {
+			return list
+		}
+		return append(list, more)
+	}
+	byTension := slices.Clone(all)
+	slices.SortStableFunc(byTension, func(a, b tried) int { return cmp.Compare(b.tension(), a.tension()) })
+	for _, t := range byTension {
+		out.kinds[t.kind] = take(out.kinds[t.kind], t)
+	}
+	slices.SortStableFunc(byTension, func(a, b tried) int { return cmp.Compare(b.top, a.top) })
+	for _, t := range byTension {
+		if !t.posts {
+			out.top = take(out.top, t)
+		}
+	}
+	return out
+}
+
+// apart is how far apart two spots must be to be two, m.
+const apart = 0.1
+
+// narrowed is how many spots of each kind are narrowed down on the first mesh.
+const narrowed = 3
+
+func (f found) first(n int) (out []tried) {
+	for _, kind := range order {
+		out = append(out, f.kinds[kind][:min(n, len(f.kinds[kind]))]...)
+	}
+	return append(out, f.top[:min(n, len(f.top))]...)
+}
+
+func (m *model) influence(all []tried) (out []Influence) {
+	for _, t := range all {
+		v := m.vehicle(t.spot)
+		nose := geometry.Direction(t.heading)
+		_, limit := m.limit(t.kind)
+		out = append(out, Influence{At: t.at.Add(nose.Scale(v.axles[0])), Heading: t.heading, Case: t.kind, Utilisation: t.tension() / limit})
+	}
+	return out
+}
