@@ -71,6 +71,14 @@ func closedForms() []calc.Calculation {
 			if in.HalfCell <= 0 || in.Conductivity <= 0 || in.Cover < 0 {
 				return out, errMaterial
 			}
+			for _, temp := range []quantity.Temp{in.Air, in.Dew, in.Node} {
+				if !(temp > -80 && temp < 120) {
+					return out, errors.New("temperatures are -80 to 120 °C")
+				}
+			}
+			if !(in.Wind >= 0 && in.Cloud >= 0 && in.Cloud <= 1) {
+				return out, errors.New("wind is not below zero, cloud is 0 to 1")
+			}
 			air, dew := in.Air.Celsius(), in.Dew.Celsius()
 			s := Outdoors(weather.Conditions{Air: air, Dew: dew, Humidity: weather.Humidity(air, dew), Wind: float64(in.Wind), Cloud: float64(in.Cloud), Solar: in.Solar},
 				Skin{Absorptance: float64(in.Absorptance), Emissivity: float64(in.Emissivity), Cover: float64(in.Cover), Wet: in.Wet})
@@ -97,7 +105,12 @@ type stepPorts struct {
 	Time        quantity.Time
 }
 
-func (p stepPorts) check() error { return above(p.Diffusivity, float64(p.Time)) }
+func (p stepPorts) check() error {
+	if p.Depth < 0 {
+		return errMaterial
+	}
+	return above(p.Diffusivity, float64(p.Time))
+}
 
 type convectionPorts struct {
 	Transfer     float64 `unit:"W/m2/K"`
@@ -108,6 +121,9 @@ type convectionPorts struct {
 }
 
 func (p convectionPorts) check() error {
+	if p.Depth < 0 {
+		return errMaterial
+	}
 	return above(p.Transfer, p.Conductivity, p.Diffusivity, float64(p.Time))
 }
 
@@ -120,7 +136,12 @@ type sourcePorts struct {
 	Time         quantity.Time `says:"0: in the end" default:"0"`
 }
 
-func (p sourcePorts) check() error { return above(float64(p.Thickness), p.Conductivity, p.Capacity) }
+func (p sourcePorts) check() error {
+	if p.Time < 0 || p.Depth < 0 || p.Depth > p.Thickness {
+		return errors.New("a time is not below zero, and a depth lies inside the slab")
+	}
+	return above(float64(p.Thickness), p.Conductivity, p.Capacity)
+}
 
 func above(values ...float64) error {
 	for _, v := range values {
@@ -135,7 +156,7 @@ func above(values ...float64) error {
 func numericForms() []calc.Calculation {
 	return []calc.Calculation{
 		calc.New("heat.cells_surface_step", "the same by cells: face stepped on 3 m of ground", "carslaw-jaeger", func(in stepPorts) (out tempPort, err error) {
-			if err := in.check(); err != nil {
+			if err := errors.Join(in.check(), shortRun(in.Time)); err != nil {
 				return out, err
 			}
 			b, err := deepGround(in.Diffusivity, 1, in.Initial.Celsius())
@@ -147,7 +168,7 @@ func numericForms() []calc.Calculation {
 			return out, err
 		}),
 		calc.New("heat.cells_surface_convection", "the same by cells: wind on 3 m of ground", "carslaw-jaeger", func(in convectionPorts) (out sharePort, err error) {
-			if err := in.check(); err != nil {
+			if err := errors.Join(in.check(), shortRun(in.Time)); err != nil {
 				return out, err
 			}
 			b, err := deepGround(in.Diffusivity, in.Conductivity, 0)
@@ -181,6 +202,14 @@ func numericForms() []calc.Calculation {
 
 // stepSeconds is the step of the runs against closed forms.
 const stepSeconds = 30
+
+// shortRun refuses runs of more steps than a check is worth.
+func shortRun(t quantity.Time) error {
+	if t.Days() > 366 {
+		return errors.New("the cells run at most 366 days; use the closed form")
+	}
+	return nil
+}
 
 // deepGround is 3 m of one material in cells of 5 mm growing downwards.
 func deepGround(diffusivity, conductivity, temp float64) (*Body, error) {
