@@ -1,6 +1,7 @@
 package hydration
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 
@@ -129,6 +130,9 @@ func clockCalculations() []calc.Calculation {
 		}) (out struct {
 			Factor quantity.Ratio
 		}, err error) {
+			if err := clock(in.Energy, in.Reference, in.Temp); err != nil {
+				return out, err
+			}
 			out.Factor = quantity.Ratio(AgeFactor(in.Temp.Celsius(), float64(in.Energy), in.Reference.Celsius()))
 			return out, nil
 		}),
@@ -140,6 +144,9 @@ func clockCalculations() []calc.Calculation {
 		}) (out struct {
 			EquivalentAge quantity.Time
 		}, err error) {
+			if err := clock(in.Energy, in.Reference, in.Temps...); err != nil || in.Step <= 0 {
+				return out, errors.Join(err, stepAbove(in.Step))
+			}
 			out.EquivalentAge = quantity.Time(EquivalentAge(degrees(in.Temps), in.Step.Seconds(), float64(in.Energy), in.Reference.Celsius()))
 			return out, nil
 		}),
@@ -150,6 +157,9 @@ func clockCalculations() []calc.Calculation {
 		}) (out struct {
 			Maturity float64 `unit:"°C*h"`
 		}, err error) {
+			if in.Step <= 0 {
+				return out, stepAbove(in.Step)
+			}
 			out.Maturity = NurseSaul(degrees(in.Temps), in.Step.Hours(), in.Datum.Celsius())
 			return out, nil
 		}),
@@ -162,6 +172,26 @@ func clockCalculations() []calc.Calculation {
 			return out, nil
 		}),
 	}
+}
+
+// clock refuses temperatures that no concrete has and activation energies that no cement has.
+func clock(energy quantity.Energy, reference quantity.Temp, temps ...quantity.Temp) error {
+	if !(energy > 0 && energy <= 200_000) {
+		return errors.New("an activation energy is above 0 and at most 200 kJ/mol")
+	}
+	for _, t := range append(temps, reference) {
+		if !(t >= -60 && t <= 150) {
+			return fmt.Errorf("%.4g °C is no temperature of concrete", t.Celsius())
+		}
+	}
+	return nil
+}
+
+func stepAbove(step quantity.Time) error {
+	if step <= 0 {
+		return errors.New("a step of time is above zero")
+	}
+	return nil
 }
 
 func degrees(temps []quantity.Temp) []float64 {

@@ -8,6 +8,8 @@ import (
 	"slabwright/internal/engines/quantity"
 )
 
+var errCurve = errors.New("strengths, rates, shapes and ages of a curve are above zero")
+
 var errNever = errors.New("never with this mix: the strength asked for is not below its ultimate strength")
 
 func strengthCalculations() []calc.Calculation {
@@ -21,7 +23,37 @@ func strengthCalculations() []calc.Calculation {
 			Strength quantity.Stress
 		}, err error) {
 			h := Hyperbolic{in.Ultimate.MPa(), in.Rate, in.Start.Days()}
+			if h.Ultimate <= 0 || h.Rate <= 0 {
+				return out, errCurve
+			}
 			out.Strength = quantity.MPa(h.At(in.EquivalentAge.Days()))
+			return out, nil
+		}),
+		calc.New("hydration.strength_exponential", "strength at an equivalent age, exponential curve", "freiesleben-hansen-pedersen-1977", func(in struct {
+			Ultimate      quantity.Stress `says:"strength in the end"`
+			Delay         quantity.Time   `says:"τ: age at which 1/e of the ultimate strength is reached"`
+			Shape         quantity.Ratio  `says:"β"`
+			EquivalentAge quantity.Time   `says:"at the curve's reference temperature"`
+		}) (out struct {
+			Strength quantity.Stress
+		}, err error) {
+			if in.Ultimate <= 0 || in.Delay <= 0 || in.Shape <= 0 || in.Shape > 10 {
+				return out, errCurve
+			}
+			out.Strength = quantity.MPa(Exponential{in.Ultimate.MPa(), in.Delay.Days(), float64(in.Shape)}.At(in.EquivalentAge.Days()))
+			return out, nil
+		}),
+		calc.New("hydration.strength_logarithmic", "strength at an equivalent age, line against its logarithm", "astm-c1074", func(in struct {
+			Intercept     quantity.Stress `says:"strength at one day"`
+			Slope         quantity.Stress `says:"gain per tenfold age"`
+			EquivalentAge quantity.Time   `says:"at the curve's reference temperature"`
+		}) (out struct {
+			Strength quantity.Stress
+		}, err error) {
+			if in.EquivalentAge <= 0 {
+				return out, errCurve
+			}
+			out.Strength = quantity.MPa(Logarithmic{in.Intercept.MPa(), in.Slope.MPa()}.At(in.EquivalentAge.Days()))
 			return out, nil
 		}),
 		calc.New("hydration.strength_default", "strength at an equivalent age of 20 °C when only the specified strength is known", "common-practice", func(in struct {
@@ -45,6 +77,12 @@ func strengthCalculations() []calc.Calculation {
 			EquivalentAge quantity.Time
 			Age           quantity.Time
 		}, err error) {
+			if err := clock(in.Energy, in.Reference, in.Temp); err != nil {
+				return out, err
+			}
+			if in.Ultimate <= 0 || in.Rate <= 0 || in.Strength < 0 {
+				return out, errCurve
+			}
 			te := Hyperbolic{in.Ultimate.MPa(), in.Rate, in.Start.Days()}.AgeFor(in.Strength.MPa())
 			factor := AgeFactor(in.Temp.Celsius(), float64(in.Energy), in.Reference.Celsius())
 			if math.IsInf(te, 1) || factor == 0 {
