@@ -195,8 +195,8 @@ func turnCalculation(in struct {
 	if err := r.Validate(); err != nil {
 		return out, err
 	}
-	if in.Centreline <= in.Wheelbase || in.Turn <= 0 || in.Turn > 20*math.Pi || in.Tongue <= 0 {
-		return out, errors.New("the turn is wider than the wheelbase, turns at most ten times round, and pulls a trailer")
+	if in.Centreline <= in.Wheelbase || in.Centreline > 1000 || in.Turn <= 0 || in.Turn > 20*math.Pi || in.Tongue <= 0 {
+		return out, errors.New("the turn is wider than the wheelbase and at most 1000 m, turns at most ten times round, and pulls a trailer")
 	}
 	radius := math.Sqrt(in.Centreline.Metres()*in.Centreline.Metres() - r.Wheelbase*r.Wheelbase)
 	centre, least := geometry.Point{Y: radius}, math.Inf(1)

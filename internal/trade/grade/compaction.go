@@ -50,7 +50,7 @@ func swell(bank, loose, compacted quantity.Density) (sw, load, shrink float64, e
 		return 0, 0, 0, err
 	}
 	sw = float64(bank)/float64(loose) - 1
-	return sw, 1 / (1 + sw), 1 - float64(bank)/float64(compacted), nil
+	return sw, float64(loose) / float64(bank), 1 - float64(bank)/float64(compacted), nil
 }
 
 // sag is how far a stretched string hangs at its middle.

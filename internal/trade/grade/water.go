@@ -57,8 +57,8 @@ func fullPipe(d, n, slope float64) (flow float64, err error) {
 //
 // Above y/D = 0.938 the flow falls again: size at 0.75 at most. Source: Manning. Checked: SITE-24.
 func partFull(fill float64) (ratio float64, err error) {
-	if !(fill > 0 && fill <= 1) {
-		return 0, errors.New("the depth of water is above 0 and at most the diameter")
+	if !(fill >= 1e-4 && fill <= 1) {
+		return 0, errors.New("the depth of water is above a ten-thousandth of the diameter and at most the diameter")
 	}
 	theta := 2 * math.Acos(1-2*fill)
 	area, perimeter := (theta-math.Sin(theta))/8, theta/2

@@ -2,8 +2,10 @@ package mix
 
 import (
 	_ "embed" // the table of check rows
+	"errors"
 	"fmt"
 	"slices"
+	"strings"
 
 	"slabwright/internal/engines/calc"
 	"slabwright/internal/engines/quantity"
@@ -24,7 +26,7 @@ func Calculations() []calc.Calculation {
 
 // edition reads a calculation's edition port.
 func edition(name string) (Tables, quantity.System, error) {
-	switch name {
+	switch strings.ToLower(name) {
 	case "us":
 		return usTables, quantity.US, nil
 	case "si":
@@ -120,6 +122,9 @@ func tableCalculations() []calc.Calculation {
 				Water         quantity.Density `says:"water per volume"`
 				CementGravity quantity.Ratio   `says:"relative density of the cement" default:"3.15"`
 			}) (out struct{ Density quantity.Density }, err error) {
+				if !(in.Gravity > 1 && in.CementGravity > 1) {
+					return out, errors.New("relative densities are above 1")
+				}
 				t, _, err := edition(in.Edition)
 				out.Density = t.FreshDensityEstimate(float64(in.Gravity), float64(in.Air), float64(in.CementGravity), in.Cement, in.Water)
 				return out, err
@@ -168,6 +173,9 @@ func recipeCalculations() []calc.Calculation {
 				VolumeShare quantity.Ratio `says:"fly ash, share of the binder's volume"`
 				Gravity     quantity.Ratio `says:"relative density of the fly ash" default:"2.40"`
 			}) (out struct{ WaterBinder quantity.Ratio }, err error) {
+				if !(in.WaterCement > 0 && in.Gravity > 0 && in.VolumeShare >= 0 && in.VolumeShare < 1) {
+					return out, errors.New("w/c and relative density are above zero, the share 0 to below 1")
+				}
 				out.WaterBinder = quantity.Ratio(EquivalentRatio(float64(in.WaterCement), float64(in.VolumeShare), float64(in.Gravity)))
 				return out, nil
 			}),

@@ -1,6 +1,7 @@
 package mix
 
 import (
+	"errors"
 	"fmt"
 
 	"slabwright/internal/engines/calc"
@@ -335,6 +336,9 @@ func ageCalculations() []calc.Calculation {
 				Strength quantity.Stress `says:"f28 of the curve"`
 			}, err error) {
 				share, err := StrengthShare(in.Cement, in.Age)
+				if err == nil && share < 1e-3 {
+					return out, errors.New("at that age the curve has no strength yet")
+				}
 				if err == nil {
 					out.Strength = in.Test / quantity.Stress(share)
 				}

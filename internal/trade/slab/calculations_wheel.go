@@ -1,6 +1,7 @@
 package slab
 
 import (
+	"errors"
 	"slabwright/internal/engines/calc"
 	"slabwright/internal/engines/quantity"
 	"slabwright/internal/engines/winkler"
@@ -204,6 +205,9 @@ func edgePatch(in patchPorts) (out struct {
 	w, m := free[0].W, free[0].M
 	loadedW, loadedM := joint[0].W, joint[0].M
 	out.Loaded, out.Unloaded = quantity.Length(loadedW*unit), quantity.Length((w-loadedW)*unit)
+	if out.Loaded == 0 {
+		return out, errors.New("slab: the print stands too far from the edge to move it")
+	}
 	out.Transfer = quantity.Ratio(float64(out.Unloaded) / float64(out.Loaded))
 	out.Stress, out.Across = quantity.Stress(p.Stress(loadedM*load)), quantity.Stress(p.Stress((m-loadedM)*load))
 	out.FreeStress = quantity.Stress(p.Stress(m * load))

@@ -28,7 +28,7 @@ type block struct{ Passes, Ratio float64 }
 func minerSum(blocks []block) float64 {
 	sum := 0.0
 	for _, b := range blocks {
-		if n, unlimited := fatiguePasses(b.Ratio); !unlimited {
+		if n, unlimited := fatiguePasses(b.Ratio); !unlimited && b.Passes > 0 {
 			sum += b.Passes / n
 		}
 	}
