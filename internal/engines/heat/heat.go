@@ -147,6 +147,16 @@ func (b *Body) Face() float64  { return b.face }
 func (b *Body) Outer() float64 { return b.outer }
 func (b *Body) Flux() float64  { return b.flux }
 
+// MeanOfFirst is the mean temperature of the first layer.
+func (b *Body) MeanOfFirst() float64 {
+	sum, depth := 0.0, 0.0
+	for i := range b.first {
+		sum += b.Temps[i] * b.dz[i]
+		depth += b.dz[i]
+	}
+	return sum / depth
+}
+
 // edge is the temperature of the face between cells i and i+1.
 func (b *Body) edge(i int) float64 {
 	up, down := 2*b.k[i]/b.dz[i], 2*b.k[i+1]/b.dz[i+1]

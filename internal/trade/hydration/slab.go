@@ -88,7 +88,7 @@ func (s Slab) layers() []heat.Layer {
 	if s.Base > 0 {
 		list = append(list, heat.Layer{Thickness: s.Base, Conductivity: s.BaseIs.Conductivity, Capacity: s.BaseIs.Capacity, Cell: largestBase})
 	}
-	return append(list, heat.Layer{Thickness: followed - s.Thickness - s.Base, Conductivity: s.Soil.Conductivity, Capacity: s.Soil.Capacity,
+	return append(list, heat.Layer{Thickness: math.Max(followed-s.Thickness-s.Base, turning), Conductivity: s.Soil.Conductivity, Capacity: s.Soil.Capacity,
 		Cell: largestBase, Growth: soilGrowth, Largest: largestSoil})
 }
 
@@ -130,7 +130,7 @@ func (s *Slab) source(age, temp, dt float64) (float64, float64) {
 
 func (s Slab) validate(hours float64) error {
 	switch {
-	case !(s.Thickness > 0.03 && s.Thickness < 1) || !(s.Base >= 0 && s.Base < 1):
+	case !(s.Thickness > 0.03 && s.Thickness <= 2) || !(s.Base >= 0 && s.Base < 1):
 		return fmt.Errorf("hydration: a slab of %.3g m on a base of %.3g m", s.Thickness, s.Base)
 	case !(s.Ground > -1 && s.Deep > -5 && s.Placed > -1):
 		return errors.New("hydration: the ground or the concrete is frozen; frost in the ground is not followed")

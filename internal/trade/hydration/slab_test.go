@@ -195,3 +195,32 @@ func BenchmarkWeekOfHeat(b *testing.B) {
 		}
 	}
 }
+
+// A life in steps of ten minutes on case 1, wet for its first five hours, is near the fine solution; so is its set.
+func TestALifeIsNearTheFineSolution(t *testing.T) {
+	s, err := ReferenceCase(1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	life, err := s.Begin()
+	if err != nil {
+		t.Fatal(err)
+	}
+	fine := reference(t, "curing-case1-spring-4in-reference.csv")
+	for step := range 72 {
+		air, err := s.Sky((float64(step) + 0.5) / 6)
+		if err != nil {
+			t.Fatal(err)
+		}
+		life.Step(600, air, step < 30, Touch{1, 1, 1, 0})
+		if ref := fine[step/6]; step%6 == 5 && math.Abs(life.Surface-ref["T_top_c"]) > 0.4 {
+			t.Errorf("hour %v: surface %.2f °C, fine %.2f °C", ref["t_h"], life.Surface, ref["T_top_c"])
+		}
+	}
+	if life.Unclosed() > 1e-9 {
+		t.Errorf("unclosed %v", life.Unclosed())
+	}
+	if life.MeanAge < 12 || life.MeanAge > 13.2 { // the middle is 12.59 h old
+		t.Errorf("mean age %.2f h", life.MeanAge)
+	}
+}

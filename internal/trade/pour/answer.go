@@ -18,6 +18,7 @@ func (j job) showInputs(r *Result) {
 	w, in := &r.Working, j.in
 	working.Given(w, "area", "A", "area of the slab", in.Area, quantity.AsArea)
 	working.Given(w, "thickness", "h", "slab thickness", in.Thickness, quantity.AsThickness)
+	working.Given(w, "base_thickness", "", "compacted stone under it", in.Base, quantity.AsThickness)
 	working.Given(w, "placing_rate", "", "concrete placed in an hour", in.PlacingRate, "")
 	working.Given(w, "finishers", "n", "finishers", in.Finishers, "")
 	working.Given(w, "finish_rate", "", "area one finisher does in an hour", in.FinishRate, "")
@@ -133,9 +134,9 @@ const evaporationDoubt = 0.40
 func (j job) showStart(w *working.Sheet, s StartHour) {
 	w.Answer(working.Step{Name: "concrete_temperature", Says: "concrete temperature at the chute", Value: quantity.Show(s.ConcreteTemp, quantity.AsTemp),
 		From: j.chuteFrom(), Source: sources.CommonPractice})
-	w.Show(working.Step{Name: "hottest_surface", Says: "warmest surface before final set, slab taken as one lump on its base",
-		Formula: "ρc h dT/dt = q_top(Ts) − e(T − Tg)/√(πt) + Q h", Value: quantity.Show(s.Hottest, quantity.AsTemp),
-		From: []string{"concrete_temperature", "thickness", "cementitious"}, Source: sources.NISTIR6551})
+	w.Show(working.Step{Name: "hottest_surface", Says: "warmest surface before final set, by the heat of slab, base and ground",
+		Formula: "ρc ∂T/∂t = ∂/∂z(k ∂T/∂z) + Q; top aG + ε(L↓ − σTs⁴) − hc(Ts − Ta) − Lv E", Value: quantity.Show(s.Hottest, quantity.AsTemp),
+		From: []string{"concrete_temperature", "thickness", "base_thickness", "cementitious", "ground_temperature"}, Source: sources.NISTIR6551})
 	w.Answer(working.Step{Name: "evaporation", Says: "strongest evaporation before final set", Symbol: "E",
 		Formula: "5([Ts + 18]^2.5 − r[Ta + 18]^2.5)(V + 4)·10⁻⁶", Value: quantity.Show(s.Peak, quantity.AsEvaporation),
 		From: []string{"hottest_surface", "evaporation_limit"}, Source: sources.Uno1998})

@@ -26,6 +26,8 @@ func Defaults() Input {
 
 		WindHeight: known.Assume(quantity.Metres(10), quantity.Metres(2), quantity.Metres(10), "airports and forecasts give wind at 10 m (33 ft)", sources.WMO8),
 
+		Base: known.Assume(quantity.Inches(4), quantity.Inches(2), quantity.Inches(8), "usual compacted stone", sources.CommonPractice),
+
 		PlacingRate: known.Assume(quantity.VolumeRate(12*yardsAnHour), quantity.VolumeRate(6*yardsAnHour), quantity.VolumeRate(20*yardsAnHour),
 			"a crew of four off the chute", sources.CommonPractice),
 		Finishers: known.Assume[quantity.Number](2, 1, 4, "a crew of four: two place while two finish", sources.CommonPractice),

@@ -52,8 +52,8 @@ func Example() {
 	fmt.Println(r.Checks[0].Then[0])
 	// Output:
 	// Pour with care at 05:00
-	// 05:00 take care: float from 09:29 to 11:00, last broom 11:13
-	// 06:00 take care: float from 09:59 to 11:26, last broom 11:43
-	// 07:00 take care: float from 10:32 to 11:54, last broom 12:16
+	// 05:00 take care: float from 09:34 to 11:05, last broom 11:18
+	// 06:00 take care: float from 10:02 to 11:28, last broom 11:46
+	// 07:00 take care: float from 10:32 to 11:54, last broom 12:17
 	// With wind breaks on the windy side: at most 0.09 lb/ft²/h, looks good.
 }

@@ -32,6 +32,7 @@ type job struct {
 	bleed                   Bleed
 	bleedShare              known.Ratio
 	ground                  float64
+	slab                    hydration.Slab
 	cold                    ColdRule
 	crew                    crew
 }
@@ -52,6 +53,7 @@ func prepare(in Input) (job, check.Faults) {
 	}
 	j.prepareMix()
 	j.preparePlace()
+	j.prepareSlab()
 	j.crew = crew{area: j.area, placing: 3600 * float64(in.PlacingRate.Value) * j.area / j.volume,
 		finishing: 3600 * float64(in.FinishRate.Value) * float64(in.Finishers.Value)}
 	j.cold = ColdRuleFor(j.thickness)

@@ -35,6 +35,7 @@ type Input struct {
 
 	Area        known.Area       `yaml:"area" says:"area of the slab" unit:"ft2|m2" usual:"20..20000|2..2000"`
 	Thickness   known.Length     `yaml:"thickness" says:"slab thickness" unit:"in|mm" usual:"3..24|75..600" show:"thickness"`
+	Base        known.Length     `yaml:"base" says:"thickness of the compacted stone under it" unit:"in|mm" usual:"0..12|0..300" show:"thickness"`
 	Concrete    known.Volume     `yaml:"concrete" says:"concrete to place" unit:"yd3|m3" usual:"0.5..300|0.5..250"`
 	PlacingRate known.VolumeRate `yaml:"placing_rate" says:"concrete placed and struck off in an hour" unit:"yd3/h|m3/h" usual:"3..40|2..30"`
 	Finishers   known.Number     `yaml:"finishers" says:"hands that float, edge and broom"`

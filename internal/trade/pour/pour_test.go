@@ -393,3 +393,29 @@ func BenchmarkThreeDays(b *testing.B) {
 		}
 	}
 }
+
+// Ten days of a forecast, every hour a start: what is judged in one go.
+func BenchmarkTenDaysOfStarts(b *testing.B) {
+	in := apron(fineDays(june11, 12*24))
+	in.Earliest, in.Latest = known.Say(quantity.Hours(0)), known.Say(quantity.Hours(23))
+	for b.Loop() {
+		r, err := pour.Design(in)
+		if err != nil {
+			b.Fatal(err)
+		}
+		starts := 0
+		for _, d := range r.Days {
+			starts += len(d.Starts)
+		}
+		b.ReportMetric(float64(starts), "starts")
+	}
+}
+
+func BenchmarkADayAndAHalf(b *testing.B) {
+	in := apron(fineDays(june11, 36))
+	for b.Loop() {
+		if _, err := pour.Design(in); err != nil {
+			b.Fatal(err)
+		}
+	}
+}

@@ -40,43 +40,46 @@ func (j job) follow(placed time.Time, r relief, keep bool) (strip, error) {
 	}
 	s := strip{placed: placed, chute: j.chuteTemp(start.Air) - r.chill}
 	s.hottest = s.chute
-	body := newLump(j.thickness, j.content, j.ground, s.chute, j.curve)
+	slab := j.slab
+	slab.Placed = s.chute
+	life, err := slab.Begin()
+	if err != nil {
+		return s, err
+	}
 	bleedClock, lost := 0.0, 0.0
 	for at := placed; at.Sub(placed) < patience; at = at.Add(pace) {
 		air, err := j.air(at.Add(pace / 2))
 		if err != nil {
 			return s, err
 		}
-		before, bleedPace := *body, j.bleedPace(body.mean)
-		rate := 3600 * evaporation(body.surface, air, r)
+		surface, age, oldest, bleedPace := life.Surface, life.SurfaceAge, life.Oldest(), j.bleedPace(life.Mean)
+		rate := 3600 * r.drying * evaporation(surface, air, r)
 		bleeding := j.bleed.Rate(bleedClock) * bleedPace
-		s.note(at, rate, bleeding, air.Air, body.surface, keep)
-		j.age(body, air, r)
+		s.note(at, rate, bleeding, air.Air, surface, keep)
+		j.age(life, air, r)
 		bleedClock += pace.Hours() * bleedPace
 		lost += rate * pace.Hours()
 		shortfall := lost - j.bleed.By(bleedClock)
 		if s.initial.IsZero() {
 			s.dry(at, shortfall, rate >= bleeding)
-			s.reachInitial(at, before.surfaceAge, body.surfaceAge, j.set.Initial, shortfall)
+			s.reachInitial(at, age, life.SurfaceAge, j.set.Initial, shortfall)
 		}
-		if s.reachFinal(at, before.oldest(), body.oldest(), j.set.Final) {
+		if s.reachFinal(at, oldest, life.Oldest(), j.set.Final) {
 			return s, nil
 		}
 	}
 	return s, errNeverSets
 }
 
-// age moves the slab one pace on: by its heat balance, or as read when four typed numbers are all there is.
-func (j job) age(body *lump, air sky, r relief) {
+// age moves the slab one pace on: by its heat, or as read when four typed numbers are all there is.
+func (j job) age(life *hydration.Life, air sky, r relief) {
 	if !j.steady {
-		body.step(air, true, r, pace.Seconds())
+		life.Step(pace.Seconds(), air, true, hydration.Touch{Sun: r.sun, Wind: r.wind, Drying: r.drying})
 		return
 	}
-	body.surfaceAge += pace.Hours() * hydration.AgeFactor(body.surface, j.curve.Energy, hydration.HydrationRef)
-	body.meanAge = body.surfaceAge
+	life.SurfaceAge += pace.Hours() * hydration.AgeFactor(life.Surface, j.curve.Energy, hydration.HydrationRef)
+	life.MeanAge = life.SurfaceAge
 }
-
-func (l lump) oldest() float64 { return math.Max(l.surfaceAge, l.meanAge) }
 
 // dry marks the first step after which more water is gone than came up; at once when drying outruns bleeding from the start.
 func (s *strip) dry(at time.Time, shortfall float64, outrun bool) {

@@ -24,6 +24,7 @@ func (in Input) limits(l *bounds.List) {
 	bounds.Between(l, "wind_share", in.WindShare, 0, 1.5, quantity.AsRatio)
 	bounds.Needed(l, "area", in.Area, 0.1, 20000, quantity.AsArea)
 	bounds.Needed(l, "thickness", in.Thickness, 0.04, 2, quantity.AsThickness)
+	bounds.Needed(l, "base", in.Base, 0, 0.9, quantity.AsThickness)
 	bounds.Between(l, "concrete", in.Concrete, 0.01, 5000, quantity.AsVolume)
 	bounds.Needed(l, "placing_rate", in.PlacingRate, 0.1/hour, 200/hour, quantity.AsVolumeRate)
 	if n := in.Finishers; !n.Given() || n.Value < 1 || n.Value > 100 {
