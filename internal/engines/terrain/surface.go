@@ -84,7 +84,8 @@ func (s *Surface) Neighbour(i, k int) int {
 // OnBreakline reports whether side k of triangle i lies on a breakline.
 func (s *Surface) OnBreakline(i, k int) bool { return s.fixed[3*i+k] }
 
-// Hull returns the outline of the surface, counter-clockwise: the convex hull of the shots with every shot on it.
+// Hull returns the outline of the surface, counter-clockwise: the convex hull of the shots with every shot on it. A surface that
+// [Surface.Only] left with holes or pieces gives the ring that holds its first shot.
 func (s *Surface) Hull() geometry.Polygon {
 	onward := map[int32]int32{}
 	start := int32(-1)
@@ -233,6 +234,33 @@ func (s *Surface) Reshaped(heights []float64) (*Surface, error) {
 		shaped.shots[i] = shot
 	}
 	return &shaped, nil
+}
+
+// Only returns the triangles that keep says yes to, as a surface whose border is theirs. Where two kept pieces touch in one shot
+// alone, water and walks round that shot see only one of them.
+func (s *Surface) Only(keep func(triangle int) bool) *Surface {
+	place := make([]int32, s.Len())
+	n := int32(0)
+	for t := range place {
+		place[t] = -1
+		if keep(t) {
+			place[t] = n
+			n++
+		}
+	}
+	out := &Surface{shots: s.shots, index: &planIndex{}, halves: make([]half, 0, 3*n), fixed: make([]bool, 0, 3*n)}
+	for h, e := range s.halves {
+		if place[h/3] < 0 {
+			continue
+		}
+		twin := int32(-1)
+		if e.twin >= 0 && place[e.twin/3] >= 0 {
+			twin = 3*place[e.twin/3] + e.twin%3
+		}
+		out.halves = append(out.halves, half{e.from, twin})
+		out.fixed = append(out.fixed, s.fixed[h])
+	}
+	return out
 }
 
 // Plane is endless flat ground: z = Height + Slope·(p − Origin).

@@ -138,3 +138,69 @@ func TestProfile(t *testing.T) {
 	inside := s.Hull().ClipLine(geometry.LineThrough(line.A, line.B))
 	near(t, "length", runs[0][len(runs[0])-1].Station-runs[0][0].Station, inside[0].Length(), 1e-9)
 }
+
+// TestOnlyPartOfASurface walls a bowl in and opens it: water stands behind the border that is left.
+func TestOnlyPartOfASurface(t *testing.T) {
+	var shots []Shot
+	for x := range 5 {
+		for y := range 3 {
+			shots = append(shots, Shot{X: float64(x), Y: float64(y), Z: float64(x)})
+		}
+	}
+	whole, err := Triangulate(shots, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	high := whole.Only(func(i int) bool {
+		for _, v := range whole.Triangle(i) {
+			if shots[v].X < 2 {
+				return false
+			}
+		}
+		return true
+	})
+	if math.Abs(high.PlanArea()-4) > 1e-12 {
+		t.Errorf("kept %v m²", high.PlanArea())
+	}
+	if path, err := high.Flow(geometry.Point{X: 3.5, Y: 1}); err != nil || path.End != RanOff || path.Points[len(path.Points)-1].X != 2 {
+		t.Errorf("water ends %v, %v", path, err)
+	}
+}
+
+// TestStandingAgreesWithPonds holds the quick depths to those of the ponds, on random hollows and ways out.
+func TestStandingAgreesWithPonds(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		var shots []Shot
+		for range rapid.IntRange(4, 60).Draw(t, "shots") {
+			shots = append(shots, Shot{X: rapid.Float64Range(0, 9).Draw(t, "x"), Y: rapid.Float64Range(0, 9).Draw(t, "y"), Z: float64(rapid.IntRange(0, 6).Draw(t, "z"))})
+		}
+		s, err := Triangulate(shots, nil)
+		if err != nil {
+			t.Skip(err)
+		}
+		outlets := []int{s.Triangle(0)[0]}
+		d, err := s.Standing(outlets)
+		if err != nil {
+			t.Fatal(err)
+		}
+		heights := make([]float64, len(shots))
+		for i := range shots {
+			heights[i] = shots[i].Z
+		}
+		deepest := 0.0
+		for _, depth := range d.Depths(heights) {
+			deepest = math.Max(deepest, depth)
+		}
+		ponds, err := s.Ponds(outlets)
+		if err != nil {
+			t.Fatal(err)
+		}
+		want := 0.0
+		for _, p := range ponds {
+			want = math.Max(want, p.Depth)
+		}
+		if deepest != want {
+			t.Fatalf("deepest %v, of the ponds %v", deepest, want)
+		}
+	})
+}
