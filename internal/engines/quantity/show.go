@@ -69,6 +69,7 @@ const (
 	AsFlow        Kind = "flow"
 	AsAreaRate    Kind = "area rate"
 	AsLengthRate  Kind = "length rate"
+	AsRain        Kind = "rain" // 6.0 in/h / 152 mm/h
 	AsVolumeRate  Kind = "volume rate"
 	AsMassRate    Kind = "mass rate"
 	AsFrequency   Kind = "frequency"
@@ -138,6 +139,7 @@ var kindRows = []kindRow{
 	{AsFlow, FlowDim, style{unit: "cfs", decimals: 3}, style{unit: "L/s", decimals: 2}},
 	{AsAreaRate, AreaRateDim, style{unit: "ft2/h"}, style{unit: "m2/h", decimals: 1}},
 	{AsLengthRate, LengthRateDim, style{unit: "ft/h"}, style{unit: "m/h", decimals: 1}},
+	{AsRain, LengthRateDim, style{unit: "in/h", decimals: 1}, style{unit: "mm/h"}},
 	{AsVolumeRate, VolumeRateDim, style{unit: "yd3/h", decimals: 1}, style{unit: "m3/h", decimals: 1}},
 	{AsMassRate, MassRateDim, style{unit: "lb/h"}, style{unit: "kg/h"}},
 	{AsFrequency, FrequencyDim, style{unit: "1/wk", decimals: 1}, style{unit: "1/wk", decimals: 1}},
