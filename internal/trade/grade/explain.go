@@ -14,6 +14,8 @@ import (
 func (w *work) explain() {
 	w.explainPlane()
 	w.explainLevels()
+	w.explainPonds()
+	w.explainDrains()
 	w.explainEarth()
 	w.explainStone()
 	w.explainHaul()

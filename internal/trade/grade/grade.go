@@ -35,6 +35,11 @@ type Result struct {
 	Zero     []geometry.Segment `json:"zero"`      // where neither is needed: the line between cut and fill, in pieces
 	Ground   string             `json:"ground"`    // how the ground between the shots was taken
 
+	Standing quantity.Percent `json:"pond_chance"` // chance that water stands somewhere, as finished
+	Puddles  []Puddle         `json:"puddles"`     // ponds as drawn, then places that may hold water
+	Paths    []Path           `json:"paths"`       // ways of arriving water
+	Drains   []DrainSize      `json:"drains"`
+
 	NetVolume   quantity.Volume `json:"net_volume"`   // concrete in place, nothing added
 	BaseVolume  quantity.Volume `json:"base_volume"`  // stone bed, compacted
 	StoneVolume quantity.Volume `json:"stone_volume"` // bed and fill, compacted
@@ -124,6 +129,12 @@ func Design(in Input) (Result, error) {
 	}
 	w.settle()
 	w.setOut()
+	if err := w.stand(); err != nil {
+		return Result{}, err
+	}
+	if err := w.drains(); err != nil {
+		return Result{}, err
+	}
 	if err := w.measure(); err != nil {
 		return Result{}, err
 	}
@@ -144,6 +155,7 @@ type work struct {
 	panels []panel // one without folds
 	bends  []bend
 	parts  terrain.Partition // empty without folds
+	net    net
 }
 
 func newWork(in Input) *work {

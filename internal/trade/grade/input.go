@@ -36,6 +36,11 @@ type Input struct {
 	CutCost    known.Ratio                 `yaml:"cut_cost" says:"cost of a yard dug, as a share of digging one yard"`
 	FillCost   known.Ratio                 `yaml:"fill_cost" says:"cost of a yard filled and rolled, as a share of digging one"`
 
+	Flatness known.Length                     `yaml:"flatness" says:"gap under a 10 ft straightedge that finishing leaves" unit:"in|mm" usual:"0.0625..1|2..25" show:"drop"`
+	Rain     known.Known[quantity.LengthRate] `yaml:"rain" says:"heaviest five minutes of rain in ten years" unit:"in/h|mm/h" usual:"2..15|50..380" show:"rain"`
+	Arriving []Arrival                        `yaml:"arriving" says:"water that comes onto the slab: downspouts, banks"`
+	Drains   []Drain                          `yaml:"drains" says:"trench drains and inlets to be sized"`
+
 	Height known.Length `yaml:"height_of_instrument" says:"level of the laser or level" unit:"ft|m" show:"elevation"`
 	String known.Length `yaml:"string_height" says:"level string above the highest corner" unit:"in|mm" usual:"0..36|0..900" show:"drop"`
 	Stakes known.Length `yaml:"stake_spacing" says:"greatest distance between grade stakes" unit:"ft|m" usual:"2..50|0.6..15" show:"distance"`
@@ -112,6 +117,8 @@ func Defaults() Input {
 		Accessible: known.Guess(false, "nobody asked for an accessible route", sources.OwnRule),
 		CutCost:    known.Assume(quantity.Ratio(1), 1, 1, "the yardstick", sources.Definition),
 		FillCost:   known.Assume(quantity.Ratio(3), 2, 5, "fill is bought, brought, spread and rolled", sources.OwnRule),
+		Flatness:   known.Assume(in(0.25), in(0.125), in(0.5), "1/4 in in 10 ft is what exterior flatwork is held to", sources.CommonPractice),
+		Rain:       known.Assume(quantity.Of[quantity.LengthRate](6, "in/h"), quantity.Of[quantity.LengthRate](4, "in/h"), quantity.Of[quantity.LengthRate](10, "in/h"), "no local 10-year 5-minute rain was given", sources.RationalMethod),
 		String:     known.Assume(in(4), in(2), in(12), "clear of the boards and the strike-off", sources.CommonPractice),
 		Stakes:     known.Assume(quantity.Feet(10), quantity.Feet(4), quantity.Feet(25), "a string sags past 25 ft", sources.CommonPractice),
 		Soil:       known.Guess(Earth, "nobody dug yet", sources.OwnRule),

@@ -133,12 +133,7 @@ func (w *work) setOut() {
 	w.Corners = at[:len(w.slab.Outer):len(w.slab.Outer)]
 	w.Least = w.leastAsSet(drops)
 	w.extremes(at)
-	ring, side := w.parts.Ring, w.parts.Side
-	if len(ring) == 0 {
-		for i := range marks {
-			ring, side = append(ring, i), append(side, i)
-		}
-	}
+	ring, side := w.ring()
 	for k, i := range ring {
 		w.Stakes = append(w.Stakes, at[i])
 		j := ring[(k+1)%len(ring)]

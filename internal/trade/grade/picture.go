@@ -39,6 +39,11 @@ func slopePlan(in Input, r Result) drawing.Picture {
 		b := in.Outline.Outer[(i+1)%len(in.Outline.Outer)]
 		p.Marks = append(p.Marks, drawing.Text{Layer: draft.Letters, At: a.Lerp(b, 0.5), Says: in.wall(i), Height: draft.NoteHeight, Anchor: drawing.Above, Boxed: true, Ref: in.wall(i)})
 	}
+	if wet := waterMarks(in, r); len(wet) > 0 {
+		p.Marks = append(p.Marks, wet...)
+		p.Legend = append(p.Legend, drawing.LegendRow{Layer: draft.Pond, Says: "water stands here, or may after finishing"})
+		p.Says += fmt.Sprintf(" Chance that water stands somewhere: %s.", quantity.Show(r.Standing, quantity.AsPercent).String(in.Units))
+	}
 	for i, panel := range r.Panels {
 		p.Marks = append(p.Marks, slopeArrow(in, panel, i)...)
 	}

@@ -30,6 +30,7 @@ func (in Input) Validate() check.Faults {
 	if len(l.Faults) == 0 {
 		in.tieFaults(&l)
 		in.foldFaults(&l)
+		in.waterFaults(&l)
 	}
 	return l.Faults
 }
@@ -77,6 +78,8 @@ func (in Input) numberFaults(l *bounds.List) {
 	bounds.Needed(l, "grade.cross_slope", in.Cross, 0, slope(25), quantity.AsSlope)
 	bounds.Needed(l, "grade.grade_break", in.Break, slope(0.1), slope(50), quantity.AsSlope)
 	bounds.Needed(l, "grade.valley_slope", in.Valley, 0, slope(25), quantity.AsSlope)
+	bounds.Needed(l, "grade.flatness", in.Flatness, 0, inches(2), quantity.AsDrop)
+	bounds.Needed(l, "grade.rain", in.Rain, quantity.Of[quantity.LengthRate](0.1, "in/h"), quantity.Of[quantity.LengthRate](50, "in/h"), quantity.AsRain)
 	bounds.Between(l, "grade.north", in.North, -7, 7, quantity.AsAngle)
 	bounds.Needed(l, "grade.cut_cost", in.CutCost, 0.01, 100, quantity.AsRatio)
 	bounds.Needed(l, "grade.fill_cost", in.FillCost, 0.01, 100, quantity.AsRatio)
