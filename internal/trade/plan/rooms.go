@@ -4,6 +4,7 @@ import (
 	"slabwright/internal/engines/almanac"
 	"slabwright/internal/engines/geometry"
 	"slabwright/internal/engines/heat"
+	"slabwright/internal/engines/plate"
 	"slabwright/internal/engines/rollout"
 	"slabwright/internal/engines/schedule"
 	"slabwright/internal/engines/survey"
@@ -37,6 +38,7 @@ func Rooms() []proof.Room {
 		{Name: "weather", Calculations: weather.Calculations(), Table: weather.Checks()},
 		{Name: "heat", Calculations: heat.Calculations(), Table: heat.Checks()},
 		{Name: "vehicles", Calculations: rollout.Calculations(), Table: rollout.Checks()},
+		{Name: "plate", Calculations: plate.Calculations(), Table: plate.Checks()},
 		{Name: "crew and trucks", Calculations: schedule.Calculations(), Table: schedule.Checks()},
 		{Name: "site", Calculations: site.Calculations(), Table: site.Checks()},
 		{Name: "mix", Calculations: mix.Calculations(), Table: mix.Checks()},

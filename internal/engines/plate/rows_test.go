@@ -1,0 +1,9 @@
+package plate
+
+import (
+	"testing"
+
+	"slabwright/internal/engines/calc/calctest"
+)
+
+func TestCheckRows(t *testing.T) { calctest.Rows(t, Calculations(), Checks()) }
