@@ -9,6 +9,7 @@ import (
 
 	"slabwright/internal/engines/calc"
 	"slabwright/internal/engines/quantity"
+	"slabwright/internal/trade/fresh"
 	"slabwright/internal/trade/sources"
 )
 
@@ -315,7 +316,7 @@ func exposureCalculations() []calc.Calculation {
 					out.Classes = append(out.Classes, title(c))
 				}
 				r := Govern(applying, system)
-				out.Strength, out.WaterCement, out.AirTolerance = r.Strength, quantity.Ratio(r.WaterCement), airTolerance
+				out.Strength, out.WaterCement, out.AirTolerance = r.Strength, quantity.Ratio(r.WaterCement), fresh.AirTolerance
 				out.StrengthBy, out.WaterCementBy = title(r.StrengthBy), r.WaterCementBy.Code+" "+r.WaterCementBy.Name
 				out.Air, err = t.Air(in.Stone, r.Frost)
 				return out, err

@@ -6,6 +6,7 @@ import (
 
 	"slabwright/internal/engines/calc"
 	"slabwright/internal/engines/quantity"
+	"slabwright/internal/trade/fresh"
 	"slabwright/internal/trade/sources"
 )
 
@@ -210,8 +211,8 @@ func freshCalculations() []calc.Calculation {
 				Water quantity.Volume `says:"at 8.345 lb a gallon"`
 				Mass  quantity.Mass
 			}, err error) {
-				out.Mass = SiteWater(float64(in.Limit), in.Cementitious, in.Batched, in.Load)
-				out.Water = WaterVolume(out.Mass)
+				out.Mass = fresh.SiteWater(float64(in.Limit), in.Cementitious, in.Batched, in.Load)
+				out.Water = fresh.WaterVolume(out.Mass)
 				return out, nil
 			}),
 		calc.New("mix.added_water", "what water added at the truck does", string(sources.ACI211Tables),
@@ -272,11 +273,11 @@ func freshCalculations() []calc.Calculation {
 				High     quantity.Length
 				Accepted bool
 			}, err error) {
-				t, _, err := edition(in.Edition)
+				_, system, err := edition(in.Edition)
 				if err != nil {
 					return out, err
 				}
-				out.Low, out.High = t.SlumpRange(in.Ordered, in.Maximum)
+				out.Low, out.High = fresh.SlumpRange(system, in.Ordered, in.Maximum)
 				out.Accepted = in.Measured >= out.Low-1e-9 && in.Measured <= out.High+1e-9
 				return out, nil
 			}),
@@ -285,7 +286,7 @@ func freshCalculations() []calc.Calculation {
 				Ordered  quantity.Percent
 				Measured quantity.Percent
 			}) (out struct{ Accepted bool }, err error) {
-				out.Accepted = AirAccepted(in.Ordered, in.Measured)
+				out.Accepted = fresh.AirAccepted(in.Ordered, in.Measured)
 				return out, nil
 			}),
 		calc.New("mix.least_temperature", "coldest the concrete may come", string(sources.C94Cold),
@@ -297,12 +298,12 @@ func freshCalculations() []calc.Calculation {
 				Least    quantity.Temp
 				Accepted bool `says:"neither too cold nor above 95 °F (35 °C)"`
 			}, err error) {
-				t, _, err := edition(in.Edition)
+				_, system, err := edition(in.Edition)
 				if err != nil {
 					return out, err
 				}
-				out.Least = t.LeastTemperature(in.Section)
-				out.Accepted = in.Measured >= out.Least && in.Measured <= HottestAllowed
+				out.Least = fresh.LeastTemperature(system, in.Section)
+				out.Accepted = in.Measured >= out.Least && in.Measured <= fresh.HottestAllowed
 				return out, nil
 			}),
 	}

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"slabwright/internal/engines/quantity"
+	"slabwright/internal/trade/fresh"
 	"slabwright/internal/trade/known"
 	"slabwright/internal/trade/sources"
 	"slabwright/internal/trade/working"
@@ -390,7 +391,7 @@ func (d *design) orderLine() {
 	if d.r.Limit > 0 {
 		parts = append(parts, fmt.Sprintf("w/cm %.2f max", d.r.Limit))
 	}
-	least := d.tables.LeastTemperature(d.section())
+	least := fresh.LeastTemperature(d.in.Units, d.section())
 	parts = append(parts, quantity.Show(least, quantity.AsTemp).String(u)+" or warmer")
 	d.r.OrderLine = strings.Join(parts, ", ")
 	d.r.Working.Answer(working.Step{Name: "ask_the_plant", Says: "what to ask the plant", Value: quantity.Words(d.r.OrderLine),

@@ -203,9 +203,6 @@ func Govern(applying []Class, s quantity.System) Requirement {
 	return r
 }
 
-// airTolerance is how far the measured air may lie from the target, in points. Source: ACI 318-19, table 19.3.3.1; ASTM C94.
-const airTolerance = 0.015
-
 // StrongAir is the target air when the concrete is of 5,000 psi (35 MPa) or more: one point lower is allowed.
 // Source: ACI 318-19, 19.3.3.1.
 func StrongAir(target quantity.Percent, strength quantity.Stress, s quantity.System) quantity.Percent {

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"slabwright/internal/engines/quantity"
+	"slabwright/internal/trade/fresh"
 )
 
 // Yield is a load judged by its unit weight.
@@ -50,27 +51,6 @@ func (t Tables) GravimetricAir(masses, gravities []float64, density quantity.Den
 	return airFree, float64((airFree - density) / airFree), nil
 }
 
-// gallonMass is what the trade counts for a US gallon of water at room temperature.
-const gallonMass = 8.345 * 0.45359237 // kg
-
-// waterMass is the mass of a volume of water counted by the same gallon.
-func waterMass(v quantity.Volume) quantity.Mass {
-	return quantity.Mass(quantity.In(v, "gal") * gallonMass)
-}
-
-// WaterVolume is the volume of a mass of water counted by the gallon of 8.345 lb.
-func WaterVolume(m quantity.Mass) quantity.Volume {
-	return quantity.Of[quantity.Volume](float64(m)/gallonMass, "gal")
-}
-
-// SiteWater is the water that may still be added to a load: ((w/cm)max × cm - water batched) × volume, never below zero.
-// Water batched includes the free moisture of the aggregates and is read from the ticket; without it nothing may be added.
-// Once only, on arrival, when the slump is below the order; then 30 more turns of the drum at mixing speed.
-// Source: ASTM C94 up to 2017 (recalled). Checked: CON-32.
-func SiteWater(limit float64, cementitious, batched quantity.Density, load quantity.Volume) quantity.Mass {
-	return quantity.Mass(math.Max(0, (limit*float64(cementitious)-float64(batched))*float64(load)))
-}
-
 // AddedWater is what water added at the truck does to a mix.
 type AddedWater struct {
 	Ratio    float64         `json:"ratio"`    // new w/cm
@@ -88,7 +68,7 @@ func (t Tables) AddWater(added, cementitious quantity.Density, ratio float64, en
 	a := AddedWater{Rise: float64(added) / float64(cementitious)}
 	a.Ratio = ratio + a.Rise
 	a.Slump = quantity.Inches(quantity.In(added, "gal/yd3"))
-	a.Volume = float64(WaterVolume(quantity.Mass(added)))
+	a.Volume = float64(fresh.WaterVolume(quantity.Mass(added)))
 	before, err1 := t.AverageStrength(ratio, entrained)
 	after, err2 := t.AverageStrength(a.Ratio, entrained)
 	if err1 == nil && err2 == nil {
@@ -110,57 +90,3 @@ func AirEffect(strength quantity.Stress, extraPoints float64) quantity.Stress {
 func WaterNeed(water quantity.Density, slumpChange quantity.Length, warmer quantity.TempDiff) quantity.Density {
 	return water * quantity.Density(1+0.03*slumpChange.Inches()+0.03*quantity.In(warmer, "°F")/10)
 }
-
-// SlumpRange is what ASTM C94 accepts at the chute. As nominal: up to 2 in ±1/2, to 4 in ±1, above ±1 1/2 (50 ±15, 100 ±25,
-// above ±40 mm). As maximum: up to 3 in +0 -1 1/2, above +0 -2 1/2 (75: 40, above 65 mm). Source: ASTM C94 (recalled).
-// Checked: CON-35.
-func (t Tables) SlumpRange(ordered quantity.Length, maximum bool) (low, high quantity.Length) {
-	type step struct{ upTo, off float64 }
-	steps := []step{{2, 0.5}, {4, 1}, {math.Inf(1), 1.5}}
-	if t.content == siTables.content {
-		steps = []step{{50, 15}, {100, 25}, {math.Inf(1), 40}}
-	}
-	if maximum {
-		steps = []step{{3, 1.5}, {math.Inf(1), 2.5}}
-		if t.content == siTables.content {
-			steps = []step{{75, 40}, {math.Inf(1), 65}}
-		}
-	}
-	at := float64(ordered) / float64(t.length(1))
-	for _, s := range steps {
-		if at <= s.upTo+1e-9 {
-			low, high = ordered-t.length(s.off), ordered+t.length(s.off)
-			break
-		}
-	}
-	if maximum {
-		high = ordered
-	}
-	return max(0, low), high
-}
-
-// AirAccepted says whether measured air lies within 1.5 points of the order. Source: ASTM C94.
-func AirAccepted(ordered, measured quantity.Percent) bool {
-	return math.Abs(float64(measured-ordered)) <= airTolerance+1e-9
-}
-
-// LeastTemperature is the coldest concrete may come, by the least dimension of what is poured: 55 °F under 12 in, 50 to 36 in,
-// 45 to 72 in, 40 above (13, 10, 7, 5 °C). Source: ASTM C94-15a, 12.11. Checked: CON-36.
-func (t Tables) LeastTemperature(section quantity.Length) quantity.Temp {
-	fahrenheit, celsius := 55.0, 13.0
-	switch inches := section.Inches(); {
-	case inches > 72:
-		fahrenheit, celsius = 40, 5
-	case inches >= 36:
-		fahrenheit, celsius = 45, 7
-	case inches >= 12:
-		fahrenheit, celsius = 50, 10
-	}
-	if t.content == siTables.content {
-		return quantity.Celsius(celsius)
-	}
-	return quantity.Fahrenheit(fahrenheit)
-}
-
-// HottestAllowed is the warmest concrete may be at discharge: 95 °F (35 °C). Source: ACI 301-20, ACI 305.1-14.
-const HottestAllowed quantity.Temp = 35

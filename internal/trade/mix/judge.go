@@ -6,6 +6,7 @@ import (
 
 	"slabwright/internal/engines/quantity"
 	"slabwright/internal/trade/check"
+	"slabwright/internal/trade/fresh"
 	"slabwright/internal/trade/known"
 	"slabwright/internal/trade/sources"
 )
@@ -75,13 +76,13 @@ func (d *design) airCheck() check.Check {
 		return c
 	}
 	c.Limit = quantity.Show(target, quantity.AsPercent)
-	low := StrongAir(target, d.r.Strength, d.in.Units) - airTolerance
+	low := StrongAir(target, d.r.Strength, d.in.Units) - fresh.AirTolerance
 	switch {
 	case !d.r.Entrained:
 		c.Level, c.Says = check.Stop, "It freezes there and no air is ordered: the surface will scale."
 	case d.r.Air < low-1e-9:
 		c.Level, c.Says = check.Stop, fmt.Sprintf("%s of air is too little where it freezes.", c.Value.String(d.in.Units))
-	case d.r.Air > target+airTolerance+1e-9:
+	case d.r.Air > target+fresh.AirTolerance+1e-9:
 		c.Level, c.Says = check.Care, fmt.Sprintf("%s of air is more than needed; each point costs about 5 %% of strength.", c.Value.String(d.in.Units))
 	default:
 		c.Says = fmt.Sprintf("Air %s ± 1.5 suits frost with %s stone.", c.Value.String(d.in.Units), quantity.Show(d.r.Stone, quantity.AsDrop).String(d.in.Units))
