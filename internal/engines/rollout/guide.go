@@ -9,6 +9,7 @@ import (
 // guide estimates what remains from a pose to the berths, never too much.
 type guide struct {
 	task   Task
+	body   *bodyOn // whose axle's disc it is about
 	low    geometry.Point
 	cell   float64
 	across int
@@ -21,9 +22,9 @@ type guide struct {
 // octile is how much longer a way over squares may be than the straight one: 1/cos 22.5° for steps along sides and diagonals.
 var octile = 1 / math.Cos(math.Pi/8)
 
-// newGuide measures the way of a disc as wide as the tow vehicle from every square to the berths.
-func newGuide(t Task, g *ground) *guide {
-	u := &guide{task: t, low: t.Within.Min, cell: t.Lattice.Cell, arc: 1 / t.Rig.Sharpest(), ahead: min(t.Costs.Forward, t.Costs.Reverse)}
+// newGuide measures the way of a disc as wide as a body, about its axle, from every square to the berths.
+func newGuide(t Task, body *bodyOn) *guide {
+	u := &guide{task: t, body: body, low: t.Within.Min, cell: t.Lattice.Cell, arc: 1 / t.Rig.Sharpest(), ahead: min(t.Costs.Forward, t.Costs.Reverse)}
 	u.across = int(t.Within.Width()/u.cell) + 1
 	u.up = int(t.Within.Height()/u.cell) + 1
 	u.way = make([]float32, u.across*u.up)
@@ -36,14 +37,14 @@ func newGuide(t Task, g *ground) *guide {
 	for i := range u.way {
 		p := u.centre(i)
 		for _, b := range t.To {
-			if b.Line.Distance(p) <= t.Side+slack && u.free(g, i) {
+			if b.Line.Distance(p) <= t.Side+slack && u.free(i) {
 				u.way[i] = 0
 				open.push(0, int32(i))
 				break
 			}
 		}
 	}
-	u.spread(g, open)
+	u.spread(open)
 	return u
 }
 
@@ -51,16 +52,14 @@ func (u *guide) centre(i int) geometry.Point {
 	return geometry.Point{X: u.low.X + (float64(i%u.across)+0.5)*u.cell, Y: u.low.Y + (float64(i/u.across)+0.5)*u.cell}
 }
 
-// free says whether the rear axle may be anywhere in a square: the disc that the tow vehicle holds about it clears everything.
-func (u *guide) free(g *ground, i int) bool {
-	p := u.centre(i)
-	tow := &g.bodies[0]
-	within := min(u.task.Rig.Tow.Width/2, max(0, tow.body.Behind), max(0, tow.body.Ahead))
-	d, slack := tow.field.at(p.X, p.Y)
-	return d+slack+u.cell/math.Sqrt2 >= within+u.task.Margin
+// free says whether the axle may be anywhere in a square: the disc that the body holds about it clears everything.
+func (u *guide) free(i int) bool {
+	p, b := u.centre(i), u.body.body
+	d, slack := u.body.field.at(p.X, p.Y)
+	return d+slack+u.cell/math.Sqrt2 >= min(b.Width/2, max(0, b.Behind), max(0, b.Ahead))+u.task.Margin
 }
 
-func (u *guide) spread(g *ground, open queue) {
+func (u *guide) spread(open queue) {
 	side, diagonal := float32(u.cell), float32(u.cell*math.Sqrt2)
 	blocked := make([]int8, len(u.way)) // 0 not asked, 1 free, 2 blocked
 	for len(open) > 0 {
@@ -86,7 +85,7 @@ func (u *guide) spread(g *ground, open queue) {
 				}
 				if blocked[j] == 0 {
 					blocked[j] = 2
-					if u.free(g, j) {
+					if u.free(j) {
 						blocked[j] = 1
 					}
 				}
@@ -125,13 +124,49 @@ func (u *guide) turning(heading float64) float64 {
 	return least
 }
 
+// trailerTask is the task as the trailer's axle sees it: where it may be when the rig stands in a berth.
+func (t Task) trailerTask() Task {
+	r := t.Rig
+	reach := math.Abs(r.Hitch) + r.Tongue
+	berths := make([]Berth, len(t.To))
+	for i, b := range t.To {
+		u := b.Line.Direction().Scale(reach)
+		if u == (geometry.Point{}) {
+			u = geometry.Direction(b.Heading).Scale(reach)
+		}
+		b.Line = geometry.Segment{A: b.Line.A.Sub(u), B: b.Line.B.Add(u)}
+		berths[i] = b
+	}
+	t.To = berths
+	t.Side += math.Abs(r.Hitch)*math.Sin(t.Turn) + r.Tongue*math.Sin(min(math.Pi/2, t.Turn+t.Bend))
+	t.Within = t.Within.Expand(reach)
+	return t
+}
+
+// shut says which obstacles keep a disc as wide as the tow vehicle, or one as wide as the trailer, from every berth; none when both
+// find a way.
+func (h *hunt) shut() ([]int, bool) {
+	if math.IsInf(h.guide.rest(h.From), 1) {
+		return h.guide.stoppers(h.From.At), true
+	}
+	if !h.Rig.Towing() {
+		return nil, false
+	}
+	behind := newGuide(h.trailerTask(), &h.ground.bodies[1])
+	axle := h.Rig.TrailerAt(h.From)
+	if math.IsInf(behind.rest(Pose{At: axle}), 1) {
+		return behind.stoppers(axle), true
+	}
+	return nil, false
+}
+
 // stoppers are the obstacles in the thinnest place between the ground that the disc can reach from a pose and the ground from
 // which it reaches a berth, most of that place first.
-func (u *guide) stoppers(g *ground, from Pose) []int {
+func (u *guide) stoppers(from geometry.Point) []int {
 	start := u.task
-	start.To = []Berth{{Line: geometry.Segment{A: from.At, B: from.At}}}
+	start.To = []Berth{{Line: geometry.Segment{A: from, B: from}}}
 	start.Side = u.cell
-	here := newGuide(start, g)
+	here := newGuide(start, u.body)
 	through := make([]int32, len(u.way)) // square it was reached from, plus one
 	var open queue
 	for i, way := range here.way {
@@ -146,7 +181,7 @@ func (u *guide) stoppers(g *ground, from Pose) []int {
 		i := int(open.pop())
 		if !math.IsInf(float64(u.way[i]), 1) {
 			for ; int(through[i])-1 != i; i = int(through[i]) - 1 {
-				if _, owner := g.bodies[0].crowd.distance(u.centre(i)); owner >= 0 {
+				if _, owner := u.body.crowd.distance(u.centre(i)); owner >= 0 {
 					count[owner]++
 				}
 			}

@@ -79,7 +79,7 @@ type Verdict string
 const (
 	Found      Verdict = "found"
 	Blocked    Verdict = "blocked"  // it starts in something
-	NoWay      Verdict = "no way"   // even a narrow cart finds no gap
+	NoWay      Verdict = "no way"   // not even discs as wide as the bodies find a gap
 	Exhausted  Verdict = "no drive" // every pose of the lattice that can be reached was looked at
 	OutOfReach Verdict = "gave up"  // Most poses were looked at
 )
@@ -176,11 +176,11 @@ func Search(t Task) (Answer, error) {
 		}
 		h.turns = append(h.turns, row)
 	}
-	h.guide = newGuide(t, h.ground)
-	rest := h.guide.rest(t.From)
-	if math.IsInf(rest, 1) {
-		return Answer{Verdict: NoWay, Stoppers: h.guide.stoppers(h.ground, t.From)}, nil
+	h.guide = newGuide(t, &h.ground.bodies[0])
+	if stoppers, shut := h.shut(); shut {
+		return Answer{Verdict: NoWay, Stoppers: stoppers}, nil
 	}
+	rest := h.guide.rest(t.From)
 	h.index = newKeyed(1 << 14)
 	h.nodes = append(h.nodes, node{x: t.From.At.X, y: t.From.At.Y, heading: wrap(t.From.Heading), bend: t.From.Bend(), rest: float32(rest), parent: -1, move: -1})
 	h.open.push(float32(t.Greed*rest), 0)

@@ -1,0 +1,290 @@
+package backing
+
+import (
+	"fmt"
+	"math"
+	"reflect"
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"slabwright/internal/engines/calc"
+	"slabwright/internal/engines/drawing"
+	"slabwright/internal/engines/geometry"
+	"slabwright/internal/engines/quantity"
+	"slabwright/internal/trade/check"
+	"slabwright/internal/trade/draft"
+	"slabwright/internal/trade/known"
+)
+
+func TestCheckRows(t *testing.T) {
+	index := map[string]calc.Calculation{}
+	for _, c := range Calculations() {
+		index[c.Name] = c
+	}
+	rows, err := calc.ReadCSV(strings.NewReader(Checks()))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, r := range rows {
+		if o := calc.Run(r, index); !o.Pass {
+			t.Errorf("%s: expected %s, got %s: %s", o.ID, o.Expect, o.Got, o.Failed)
+		}
+	}
+	t.Logf("ran %d of %d", len(rows), len(rows))
+}
+
+func spot(x, y float64) Spot { return Spot{known.Say(quantity.Feet(x)), known.Say(quantity.Feet(y))} }
+
+func ft(x, y float64) geometry.Point {
+	return geometry.Point{X: quantity.Feet(x).Metres(), Y: quantity.Feet(y).Metres()}
+}
+
+// backyard is a pad of 14 by 40 ft behind a fence with a gate, a house beside it, trees round it and a street in front.
+func backyard(gate float64) Input {
+	in := Defaults()
+	in.Vehicle = known.Say(TravelTrailer)
+	in.Outline = geometry.Polygon{Outer: []geometry.Point{ft(0, 0), ft(14, 0), ft(14, 40), ft(0, 40)}}
+	in.Street.Line = []Spot{spot(-150, -40), spot(150, -40)}
+	in.Gates = []Gate{{Name: "back gate", Line: []Spot{spot(7-gate/2, -20), spot(7+gate/2, -20)}}}
+	in.Things = []Thing{
+		{Kind: "fence", Name: "west fence", Line: []geometry.Point{ft(-160, -20), ft(7-gate/2, -20)}},
+		{Kind: "fence", Name: "east fence", Line: []geometry.Point{ft(7+gate/2, -20), ft(160, -20)}},
+		{Kind: "building", Name: "house", Line: []geometry.Point{ft(-60, -10), ft(-12, -10), ft(-12, 30), ft(-60, 30)}},
+		{Kind: "fence", Name: "back fence", Line: []geometry.Point{ft(-160, 60), ft(160, 60)}},
+		{Kind: "tree", Name: "oak", Centre: ft(24, 10), Radius: 0.3},
+		{Kind: "sewer", Name: "septic line", Line: []geometry.Point{ft(-20, -15), ft(60, -15)}},
+		{Kind: "overhead line", Name: "service drop", Line: []geometry.Point{ft(-40, -45), ft(-30, 0)}},
+	}
+	return in
+}
+
+func must(t testing.TB, in Input) Result {
+	t.Helper()
+	r, err := Design(in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return r
+}
+
+// A long pickup backs a travel trailer through an 18 ft gate.
+func ExampleDesign() {
+	r, err := Design(backyard(18))
+	fmt.Println(r.Possible, r.PullForwards, r.Made >= 0.95, err)
+	// Output: true 0 true <nil>
+}
+
+func quick(in Input) Input {
+	in.WhatIf, in.Drives = known.Say(false), known.Say(quantity.Number(40))
+	return in
+}
+
+func checkOf(r Result, id check.ID) (check.Check, bool) {
+	for _, c := range r.Checks {
+		if c.ID == id {
+			return c, true
+		}
+	}
+	return check.Check{}, false
+}
+
+func TestNobodyAskedAndNothingIsLookedFor(t *testing.T) {
+	r := must(t, Defaults())
+	if c, ok := checkOf(r, "backing.way-in"); r.Asked || !ok || c.Level != check.NotComputed || Picture(Defaults(), r) != nil {
+		t.Errorf("%+v", r.Checks)
+	}
+}
+
+func TestTheWayEndsWhereItShall(t *testing.T) {
+	in := quick(backyard(18))
+	r := must(t, in)
+	// 1e-6 m: reversing amplifies rounding over 25 m behind a 5.5 m tongue by e^4.6.
+	if end := r.rig.End(r.In); end.At.Distance(r.Parked.At) > 1e-6 {
+		t.Errorf("parks at %v, not %v", end.At, r.Parked.At)
+	}
+	if middle := r.rig.Bodies(r.Parked)[1].Centroid(); middle.Distance(in.Outline.Centroid()) > 1e-6 {
+		t.Errorf("trailer stands on %v, slab's middle is %v", middle, in.Outline.Centroid())
+	}
+	if end := r.rig.End(r.Out); math.Abs(end.At.Y-ft(0, -40).Y) > r.scene.half {
+		t.Errorf("way out ends at %v, off the street", end.At)
+	}
+	for _, p := range r.rig.Along(r.In, 0.3) {
+		for _, b := range r.rig.Bodies(p) {
+			if b.Distance(r.Spotter) < 1 {
+				t.Fatalf("the spotter stands at %v, in the way", r.Spotter)
+			}
+		}
+	}
+}
+
+// The fence of a narrow gate is named, and cut as told, the trailer gets in.
+func TestTheChangeToldOpensTheWay(t *testing.T) {
+	in := quick(backyard(9))
+	r := must(t, in)
+	if r.Possible || !strings.Contains(r.Blocker.Thing, "fence") || r.Blocker.Size <= 0 {
+		t.Fatalf("possible %v, blocker %+v", r.Possible, r.Blocker)
+	}
+	wider := in
+	wider.Things = append([]Thing{}, in.Things...)
+	for i, thing := range wider.Things {
+		if thing.Name != r.Blocker.Thing {
+			continue
+		}
+		line := append([]geometry.Point{}, thing.Line...)
+		by := r.Blocker.Size.Metres() + 0.1
+		if thing.Name == "west fence" {
+			line[1].X -= by
+		} else {
+			line[0].X += by
+		}
+		wider.Things[i].Line = line
+	}
+	if r := must(t, wider); !r.Possible {
+		t.Errorf("still shut after %s", r.Blocker.Change)
+	}
+}
+
+func TestTheSameTwice(t *testing.T) {
+	in := quick(backyard(16))
+	a, b := must(t, in), must(t, in)
+	if !reflect.DeepEqual(a, b) || !reflect.DeepEqual(Picture(in, a), Picture(in, b)) {
+		t.Error("two runs differ")
+	}
+}
+
+func TestALowWireStopsTheTrailer(t *testing.T) {
+	in := quick(backyard(18))
+	in.Things = append(in.Things, Thing{Kind: "overhead line", Name: "low wire", Line: []geometry.Point{ft(-160, -15), ft(160, -15)}, Height: 3})
+	r := must(t, in)
+	if r.Possible || r.Blocker.Thing != "low wire" || !strings.Contains(r.Blocker.Change, "raise") {
+		t.Errorf("possible %v, blocker %+v", r.Possible, r.Blocker)
+	}
+	in.Things[len(in.Things)-1].Height = 5
+	if r := must(t, in); !r.Possible {
+		t.Error("a wire at 5 m stops it")
+	}
+}
+
+func TestATowedCarIsNeverBacked(t *testing.T) {
+	in := quick(Defaults())
+	in.Vehicle = known.Say(MotorHomeCar)
+	in.Outline = geometry.Polygon{Outer: []geometry.Point{ft(-20, 30), ft(20, 30), ft(20, 50), ft(-20, 50)}}
+	in.Street.Line = []Spot{spot(-200, 0), spot(200, 0)}
+	in.Parked.Heading = known.Say(quantity.Angle(0))
+	r := must(t, in)
+	if !r.Possible || r.In.ReverseLength() > 0 || r.Out.ReverseLength() > 0 {
+		t.Errorf("possible %v, %g m in reverse in, %g out", r.Possible, r.In.ReverseLength(), r.Out.ReverseLength())
+	}
+}
+
+func TestTheMixerIsToldWhereItGets(t *testing.T) {
+	in := quick(backyard(20))
+	at := func(x, y float64, name string) Stand {
+		return Stand{known.Say(quantity.Feet(x)), known.Say(quantity.Feet(y)), name}
+	}
+	in.Stands = []Stand{at(7, -5, "front"), at(-6, 20, "between house and slab")}
+	r := must(t, in)
+	if len(r.Stands) != 2 || !r.Stands[0].Reached || r.Stands[1].Reached {
+		t.Fatalf("%+v", r.Stands)
+	}
+	if len(r.Stands[0].Over) != 1 || r.Stands[0].Over[0] != "septic line" {
+		t.Errorf("rolls over %v", r.Stands[0].Over)
+	}
+}
+
+func TestGuttersAndSlopes(t *testing.T) {
+	in := quick(backyard(18))
+	level := func(along, z float64) Level {
+		return Level{known.Say(quantity.Feet(along)), known.Say(quantity.Feet(z))}
+	}
+	in.Profile = []Level{level(0, 100), level(20, 99.6), level(22, 99.6), level(40, 100.5), level(80, 100.6)}
+	in.Finish = Finish{A: 30, B: 0.02}
+	r := must(t, in)
+	if c, ok := checkOf(r, "backing.humps"); !ok || c.Level != check.Good {
+		t.Errorf("a gentle gutter: %+v", c)
+	}
+	if c, ok := checkOf(r, "backing.level"); !ok || c.Level != check.Good || !strings.Contains(c.Says, "1 3/4 in") {
+		t.Errorf("2 %% across 2.3 m is 46 mm: %+v", c)
+	}
+	in.Profile = []Level{level(0, 100), level(20, 98), level(21, 98), level(30, 101), level(80, 101)}
+	if c, ok := checkOf(must(t, in), "backing.humps"); !ok || c.Level != check.Stop {
+		t.Errorf("a deep gutter: %+v", c)
+	}
+}
+
+func TestPicturesSayWhatTheyShow(t *testing.T) {
+	allowed := map[string]bool{}
+	for _, l := range draft.Layers() {
+		allowed[l.Name] = true
+	}
+	for _, gate := range []float64{18, 7} {
+		in := quick(backyard(gate))
+		r := must(t, in)
+		for _, p := range Picture(in, r) {
+			if p.Title == "" || p.Says == "" || len(p.Table.Rows) == 0 || len(p.Marks) == 0 {
+				t.Errorf("%s says nothing", p.Name)
+			}
+			for _, m := range p.Marks {
+				if !allowed[drawing.LayerOf(m).Name] {
+					t.Errorf("%s draws on %q", p.Name, drawing.LayerOf(m).Name)
+				}
+			}
+		}
+	}
+}
+
+func TestFaultsSayWhatToType(t *testing.T) {
+	in := backyard(16)
+	in.Vehicle, in.Margin = known.Say(Kind("chariot")), known.Say(quantity.Length(math.NaN()))
+	in.Street.Line[1] = in.Street.Line[0]
+	in.Gates[0].Line = in.Gates[0].Line[:1]
+	in.Things[4].Centre.X = math.Inf(1)
+	_, err := Design(in)
+	faults, ok := err.(check.Faults)
+	if !ok || len(faults) != 5 {
+		t.Fatalf("%v", err)
+	}
+	for _, f := range faults {
+		if f.Type == "" || f.Why == "" {
+			t.Errorf("%+v", f)
+		}
+	}
+	in = backyard(16)
+	in.Measured.Wheelbase = known.Say(quantity.Metres(-1))
+	if _, err := Design(in); err == nil {
+		t.Error("a vehicle with its axles the wrong way round is planned")
+	}
+}
+
+// Whatever stands on the lot, the stage answers; when it says yes, the way really clears everything.
+func TestAYesIsAlwaysClear(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		in := quick(Defaults())
+		in.Drives = known.Say(quantity.Number(20))
+		in.Vehicle = known.Say(rapid.SampledFrom([]Kind{Car, Pickup, BoatTrailer, MotorHome}).Draw(t, "vehicle"))
+		in.Outline = geometry.Polygon{Outer: []geometry.Point{ft(0, 0), ft(14, 0), ft(14, 40), ft(0, 40)}}
+		in.Street.Line = []Spot{spot(-120, -35), spot(120, -35)}
+		for range rapid.IntRange(0, 5).Draw(t, "trees") {
+			in.Things = append(in.Things, Thing{Kind: "tree", Name: "tree", Radius: 0.3,
+				Centre: ft(rapid.Float64Range(-30, 44).Draw(t, "x"), rapid.Float64Range(-25, 50).Draw(t, "y"))})
+		}
+		r, err := Design(in)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !r.Possible {
+			return
+		}
+		for _, p := range r.rig.Along(r.In, 0.1) {
+			for _, b := range r.rig.Bodies(p) {
+				for _, o := range r.scene.obstacles[:len(in.Things)] {
+					if b.Distance(o.At) < o.Radius {
+						t.Fatalf("runs over a tree at %v", o.At)
+					}
+				}
+			}
+		}
+	})
+}
