@@ -1,9 +1,12 @@
 # The door: each target is one line.
-.PHONY: all test race fuzz verify golden bench reference lint pages
+.PHONY: all test soak race fuzz verify golden bench reference lint pages
 FUZZTIME ?= 30s
+# Property tests draw from this seed, so that two runs test the same; make soak draws anew each time.
+export RAPID_SEED ?= 20270617
 
 all:        ; go build -trimpath -o slabwright ./cmd/slabwright
 test:       ; ./tools/setup && go vet ./... && go test ./...
+soak:       ; RAPID_SEED=0 go test -count=1 ./...
 race:       ; go test -race ./...
 fuzz:       ; ./tools/fuzz $(FUZZTIME)
 verify:     ; go run ./cmd/slabwright verify
