@@ -24,6 +24,8 @@ const policy = `
 	internal/trade/bounds:         internal/engines internal/trade/sources internal/trade/known internal/trade/check internal/trade/spoken
 	internal/trade/fresh:          internal/engines
 	internal/trade/strength:       internal/engines internal/trade/sources
+	internal/trade/fresh:          internal/engines internal/trade/sources internal/trade/known internal/trade/check internal/trade/spoken internal/trade/bounds
+	internal/trade/strength:       internal/engines internal/trade/sources internal/trade/known internal/trade/check internal/trade/spoken internal/trade/bounds
 	internal/trade/hydration:      internal/engines internal/trade/sources internal/trade/known internal/trade/spoken
 	internal/trade/STAGE:          internal/engines internal/trade/sources internal/trade/known internal/trade/check internal/trade/working internal/trade/draft internal/trade/spoken internal/trade/bounds internal/trade/hydration internal/trade/fresh internal/trade/strength
 	internal/trade/job:            internal/engines internal/trade
@@ -37,7 +39,7 @@ const policy = `
 // engineLibraries are the only modules the engines may use beside the standard library.
 var engineLibraries = []string{"gonum.org/v1/gonum/", "github.com/peterstace/simplefeatures/"}
 
-var stages = []string{"site", "mix", "slab", "grade", "joints", "steel", "forms", "order", "access", "pour", "cure", "price", "hold"}
+var stages = []string{"site", "mix", "slab", "grade", "joints", "steel", "forms", "order", "access", "hold", "backing", "pour", "cure", "price"}
 
 func rules() map[string][]string {
 	m := map[string][]string{}
