@@ -8,6 +8,7 @@ import (
 	"slabwright/internal/engines/calc"
 	"slabwright/internal/engines/geometry"
 	"slabwright/internal/engines/quantity"
+	"slabwright/internal/engines/rollout"
 	"slabwright/internal/trade/known"
 	"slabwright/internal/trade/sources"
 )
@@ -48,6 +49,23 @@ func Calculations() []calc.Calculation {
 				out.GradeChange, out.Tangent = quantity.Slope(2*half), quantity.Slope(math.Tan(float64(out.Angle)))
 				return out, nil
 			}),
+		calc.New("access.departure", "break in grade at which an overhang just touches, and the crest a wheelbase just clears", string(sources.BreakOver),
+			func(in struct {
+				Overhang  quantity.Length `says:"axle to the low point beyond it"`
+				Height    quantity.Length `says:"of that point"`
+				Wheelbase quantity.Length `says:"axle to axle"`
+				Clearance quantity.Length `says:"ground clearance midway"`
+			}) (out struct {
+				Angle       quantity.Angle  `says:"tan = h / overhang"`
+				CrestRadius quantity.Length `says:"smallest round crest without contact, L²/(8h)"`
+			}, err error) {
+				if in.Overhang <= 0 || in.Height < 0 || in.Wheelbase <= 0 || in.Clearance <= 0 {
+					return out, errors.New("lengths and heights are above zero")
+				}
+				out.Angle = quantity.Angle(math.Atan(float64(in.Height) / float64(in.Overhang)))
+				out.CrestRadius = quantity.Length(sq(in.Wheelbase) / (8 * in.Clearance.Metres()))
+				return out, nil
+			}),
 		calc.New("access.steady_turn", "circle of a tow vehicle and its trailer at constant steering", string(sources.PlaneGeometry),
 			func(in struct {
 				Wheelbase quantity.Length `says:"L, tow vehicle axle to axle"`
@@ -60,9 +78,10 @@ func Calculations() []calc.Calculation {
 				TrailerAxle  quantity.Length
 				Articulation quantity.Angle
 			}, err error) {
-				turn, err := steadyTurn(in.Wheelbase.Metres(), in.Hitch.Metres(), in.Tongue.Metres(), float64(in.Steering))
-				out.RearAxle, out.HitchRadius, out.TrailerAxle = quantity.Length(turn.rear), quantity.Length(turn.hitch), quantity.Length(turn.trailer)
-				out.Articulation = quantity.Angle(turn.articulation)
+				rig := rollout.Rig{Wheelbase: in.Wheelbase.Metres(), Hitch: in.Hitch.Metres(), Tongue: in.Tongue.Metres()}
+				turn, err := rig.Steady(float64(in.Steering))
+				out.RearAxle, out.HitchRadius, out.TrailerAxle = quantity.Length(turn.Rear), quantity.Length(turn.Hitch), quantity.Length(turn.Trailer)
+				out.Articulation = quantity.Angle(turn.Bend)
 				return out, err
 			}),
 		calc.New("access.inside_radius", "least inside radius of a vehicle (with or without trailer) in a steady turn", string(sources.GreenBook),
@@ -102,24 +121,4 @@ func reachShare(outline, stands [][]float64, reach quantity.Length) (float64, er
 	in.Reach, in.Short, in.Volume = known.Say(reach), known.Say(quantity.Length(0)), known.Say(quantity.Volume(1))
 	r, err := Design(in)
 	return float64(r.ReachShare), err
-}
-
-// turn is a steady circle, metres and radians.
-type turn struct{ rear, hitch, trailer, articulation float64 }
-
-// steadyTurn is the circle a tow vehicle and its trailer settle on.
-//
-//	R0 = L/tan δ   Rh = √(R0² + M²)   R1 = √(Rh² − L1²)   γ = atan2(M, R0) + asin(L1/Rh)
-//
-// Source: plane geometry of rolling without slip. No steady circle when L1 > Rh: the trailer folds. Checked: SITE-29.
-func steadyTurn(l, m, l1, steer float64) (turn, error) {
-	if l <= 0 || l1 < 0 || steer <= 0 || steer >= math.Pi/2 {
-		return turn{}, errors.New("lengths are above zero and steering between 0° and 90°")
-	}
-	r0 := l / math.Tan(steer)
-	rh := math.Hypot(r0, m)
-	if l1 > rh {
-		return turn{}, errors.New("there is no steady circle: the trailer is longer than the hitch's radius and folds")
-	}
-	return turn{r0, rh, math.Sqrt(rh*rh - l1*l1), math.Atan2(m, r0) + math.Asin(l1/rh)}, nil
 }
