@@ -30,7 +30,7 @@ func Example() {
 	fmt.Printf("uses %.1f of what is allowed\n", r.Utilisation)
 	fmt.Println("what buys most:", r.Changes[0].Says)
 	// Output:
-	// axle crossing a free edge
-	// uses 1.1 of what is allowed
+	// wheel astray on an edge or corner
+	// uses 0.9 of what is allowed
 	// what buys most: free edges 2 in thicker
 }

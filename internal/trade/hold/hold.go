@@ -103,7 +103,7 @@ type Change struct {
 
 // Influence is what the vehicle does at one place.
 type Influence struct {
-	At          geometry.Point `json:"at"` // middle of its heaviest axle
+	At          geometry.Point `json:"at"` // middle of its prints on the slab
 	Heading     float64        `json:"heading"`
 	Case        string         `json:"case"`
 	Utilisation float64        `json:"utilisation"`

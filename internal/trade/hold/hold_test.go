@@ -12,6 +12,7 @@ import (
 	"slabwright/internal/engines/calc/calctest"
 	"slabwright/internal/engines/drawing"
 	"slabwright/internal/engines/geometry"
+	"slabwright/internal/engines/plate"
 	"slabwright/internal/engines/quantity"
 	"slabwright/internal/trade/check"
 	"slabwright/internal/trade/draft"
@@ -77,13 +78,13 @@ func caseOf(r Result, name string) (Case, bool) {
 }
 
 // Closed forms for the same trailer on an endless slab, 6 in on 97 pci (the slab stage): 204 psi where an axle crosses a
-// free edge, 180 at a joint. A 12 ft panel is 5 l wide and must agree within a tenth at the edge.
+// free edge. They leave out that the axle's other wheel relieves, which on real panels takes 10 to 20 % off.
 func TestRealPanelsAgainstClosedForms(t *testing.T) {
 	in := withJacks(trailer(lWithLidAndSkew()...))
 	in.ClosedForms = []ClosedForm{{crossing, quantity.PSI(204)}}
 	r := designed(t, in)
 	entrance, ok := caseOf(r, crossing)
-	if !ok || math.Abs(entrance.Stress.PSI()/204-1) > 0.1 || entrance.Closed != quantity.PSI(204) {
+	if ratio := entrance.Stress.PSI() / 204; !ok || ratio < 0.8 || ratio > 1 || entrance.Closed != quantity.PSI(204) {
 		t.Errorf("axle crossing an edge: %g psi, closed form 204", entrance.Stress.PSI())
 	}
 	for _, name := range []string{lane, astray, jack, lane + " by day", crossing + " by day", "top at dawn"} {
@@ -193,6 +194,40 @@ func TestTheSlabMayLieAnywhere(t *testing.T) {
 	if math.Abs(a.Utilisation/b.Utilisation-1) > 0.02 {
 		t.Errorf("straight %g, turned %g", a.Utilisation, b.Utilisation)
 	}
+}
+
+// The search must find what a fine sweep finds: the axle across each edge every 15 cm, each place solved by itself.
+func TestTheSearchMissesNothing(t *testing.T) {
+	m := newModel(quick(trailer(rect(0, 0, 3.5, 3))))
+	f, err := m.search(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	cases, err := m.exact(t.Context(), f)
+	if err != nil {
+		t.Fatal(err)
+	}
+	got, _ := caseOf(Result{Cases: cases}, crossing)
+	worst := 0.0
+	for _, e := range m.free {
+		for _, nose := range []geometry.Point{e.Direction().Left(), e.Direction().Left().Scale(-1)} {
+			m.slideAlong(e, m.loads[0], nose, m.loads[0].axles[0], 0, 0.15, func(s spot) {
+				if s.kind = m.kindOf(s, m.loads[0]); s.kind != crossing {
+					return
+				}
+				c := Case{spot: s}
+				if err := m.solve(t.Context(), &c, plate.Coarse); err != nil {
+					t.Fatal(err)
+				}
+				worst = math.Max(worst, float64(c.Stress))
+			})
+		}
+	}
+	// 5 % is what the coarse mesh is meant for.
+	if worst == 0 || float64(got.Stress) < 0.95*worst {
+		t.Errorf("the search found %g Pa, the sweep %g", float64(got.Stress), worst)
+	}
+	t.Logf("search %g, sweep %g", float64(got.Stress), worst)
 }
 
 func TestEdgesAndJoints(t *testing.T) {

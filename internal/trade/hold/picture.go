@@ -156,42 +156,56 @@ func (t theme) fills(in Input, r Result) drawing.Picture {
 		p.Legend = append(p.Legend, drawing.LegendRow{Layer: layer, Says: says})
 	}
 	for k, g := range t.grid.Panels {
-		high := in.Panels[k].Outline.Bounds().Max
 		for j := range g.Rows - 1 {
-			p.Marks = append(p.Marks, t.row(g, j, high)...)
+			p.Marks = append(p.Marks, t.row(g, j, in.Panels[k].Outline)...)
 		}
 	}
 	p.Marks = append(append(p.Marks, outlines(in, r)...), t.pin()...)
 	return p
 }
 
-func (t theme) row(g Grid, j int, high geometry.Point) (marks []drawing.Mark) {
-	band := func(i int) int {
-		sum, n := 0.0, 0.0
-		for _, c := range [][2]int{{i, j}, {i + 1, j}, {i, j + 1}, {i + 1, j + 1}} {
-			v, ok := g.value(c[0], c[1])
-			if !ok {
-				return -1
-			}
-			sum, n = sum+v, n+1
-		}
-		return min(max(int(math.Floor(sum/n/t.top*float64(len(shares)))), 0), len(shares)-1)
-	}
+// row are the fills of one row of squares. Squares that the panel only partly covers are cut to it.
+func (t theme) row(g Grid, j int, panel geometry.Polygon) (marks []drawing.Mark) {
+	high := panel.Bounds().Max
 	for i := 0; i < g.Columns-1; {
-		b, from := band(i), i
-		for i < g.Columns-1 && band(i) == b {
-			i++
+		b, whole := t.step(g, i, j)
+		from := i
+		for i++; i < g.Columns-1; i++ {
+			if next, also := t.step(g, i, j); next != b || !whole || !also {
+				break
+			}
 		}
 		if b < 0 {
 			continue
 		}
 		low, far := g.place(from, j, high), g.place(i, j+1, high)
-		marks = append(marks, drawing.Path{Layer: draft.Steps[b], Closed: true, Ref: "map", Points: []geometry.Point{low, {X: far.X, Y: low.Y}, far, {X: low.X, Y: far.Y}}})
+		square := geometry.Polygon{Outer: []geometry.Point{low, {X: far.X, Y: low.Y}, far, {X: low.X, Y: far.Y}}}
+		pieces := []geometry.Polygon{square}
+		if !whole {
+			pieces, _ = square.Intersection(panel) // on an error nothing is drawn there
+		}
+		for _, piece := range pieces {
+			marks = append(marks, draft.Outline(draft.Steps[b], piece, "map"))
+		}
 	}
 	return marks
 }
 
-// influencePicture marks each place of the heaviest axle by what it uses there.
+// step is which fill a square gets by the mean of its corners on the panel, -1 for none, and whether all are on it.
+func (t theme) step(g Grid, i, j int) (step int, whole bool) {
+	sum, n := 0.0, 0.0
+	for _, c := range [][2]int{{i, j}, {i + 1, j}, {i, j + 1}, {i + 1, j + 1}} {
+		if v, ok := g.value(c[0], c[1]); ok {
+			sum, n = sum+v, n+1
+		}
+	}
+	if n == 0 {
+		return -1, false
+	}
+	return min(max(int(math.Floor(sum/n/t.top*float64(len(shares)))), 0), len(shares)-1), n == 4
+}
+
+// influencePicture marks each place of the load by what it uses there.
 func influencePicture(in Input, r Result) drawing.Picture {
 	over := 0
 	for _, i := range r.Influence {
@@ -200,9 +214,8 @@ func influencePicture(in Input, r Result) drawing.Picture {
 		}
 	}
 	p := drawing.Picture{Name: "hold-influence", Space: drawing.Site, Title: fmt.Sprintf("%d of %d places of the load are over what is allowed", over, len(r.Influence)),
-		Legend: []drawing.LegendRow{{Layer: draft.LineA, Says: "up to 70 %"}, {Layer: draft.LineB, Says: "70 to 100 %"}, {Layer: draft.LineC, Says: "over 100 %"}},
-		Table:  drawing.Table{Header: []string{"way", "places", "worst share used"}}}
-	p.Says = p.Title + ", on the first mesh. Each mark is the middle of the heaviest axle."
+		Table: drawing.Table{Header: []string{"way", "places", "worst share used"}}}
+	p.Says = p.Title + ", on the first mesh. Each mark is the middle of the prints on the slab."
 	for _, panel := range in.Panels {
 		p.Marks = append(p.Marks, draft.Outline(draft.SlabEdge, panel.Outline, fmt.Sprintf("panel %d", panel.Number)))
 	}
@@ -217,17 +230,30 @@ func influencePicture(in Input, r Result) drawing.Picture {
 			p.Table.Rows = append(p.Table.Rows, []string{kindSays[kind], fmt.Sprint(count), percent(worst)})
 		}
 	}
-	for _, i := range r.Influence {
-		layer, shape := draft.LineA, drawing.Dot
-		switch {
-		case i.Utilisation > 1:
-			layer, shape = draft.LineC, drawing.Octagon
-		case i.Utilisation > 0.7:
-			layer, shape = draft.LineB, drawing.Triangle
+	for _, grade := range grades {
+		before := len(p.Marks)
+		for _, i := range r.Influence {
+			if i.Utilisation > grade.over && i.Utilisation <= grade.upTo {
+				p.Marks = append(p.Marks, drawing.Symbol{Layer: grade.layer, At: i.At, Shape: grade.shape, Size: 1.5, Ref: i.Case})
+			}
 		}
-		p.Marks = append(p.Marks, drawing.Symbol{Layer: layer, At: i.At, Shape: shape, Size: 1.5, Ref: i.Case})
+		if len(p.Marks) > before {
+			p.Legend = append(p.Legend, drawing.LegendRow{Layer: grade.layer, Says: grade.says})
+		}
 	}
 	return p
+}
+
+// grades are how places are marked.
+var grades = []struct {
+	over, upTo float64
+	layer      drawing.Layer
+	shape      drawing.Shape
+	says       string
+}{
+	{math.Inf(-1), 0.7, draft.LineA, drawing.Dot, "up to 70 %"},
+	{0.7, 1, draft.LineB, drawing.Triangle, "70 to 100 %"},
+	{1, math.Inf(1), draft.LineC, drawing.Octagon, "over 100 %"},
 }
 
 // The chart's frame on paper, mm: bars from the left, one for each change.
@@ -249,7 +275,7 @@ func useChart(r Result) drawing.Picture {
 		p.Marks = append(p.Marks,
 			drawing.Path{Layer: draft.Band, Closed: true, Ref: c.Name, Points: []geometry.Point{{X: barLeft, Y: y}, {X: barLeft + wide, Y: y}, {X: barLeft + wide, Y: y + barHigh}, {X: barLeft, Y: y + barHigh}}},
 			drawing.Text{Layer: draft.Letters, At: geometry.Point{X: barLeft - 2, Y: y + barHigh/2}, Says: c.Says, Height: draft.NoteHeight, Anchor: drawing.Right, Ref: c.Name},
-			drawing.Text{Layer: draft.Letters, At: geometry.Point{X: barLeft + wide + 2, Y: y + barHigh/2}, Says: percent(c.Utilisation), Height: draft.NoteHeight, Anchor: drawing.Left, Ref: c.Name})
+			drawing.Text{Layer: draft.Letters, At: geometry.Point{X: barLeft + wide + 2, Y: y + barHigh/2}, Says: percent(c.Utilisation), Height: draft.NoteHeight, Anchor: drawing.Left, Boxed: true, Ref: c.Name})
 		p.Table.Rows = append(p.Table.Rows, []string{c.Says, percent(c.Utilisation)})
 	}
 	p.Marks = append(p.Marks, drawing.Path{Layer: draft.LineC, Ref: "limit", Points: []geometry.Point{{X: barLeft + barFull, Y: -barGap}, {X: barLeft + barFull, Y: top}}})

@@ -113,12 +113,21 @@ func (m *model) slideAlong(e geometry.Segment, v vehicle, nose geometry.Point, a
 			low, high = math.Min(low, e.Direction().Dot(at)), math.Max(high, e.Direction().Dot(at))
 		}
 	}
+	put := func(along float64) {
+		at := e.A.Add(e.Direction().Scale(along)).Add(inward.Scale(gap - least))
+		add(spot{at: at, heading: heading, slide: e.Direction()})
+	}
 	from, to := gap-low, e.Length()-gap-high // first and last place at which it is all within the edge's ends
 	n := math.Max(math.Ceil(math.Abs(to-from)/step), 1)
 	for i := 0.0; i <= n; i++ {
-		along := from + (to-from)*i/n
-		at := e.A.Add(e.Direction().Scale(along)).Add(inward.Scale(gap - least))
-		add(spot{at: at, heading: heading, slide: e.Direction()})
+		put(from + (to-from)*i/n)
+	}
+	// Between the sides at both ends it may have little room: its lane's limits and its middle.
+	if clear := m.in.WheelClearance.Value.Metres(); clear > gap && !v.post {
+		from, to = clear-low, e.Length()-clear-high
+		for _, share := range []float64{0, 0.5, 1} {
+			put(from + (to-from)*share)
+		}
 	}
 }
 
@@ -207,6 +216,9 @@ func (m *model) kindOf(s spot, v vehicle) string {
 		clearance = m.in.JackClearance.Value.Metres()
 	}
 	kind := lane
+	if !v.post && m.halfOff(s, v) {
+		return astray
+	}
 	for _, p := range on {
 		near := 0
 		for _, e := range m.sides {
@@ -231,6 +243,19 @@ func (m *model) kindOf(s spot, v vehicle) string {
 		return jack
 	}
 	return kind
+}
+
+// halfOff says that an axle has some wheels on the slab and some off it.
+func (m *model) halfOff(s spot, v vehicle) bool {
+	for i, p := range v.patches {
+		for _, q := range v.patches[:i] {
+			if math.Abs(centre(p).X-centre(q).X) < touching &&
+				m.covered(p.Place(point(s.at), s.heading)) != m.covered(q.Place(point(s.at), s.heading)) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // distance is that of a print from an edge.

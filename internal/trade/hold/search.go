@@ -153,10 +153,13 @@ func (f found) first(n int) (out []tried) {
 
 func (m *model) influence(all []tried) (out []Influence) {
 	for _, t := range all {
-		v := m.vehicle(t.spot)
-		nose := geometry.Direction(t.heading)
+		on, _ := m.placed(t.spot, m.vehicle(t.spot))
+		var middle geometry.Point
+		for _, p := range on {
+			middle = middle.Add(centre(p).Scale(1 / float64(len(on))))
+		}
 		_, limit := m.limit(t.kind)
-		out = append(out, Influence{At: t.at.Add(nose.Scale(v.axles[0])), Heading: t.heading, Case: t.kind, Utilisation: t.tension() / limit})
+		out = append(out, Influence{At: middle, Heading: t.heading, Case: t.kind, Utilisation: t.tension() / limit})
 	}
 	return out
 }
