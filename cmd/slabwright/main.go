@@ -3,6 +3,7 @@ package main
 
 import (
 	"os"
+	_ "time/tzdata" // time zones by name, also where the machine has no list of them
 
 	"slabwright/internal/faces/cli"
 )

@@ -2,46 +2,65 @@ package cli
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"text/tabwriter"
 
+	"slabwright/internal/engines/quantity"
 	"slabwright/internal/trade/check"
 	"slabwright/internal/trade/plan"
+	"slabwright/internal/trade/working"
 )
 
-// questions says which stages answer each question a person asks by name.
-var questions = map[string][]string{
-	"levels": {"site", "grade"},
-	"load":   {"slab", "cure"},
-	"joints": {"joints", "steel", "forms"},
-	"order":  {"mix", "order", "access"},
-	"day":    {"pour"},
-	"price":  {"price"},
+// question is what a person asks by name: which stages answer it, and the figures that are said first, in the order people
+// ask for them.
+type question struct {
+	stages  []string
+	answers []string
+	example string
+}
+
+var questions = map[string]question{
+	"levels": {[]string{"site", "grade"}, []string{"grade.fall_direction", "grade.least_slope", "grade.dig_depth", "grade.cut", "grade.base_order", "grade.haul_loads"}, "which way the water runs, dig, stone and haul"},
+	"load":   {[]string{"slab", "cure"}, []string{"slab.thickness", "slab.governs", "cure.foot", "cure.car", "cure.trailer", "cure.truck"}, "thickness, and the day each load may stand on it"},
+	"joints": {[]string{"joints", "steel", "forms"}, []string{"joints.panels", "joints.saw_depth", "joints.saw_length", "joints.isolation", "steel.grid", "steel.sticks", "forms.boards", "forms.stakes"}, "panels, cuts, bars, boards"},
+	"order":  {[]string{"order", "mix", "access"}, []string{"order.yards", "mix.ask_the_plant", "order.loads", "order.largest_load", "order.spacing", "access.method"}, "what to say on the phone"},
+	"day":    {[]string{"pour"}, []string{"pour.verdict", "pour.start", "pour.finished_by"}, "pour or not; the exit code says it too"},
+	"price":  {[]string{"price"}, []string{"price.price", "price.eight_in_ten", "price.cost", "price.hours"}, "price to quote, cost, hours"},
 }
 
 // askCommand answers one question of a job.
-type askCommand struct{ jobFile }
+type askCommand struct {
+	jobFile
+	Question string `kong:"-"`
+}
+
+// Help shows how it is used.
+func (c askCommand) Help() string {
+	return fmt.Sprintf("Examples:\n  slabwright %[1]s pad.yaml           %[2]s\n  slabwright %[1]s pad.yaml -q        the answer only\n  slabwright %[1]s pad.yaml --json    for scripts, with working\nWhy any of it: slabwright why pad.yaml %[3]s",
+		c.Question, questions[c.Question].example, questions[c.Question].answers[0])
+}
 
 // Run prints the answers of the question's stages. A "don't" of the day question is exit code 3.
 func (c askCommand) Run(s *session) error {
-	p, err := s.made(c.jobFile)
+	q := questions[c.Question]
+	p, err := s.made(c.jobFile, q.stages...)
 	if err != nil {
 		return err
 	}
-	question := strings.Fields(s.command)[0]
 	var reports []plan.Report
-	for _, name := range questions[question] {
+	for _, name := range q.stages {
 		if r, ok := p.Of(name); ok {
 			reports = append(reports, r)
 		}
 	}
-	if err := s.answer(p, reports); err != nil {
+	if err := s.answer(p, reports, q); err != nil {
 		return err
 	}
-	return verdict(question, reports)
+	return verdict(c.Question, reports)
 }
 
-func (s *session) answer(p plan.Plan, reports []plan.Report) error {
+func (s *session) answer(p plan.Plan, reports []plan.Report, q question) error {
 	if s.JSON {
 		views := map[string]plan.StageView{}
 		for _, r := range reports {
@@ -49,46 +68,79 @@ func (s *session) answer(p plan.Plan, reports []plan.Report) error {
 		}
 		return s.printJSON(views)
 	}
-	for _, r := range reports {
-		if s.Plain {
-			s.plainFigures(r, p.Job.Units)
-			continue
+	if s.Plain {
+		for _, r := range reports {
+			s.plainFigures(r, tongueOf(p.Job))
 		}
-		s.report(p, r)
+		return nil
+	}
+	fmt.Fprintln(s.Out, s.strong(p.Job.Title()))
+	var first []working.Step
+	for _, name := range q.answers {
+		if step, ok := p.Figure(name); ok {
+			first = append(first, step)
+		}
+	}
+	s.rows(first, tongueOf(p.Job).headline)
+	if s.Quiet {
+		return nil
+	}
+	for _, r := range reports {
+		s.report(p, r, q.answers)
 	}
 	return nil
 }
 
-// report prints one stage: its question, its answers, what to mind.
-func (s *session) report(p plan.Plan, r plan.Report) {
-	fmt.Fprintln(s.Out, s.strong(r.Question))
+// report prints the rest of one stage: its question, the figures not said yet, what to mind.
+func (s *session) report(p plan.Plan, r plan.Report, said []string) {
+	if !r.Answered() {
+		return
+	}
+	fmt.Fprintf(s.Out, "\n%s\n", s.strong(r.Question))
+	figures := r.Figures()
+	s.rows(slices.DeleteFunc(figures, func(f working.Step) bool {
+		return slices.Contains(said, r.Name+"."+f.Name) || alsoDated(figures, f)
+	}), tongueOf(p.Job).value)
+	s.checks(p, r.Checks)
+	fmt.Fprintf(s.Out, "  %s, %s. Why: slabwright why FILE %s\n", counted(levelled(r.Checks, check.Good), "check looks", "checks look")+" good", counted(len(r.Assumed), "value", "values")+" assumed", r.Name)
+}
+
+// alsoDated says whether an age stands beside the date it comes to.
+func alsoDated(figures []working.Step, f working.Step) bool {
+	dated, isAge := strings.CutSuffix(f.Name, "_days")
+	return isAge && slices.ContainsFunc(figures, func(other working.Step) bool { return other.Name == dated })
+}
+
+// rows prints figures in two columns.
+func (s *session) rows(figures []working.Step, say func(quantity.Any) string) {
 	w := tabwriter.NewWriter(s.Out, 0, 0, 2, ' ', 0)
-	for _, f := range r.Figures() {
-		fmt.Fprintf(w, "  %s\t%s\n", f.Says, f.Value.String(p.Job.Units))
+	for _, f := range figures {
+		fmt.Fprintf(w, "  %s\t%s\n", f.Says, say(f.Value))
 	}
 	w.Flush()
-	if !s.Quiet {
-		s.checks(r.Checks)
-		fmt.Fprintf(s.Out, "%d values assumed; working: slabwright why FILE %s\n\n", len(r.Assumed), r.Name)
+}
+
+func counted(n int, one, more string) string {
+	if n == 1 {
+		return "1 " + one
 	}
+	return fmt.Sprintf("%d %s", n, more)
+}
+
+func levelled(checks []check.Check, level check.Level) int {
+	n := 0
+	for _, c := range checks {
+		if c.Level == level {
+			n++
+		}
+	}
+	return n
 }
 
 // verdict gives the exit code of a question: missing input first, then a "don't" where the answer is a verdict.
 func verdict(question string, reports []plan.Report) error {
-	for _, r := range reports {
-		if r.Fault != nil {
-			code := Uncomputed
-			if len(r.Faults()) > 0 {
-				code = Missing
-			}
-			return exit{code: code, err: fmt.Errorf("%s: %w", r.Name, r.Fault)}
-		}
-		if len(r.Waits) > 0 {
-			return exit{code: Missing, err: fmt.Errorf("%s waits for %s", r.Name, strings.Join(r.Waits, ", "))}
-		}
-	}
-	if question != "day" {
-		return nil
+	if err := lacking(reports); err != nil || question != "day" {
+		return err
 	}
 	for _, r := range reports {
 		if worst := check.Worst(r.Checks); worst == check.Stop || !judged(r) {
@@ -99,11 +151,30 @@ func verdict(question string, reports []plan.Report) error {
 }
 
 // judged says whether the day was judged at all: without weather there is no yes.
-func judged(r plan.Report) bool {
-	for _, c := range r.Checks {
-		if c.Level == check.NotComputed {
-			return false
+func judged(r plan.Report) bool { return levelled(r.Checks, check.NotComputed) == 0 }
+
+// lacking tells what keeps stages from answering, each reason once, and which others wait for them.
+func lacking(reports []plan.Report) error {
+	code := Missing
+	var lines, waiting []string
+	for _, r := range reports {
+		switch {
+		case len(r.Faults()) > 0:
+			for _, f := range r.Faults() {
+				lines = append(lines, f.Error())
+			}
+		case r.Fault != nil:
+			code = Uncomputed
+			lines = append(lines, r.Fault.Error())
+		case len(r.Waits) > 0:
+			waiting = append(waiting, r.Name)
 		}
 	}
-	return true
+	if len(waiting) > 0 {
+		lines = append(lines, "not worked out before that: "+strings.Join(waiting, ", "))
+	}
+	if len(lines) == 0 {
+		return nil
+	}
+	return exit{code: code, err: fmt.Errorf("cannot be answered yet\n  %s", strings.Join(lines, "\n  "))}
 }

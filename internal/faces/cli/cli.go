@@ -4,10 +4,12 @@ package cli
 import (
 	"errors"
 	"fmt"
-	"io"
 	"os"
 	"os/signal"
+	"regexp"
+	"slices"
 	"strings"
+	"sync"
 	"time"
 
 	"github.com/alecthomas/kong"
@@ -21,29 +23,6 @@ import (
 
 // Version is set when a release is built.
 var Version = "0.1"
-
-// World is everything outside the program that a command may touch.
-type World struct {
-	In       io.Reader
-	Out, Err io.Writer
-	Now      func() time.Time
-	Getenv   func(string) string
-	Colour   bool // Out is a terminal that shows colour
-	Terminal bool // In is a terminal: prompting is allowed
-	ErrTerm  bool // Err is a terminal: progress may be drawn
-}
-
-// System is the world the program really runs in.
-func System() World {
-	return World{In: os.Stdin, Out: os.Stdout, Err: os.Stderr, Now: time.Now, Getenv: os.Getenv,
-		Colour:   isTerminal(os.Stdout) && os.Getenv("NO_COLOR") == "" && os.Getenv("TERM") != "dumb",
-		Terminal: isTerminal(os.Stdin), ErrTerm: isTerminal(os.Stderr)}
-}
-
-func isTerminal(f *os.File) bool {
-	info, err := f.Stat()
-	return err == nil && info.Mode()&os.ModeCharDevice != 0
-}
 
 // The exit codes.
 const (
@@ -75,11 +54,11 @@ func (e exit) Unwrap() error { return e.err }
 
 // Globals are the options every command takes.
 type Globals struct {
-	JSON    bool   `help:"Print one JSON object for scripts." group:"Output"`
-	Plain   bool   `help:"Print tab-separated lines for scripts." group:"Output"`
+	JSON    bool   `help:"Print one JSON object for scripts." group:"Output" xor:"form"`
+	Plain   bool   `help:"Print tab-separated lines for scripts." group:"Output" xor:"form"`
 	NoColor bool   `help:"No colour; also when NO_COLOR is set." group:"Output"`
 	Quiet   bool   `short:"q" help:"Print the answer only." group:"Output"`
-	AsOf    string `help:"Plan as of this day (2027-06-17) instead of today: same input, same output." placeholder:"DATE" group:"Output"`
+	AsOf    string `help:"Plan as of this day (2027-06-17, or \"2027-06-17 05:00\") instead of now: same input, same output." placeholder:"DATE" group:"Output"`
 }
 
 // Commands is the whole command line.
@@ -102,8 +81,9 @@ type Commands struct {
 	Verify verifyCommand `cmd:"" help:"Run the published checks on this machine."`
 	Source sourceCommand `cmd:"" name:"sources" help:"List every source the program cites."`
 	Schema schemaCommand `cmd:"" help:"Print the JSON Schema of a job file."`
+	Man    manCommand    `cmd:"" hidden:"" help:"Print this help as a manual page."`
 
-	Completion kongplete.InstallCompletions `cmd:"" help:"Print how to switch on shell completion."`
+	Completion completionCommand `cmd:"" help:"Print how to switch on shell completion."`
 }
 
 const about = `Plans an outdoor concrete slab: three numbers or a full survey in, every decision out, explained.
@@ -116,16 +96,42 @@ Examples:
   slabwright day examples/bakery-court.yaml
   slabwright verify
 
-Exit codes: 0 done, 1 failed, 2 wrong usage, 3 answered no, 4 input missing, 5 not found, 7 could not compute.`
+Exit codes: 0 done, 1 failed, 2 wrong usage, 3 answered no, 4 input missing, 5 not found, 7 could not compute, 130 interrupted.`
+
+// completionCommand prints the lines that switch completion on.
+type completionCommand struct {
+	kongplete.InstallCompletions `kong:"-"`
+}
+
+// Help shows how it is used.
+func (completionCommand) Help() string {
+	return `Put what it prints into your shell's start-up file:
+  slabwright completion >> ~/.bashrc`
+}
 
 // Main runs one command line and returns its exit code.
 func Main(args []string, w World) int {
-	var commands Commands
-	parser := kong.Must(&commands, kong.Name("slabwright"), kong.Description(about), kong.Vars{"version": "slabwright " + Version},
+	out := &sink{to: w.Out}
+	w.Out = out
+	commands, parser := grammar(w)
+	kongplete.Complete(parser, kongplete.WithPredictor("job", complete.PredictFiles("*.yaml")))
+	code := run(parser, commands, args, w)
+	if out.err != nil && code == Done {
+		return tell(w, out.err)
+	}
+	return code
+}
+
+// grammar is the command line with every help text.
+func grammar(w World) (*Commands, *kong.Kong) {
+	commands := &Commands{}
+	for name, ask := range map[string]*askCommand{"levels": &commands.Levels, "load": &commands.Load, "joints": &commands.Joints,
+		"order": &commands.Order, "day": &commands.Day, "price": &commands.Price} {
+		ask.Question = name
+	}
+	return commands, kong.Must(commands, kong.Name("slabwright"), kong.Description(about), kong.Vars{"version": "slabwright " + Version},
 		kong.ConfigureHelp(kong.HelpOptions{Compact: true, NoExpandSubcommands: true}), kong.Writers(w.Out, w.Err),
 		kong.Exit(func(code int) { panic(stopped(code)) }))
-	kongplete.Complete(parser, kongplete.WithPredictor("job", complete.PredictFiles("*.yaml")))
-	return run(parser, &commands, args, w)
 }
 
 // stopped is how kong's own exits (help, version) come back here.
@@ -151,6 +157,7 @@ func run(parser *kong.Kong, commands *Commands, args []string, w World) (code in
 	if err != nil {
 		return tell(w, usage(err, args))
 	}
+	s := &session{World: w, Globals: &commands.Globals, grammar: parser.Model}
 	interrupted := make(chan os.Signal, 1)
 	signal.Notify(interrupted, os.Interrupt)
 	done := make(chan error, 1)
@@ -160,22 +167,38 @@ func run(parser *kong.Kong, commands *Commands, args []string, w World) (code in
 				done <- fmt.Errorf("a mistake in the program: %v", p)
 			}
 		}()
-		done <- ctx.Run(&session{World: w, Globals: &commands.Globals, command: ctx.Command()})
+		done <- ctx.Run(s)
 	}()
 	select {
 	case err = <-done:
 	case <-interrupted:
+		s.writing.Lock() // what is being written comes whole or not at all
 		return Interrupted
 	}
 	return tell(w, err)
 }
 
+// negative finds a number with a minus sign where an option was expected.
+var negative = regexp.MustCompile(`^-[0-9.]`)
+
+// usage says what was wrong in a command line and shows the right form.
 func usage(err error, args []string) error {
-	hint := "slabwright --help"
-	if len(args) > 0 && !strings.HasPrefix(args[0], "-") && !strings.HasPrefix(err.Error(), "unexpected argument "+args[0]) {
-		hint = "slabwright " + args[0] + " --help"
+	says, form := err.Error(), "slabwright <command>"
+	if i := slices.IndexFunc(args, negative.MatchString); i >= 0 && strings.HasPrefix(says, "unknown flag") {
+		says = fmt.Sprintf("%s: a size is more than zero; take the minus sign away", args[i])
 	}
-	return exit{code: WrongUsage, err: err, hint: "See `" + hint + "`."}
+	if option, _, ok := strings.Cut(says, ": expected "); ok && strings.HasSuffix(says, `but got "EOL" (<EOL>)`) {
+		says = option + " wants a value after it"
+	}
+	help := "slabwright --help"
+	if parse := (*kong.ParseError)(nil); errors.As(err, &parse) && parse.Context.Selected() != nil {
+		command := parse.Context.Selected()
+		form, help = strings.TrimSuffix(command.Summary(), " [flags]"), "slabwright "+command.Name+" --help"
+		if !strings.HasPrefix(form, "slabwright") {
+			form = "slabwright " + form
+		}
+	}
+	return exit{code: WrongUsage, err: errors.New(says), hint: "Type it like: " + form + "\nMore: " + help}
 }
 
 // tell prints an error once, in words, and gives its exit code.
@@ -202,32 +225,52 @@ func classify(err error) exit {
 	case errors.As(err, &known):
 		return known
 	case errors.As(err, &inFile):
-		return exit{code: WrongUsage, err: fmt.Errorf("%d to mend\n%w", len(inFile), err)}
+		return exit{code: WrongUsage, err: fmt.Errorf("%d to mend\n%s", len(inFile), cut(inFile.Error()))}
 	case errors.As(err, &faults):
-		return exit{code: Missing, err: err}
+		return exit{code: Missing, err: errors.New(cut(faults.Error()))}
 	case errors.Is(err, os.ErrNotExist):
 		return exit{code: NotFound, err: err}
 	}
 	return exit{code: Failed, err: err}
 }
 
+// mostLines is how many faults are told at once; the rest are counted.
+const mostLines = 20
+
+func cut(text string) string {
+	lines := strings.Split(text, "\n")
+	if len(lines) <= mostLines {
+		return text
+	}
+	return strings.Join(lines[:mostLines], "\n") + fmt.Sprintf("\nand %d more", len(lines)-mostLines)
+}
+
 // session is one running command.
 type session struct {
 	World
 	*Globals
-	command string
+	grammar *kong.Application
+	writing sync.Mutex // held while files are moved to their place
 }
 
-// today is the day the plan is made: --as-of, or the clock.
-func (s *session) today() (time.Time, error) {
+// today is the moment the plan is made: --as-of as the site's clock shows it, or the clock. Without a zone the site's clock
+// is the machine's, and for --as-of UTC: the same on every machine.
+func (s *session) today(zone *time.Location) (time.Time, error) {
 	if s.AsOf == "" {
-		return s.Now(), nil
+		if zone == nil {
+			return s.Now(), nil
+		}
+		return s.Now().In(zone), nil
 	}
-	t, err := time.Parse("2006-01-02", s.AsOf)
-	if err != nil {
-		return t, exit{code: WrongUsage, err: fmt.Errorf("--as-of `%s` is not a day", s.AsOf), hint: "Type it like 2027-06-17."}
+	if zone == nil {
+		zone = time.UTC
 	}
-	return t, nil
+	for _, form := range []string{"2006-01-02", "2006-01-02 15:04", "2006-01-02T15:04"} {
+		if t, err := time.ParseInLocation(form, s.AsOf, zone); err == nil {
+			return t, nil
+		}
+	}
+	return time.Time{}, exit{code: WrongUsage, err: fmt.Errorf("--as-of `%s` is not a day", s.AsOf), hint: "Type it like 2027-06-17, or \"2027-06-17 05:00\"."}
 }
 
 func (s *session) colour() bool { return s.Colour && !s.NoColor && !s.Plain && !s.JSON }

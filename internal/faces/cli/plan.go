@@ -1,8 +1,9 @@
 package cli
 
 import (
+	"errors"
 	"fmt"
-	"os"
+	"io/fs"
 	"path/filepath"
 	"strings"
 	"text/tabwriter"
@@ -11,6 +12,7 @@ import (
 	"slabwright/internal/rim/intake"
 	"slabwright/internal/trade/check"
 	"slabwright/internal/trade/plan"
+	"slabwright/internal/trade/working"
 )
 
 // jobFile is the argument of every command that reads a job.
@@ -18,13 +20,14 @@ type jobFile struct {
 	File string `arg:"" help:"The job file (YAML); - reads standard input." predictor:"job"`
 }
 
-// made reads the job file and plans it. Notes on how things were read go to standard error.
-func (s *session) made(f jobFile) (plan.Plan, error) {
-	today, err := s.today()
+// made reads the job file and plans it, only as far as the named stages need where any are named. Notes on how things were
+// read go to standard error.
+func (s *session) made(f jobFile, stages ...string) (plan.Plan, error) {
+	src, name, err := s.read(f.File)
 	if err != nil {
 		return plan.Plan{}, err
 	}
-	src, name, err := s.read(f.File)
+	today, err := s.today(intake.ZoneIn(src))
 	if err != nil {
 		return plan.Plan{}, err
 	}
@@ -37,8 +40,11 @@ func (s *session) made(f jobFile) (plan.Plan, error) {
 			fmt.Fprintf(s.Err, "%s:%d:%d: %s: %s\n", n.File, n.Line, n.Column, n.Field, n.Says)
 		}
 	}
+	if len(stages) == 0 {
+		stages = plan.Names()
+	}
 	var planner plan.Planner
-	p := planner.Make(j)
+	p := planner.Ask(j, stages...)
 	return p, misfits(p, name, src)
 }
 
@@ -60,8 +66,8 @@ func (s *session) read(path string) (src []byte, name string, err error) {
 		src, err = intake.All(s.In)
 		return src, "standard input", err
 	}
-	src, err = os.ReadFile(path)
-	if os.IsNotExist(err) {
+	src, err = intake.File(path)
+	if errors.Is(err, fs.ErrNotExist) {
 		return nil, path, exit{code: NotFound, err: fmt.Errorf("there is no file %s", path), hint: "Start one with `slabwright new " + path + "`."}
 	}
 	return src, path, err
@@ -69,7 +75,7 @@ func (s *session) read(path string) (src []byte, name string, err error) {
 
 type planCommand struct {
 	jobFile
-	Out      string `short:"o" help:"Folder for the sheets; else beside the job file, named after it." type:"path" placeholder:"DIR"`
+	Out      string `short:"o" help:"Folder for the sheets; else beside the job file, named after it." placeholder:"DIR"`
 	NoSheets bool   `help:"Do not write sheets."`
 	DryRun   bool   `help:"Say which files would be written, write none."`
 }
@@ -122,42 +128,28 @@ func sheetFolder(file, out string) string {
 }
 
 // unanswered turns a stage that lacks something into the exit code for it.
-func unanswered(p plan.Plan) error {
-	lacks := p.Unanswered()
-	if len(lacks) == 0 {
-		return nil
-	}
-	code := Missing
-	for _, r := range p.Stages {
-		if r.Fault != nil && len(r.Faults()) == 0 {
-			code = Uncomputed
-		}
-	}
-	return exit{code: code, err: fmt.Errorf("not answered yet:\n  %s", strings.Join(lacks, "\n  "))}
-}
+func unanswered(p plan.Plan) error { return lacking(p.Stages) }
 
 // summary prints the plan as a person reads it: the answers first, then what to mind, then what to measure next.
 func (s *session) summary(p plan.Plan) {
-	units := p.Job.Units
 	fmt.Fprintln(s.Out, s.strong(p.Job.Title()))
-	w := tabwriter.NewWriter(s.Out, 0, 0, 2, ' ', 0)
-	for _, h := range p.Headlines() {
-		fmt.Fprintf(w, "  %s\t%s\n", h.Says, h.Value.String(units))
-	}
-	w.Flush()
-	fmt.Fprintf(s.Out, "  %s: %s\n", p.Trust(), p.TrustReason())
+	s.rows(append(p.Headlines(), firmness(p)), tongueOf(p.Job).headline)
 	if s.Quiet {
 		return
 	}
 	s.verdicts(p)
-	s.people(p.Checks())
+	s.people(p)
 	s.movers(p)
+}
+
+// firmness is how far the plan may be relied on, as one more answer.
+func firmness(p plan.Plan) working.Step {
+	return working.Step{Says: "how firm this is", Value: quantity.Words(string(p.Trust()) + "; " + p.TrustReason())}
 }
 
 // verdicts prints what is wrong with what would mend it, then what to mind by question, one line each; what looks good is
 // only counted.
 func (s *session) verdicts(p plan.Plan) {
-	good := 0
 	for _, level := range []check.Level{check.Stop, check.Care} {
 		heading := false
 		for _, r := range p.Stages {
@@ -169,58 +161,52 @@ func (s *session) verdicts(p plan.Plan) {
 					fmt.Fprintf(s.Out, "\n%s\n", s.strong(sentence(level.String())))
 					heading = true
 				}
-				fmt.Fprintf(s.Out, "  %s %-7s %s\n", shape(level), r.Name, c.Says)
+				s.line(fmt.Sprintf("  %s %-7s ", shape(level), r.Name), tongueOf(p.Job).says(c.Says))
 				if level == check.Stop {
-					s.then(c)
+					s.then(p, c, 12)
 				}
 			}
 		}
 	}
-	for _, c := range p.Checks() {
-		if c.Level == check.Good {
-			good++
-		}
-	}
-	fmt.Fprintf(s.Out, "\n%d checks look good. What would mend the others: slabwright levels, load, joints, order, day, price.\n", good)
+	fmt.Fprintf(s.Out, "\n%s good. What would mend the others: slabwright levels, load, joints, order, day, price.\n",
+		counted(levelled(p.Checks(), check.Good), "check looks", "checks look"))
 }
 
 // people prints the cautions about people, each hazard once.
-func (s *session) people(checks []check.Check) {
-	cautions := check.Cautions(checks)
+func (s *session) people(p plan.Plan) {
+	cautions := check.Cautions(p.Checks())
 	if len(cautions) == 0 {
 		return
 	}
 	fmt.Fprintf(s.Out, "\n%s\n", s.strong("For people's sake (local code and a licensed engineer govern)"))
 	for _, c := range cautions {
 		if c.Level != check.Stop {
-			fmt.Fprintf(s.Out, "  %s %s\n", shape(c.Level), c.Says)
+			s.line("  "+shape(c.Level)+" ", c.Says)
 		}
 	}
 }
 
-func (s *session) then(c check.Check) {
+// line prints a sentence after its lead, broken to the terminal's width under itself.
+func (s *session) line(lead, text string) {
+	fmt.Fprintln(s.Out, lead+broken(text, len([]rune(lead)), s.Width))
+}
+
+func (s *session) then(p plan.Plan, c check.Check, indent int) {
 	for _, then := range c.Then {
-		fmt.Fprintf(s.Out, "      %s\n", then)
+		s.line(strings.Repeat(" ", indent), tongueOf(p.Job).says(then))
 	}
 }
 
-// checks prints one stage's checks: what is wrong first, then what to mind; what looks good is only counted.
-func (s *session) checks(checks []check.Check) {
-	good := 0
+// checks prints one stage's checks: what is wrong first, then what to mind; what looks good is not listed.
+func (s *session) checks(p plan.Plan, checks []check.Check) {
 	for _, level := range []check.Level{check.Stop, check.NotComputed, check.Care} {
 		for _, c := range checks {
 			if c.Level == level {
-				fmt.Fprintf(s.Out, "  %s %s\n", shape(level), c.Says)
-				s.then(c)
+				s.line("  "+shape(level)+" ", tongueOf(p.Job).says(c.Says))
+				s.then(p, c, 6)
 			}
 		}
 	}
-	for _, c := range checks {
-		if c.Level == check.Good {
-			good++
-		}
-	}
-	fmt.Fprintf(s.Out, "  %d checks look good, ", good)
 }
 
 func sentence(text string) string { return strings.ToUpper(text[:1]) + text[1:] }
@@ -240,15 +226,16 @@ func shape(l check.Level) string {
 
 // movers prints the guesses that move the answer most: what to measure next.
 func (s *session) movers(p plan.Plan) {
+	s.progress("Asking each guess what it moves")
 	movers := p.Movers()
 	if len(movers) == 0 {
 		return
 	}
-	units := p.Job.Units
-	fmt.Fprintf(s.Out, "\n%s (%d values assumed)\n", s.strong("Measure this next"), len(p.Guesses()))
+	t := tongueOf(p.Job)
+	fmt.Fprintf(s.Out, "\n%s (%s assumed)\n", s.strong("Measure this next"), counted(len(p.Guesses()), "value", "values"))
 	w := tabwriter.NewWriter(s.Out, 0, 0, 2, ' ', 0)
 	for _, m := range movers[:min(5, len(movers))] {
-		fmt.Fprintf(w, "  %s\t%s (%s to %s)\t%s\n", m.Says, m.Value.String(units), m.Low.String(units), m.High.String(units), m.Moves(units))
+		fmt.Fprintf(w, "  %s\t%s (%s)\t%s\n", m.Says, t.value(m.Value), t.span(m.Low, m.High), t.says(m.Moves(t.units)))
 	}
 	w.Flush()
 }
@@ -256,19 +243,23 @@ func (s *session) movers(p plan.Plan) {
 // plain prints one figure a line: stage, name, number, unit, text.
 func (s *session) plain(p plan.Plan) {
 	for _, r := range p.Stages {
-		s.plainFigures(r, p.Job.Units)
+		s.plainFigures(r, tongueOf(p.Job))
 	}
 }
 
-func (s *session) plainFigures(r plan.Report, units quantity.System) {
+func (s *session) plainFigures(r plan.Report, t tongue) {
 	for _, f := range r.Figures() {
-		number := ""
-		if f.Value.Kind != quantity.AsText {
-			number = fmt.Sprint(f.Value.In(units))
-		}
-		fmt.Fprintf(s.Out, "%s\t%s\t%s\t%s\t%s\n", r.Name, f.Name, number, f.Value.Unit(units), f.Value.String(units))
+		s.fields(append([]string{r.Name, f.Name}, t.plain(f.Value)...)...)
 	}
 	for _, c := range r.Checks {
-		fmt.Fprintf(s.Out, "%s\tcheck %s\t%s\t\t%s\n", r.Name, c.ID, c.Level.Word(), c.Says)
+		s.fields(r.Name, "check "+string(c.ID), c.Level.Word(), "", t.says(c.Says))
 	}
+}
+
+// fields prints one line for scripts: fields with tabs between, none of them with a tab or line break inside.
+func (s *session) fields(fields ...string) {
+	for i, f := range fields {
+		fields[i] = strings.Join(strings.Fields(f), " ")
+	}
+	fmt.Fprintln(s.Out, strings.Join(fields, "\t"))
 }

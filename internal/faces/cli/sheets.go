@@ -10,7 +10,7 @@ import (
 
 type sheetsCommand struct {
 	jobFile
-	Out    string `short:"o" help:"Folder for the sheets; else beside the job file, named after it." type:"path" placeholder:"DIR"`
+	Out    string `short:"o" help:"Folder for the sheets; else beside the job file, named after it." placeholder:"DIR"`
 	DryRun bool   `help:"Say which files would be written, write none."`
 }
 
@@ -42,7 +42,7 @@ func (s *session) writeSheets(p plan.Plan, dir string, dryRun bool) error {
 		return err
 	}
 	if !dryRun {
-		if err := folder.Write(dir, made.Files); err != nil {
+		if err := s.put(dir, made.Files); err != nil {
 			return err
 		}
 	}
@@ -56,11 +56,24 @@ func (s *session) writeSheets(p plan.Plan, dir string, dryRun bool) error {
 	if dryRun {
 		verb = "Would write"
 	}
-	fmt.Fprintf(s.Out, "\n%s: %s (%d files)\n", verb, dir, len(made.Files))
+	if s.Quiet {
+		return nil
+	}
+	fmt.Fprintf(s.Out, "\n%s: %s (%s)\n", verb, dir, counted(len(made.Files), "file", "files"))
 	if dryRun {
 		for _, f := range made.Files {
 			fmt.Fprintln(s.Out, "  "+f.Name)
 		}
+	}
+	return nil
+}
+
+// put writes the files; an interrupt waits until they all stand.
+func (s *session) put(dir string, files []folder.File) error {
+	s.writing.Lock()
+	defer s.writing.Unlock()
+	if err := folder.Write(dir, files); err != nil {
+		return exit{code: Failed, err: err, hint: "The old sheets, if any, are as they were. Name another folder with --out."}
 	}
 	return nil
 }

@@ -1,6 +1,8 @@
 package cli
 
 import (
+	"bufio"
+	"bytes"
 	"fmt"
 	"os"
 	"slices"
@@ -14,34 +16,43 @@ import (
 )
 
 type sizeCommand struct {
-	Size string `arg:"" help:"Width x length x thickness, like 14x40x6in or 4x12x150mm. Bare sides are feet (metres when the thickness is metric)."`
+	Size []string `arg:"" help:"Width x length x thickness, like 14x40x6in or 4x12x150mm. Bare sides are feet (metres when the thickness is metric)."`
+	Sure bool     `help:"Keep a size that looks unusual."`
 }
 
 // Help shows how it is used.
 func (sizeCommand) Help() string {
 	return `Examples:
   slabwright size 14x40x6in
+  slabwright size 14 x 40 x 6in
   slabwright size "12'6x30x5in"
   slabwright size 4.2x12x150mm --json`
 }
 
 // Run answers with the yards to call in.
 func (c sizeCommand) Run(s *session) error {
-	today, err := s.today()
+	today, err := s.today(nil)
 	if err != nil {
 		return err
 	}
-	j, err := intake.Size(c.Size, false, today)
+	j, err := intake.Size(strings.Join(c.Size, " "), c.Sure, today)
 	if err != nil {
 		return exit{code: WrongUsage, err: err}
 	}
 	var planner plan.Planner
-	p := planner.Make(j)
+	p := planner.Ask(j, "order")
 	if _, ok := p.Figure("order.yards"); !ok {
 		return unanswered(p)
 	}
-	if s.JSON {
+	switch {
+	case s.JSON:
 		return s.printJSON(p.SizeView())
+	case s.Plain:
+		for _, name := range []string{"yards", "neat"} {
+			step, _ := p.Figure("order." + name)
+			s.fields(append([]string{"order", name}, tongueOf(j).plain(step.Value)...)...)
+		}
+		return nil
 	}
 	fmt.Fprintln(s.Out, p.SizeLine())
 	return nil
@@ -67,40 +78,77 @@ func (c stageCommand) Run(s *session) error {
 	}
 	stage, ok := plan.Find(c.Name)
 	if !ok {
-		return exit{code: NotFound, err: fmt.Errorf("there is no stage %q", c.Name), hint: "The stages are " + strings.Join(plan.Names(), ", ") + "."}
+		hint := "The stages are " + strings.Join(plan.Names(), ", ") + "."
+		if like := intake.Nearest(c.Name, plan.Names()); like != "" {
+			hint = fmt.Sprintf("Did you mean %q? ", like) + hint
+		}
+		return exit{code: NotFound, err: fmt.Errorf("there is no stage %q", c.Name), hint: hint}
 	}
 	if c.Shape {
 		return s.printJSON(intake.Schema(stage.Shape(), c.Name))
 	}
-	today, err := s.today()
+	report, units, err := s.alone(stage)
 	if err != nil {
 		return err
 	}
-	src, err := intake.All(s.In)
-	if err != nil {
-		return err
-	}
-	units := quantity.US
-	report, err := stage.Alone(func(into any) error {
-		units = intake.UnitsIn(src)
-		_, err := intake.Decode("standard input", src, into, intake.Reading{Today: today})
-		return err
-	})
-	if err != nil {
-		return err
-	}
-	if err := s.printJSON(report.View(units)); err != nil {
+	if s.Plain {
+		s.plainFigures(report, tongue{units: units})
+	} else if err := s.printJSON(report.View(units)); err != nil {
 		return err
 	}
 	return verdict("stage", []plan.Report{report})
 }
 
+// alone reads a stage's input and runs it; without any input all is guessed.
+func (s *session) alone(stage plan.Stage) (plan.Report, quantity.System, error) {
+	today, err := s.today(nil)
+	if err != nil {
+		return plan.Report{}, quantity.US, err
+	}
+	if s.Terminal {
+		fmt.Fprintln(s.Err, "Type the stage's input; end with Ctrl-D.")
+	}
+	src, err := intake.All(s.In)
+	if err != nil {
+		return plan.Report{}, quantity.US, err
+	}
+	report, err := stage.Alone(func(into any) error {
+		if len(bytes.TrimSpace(src)) == 0 {
+			return nil
+		}
+		_, err := intake.Decode("standard input", src, into, intake.Reading{Today: today, Zone: today.Location()})
+		return err
+	})
+	return report, intake.UnitsIn(src), err
+}
+
 func (s *session) listStages() error {
+	if s.JSON {
+		return s.printJSON(stageViews())
+	}
 	w := tabwriter.NewWriter(s.Out, 0, 0, 2, ' ', 0)
 	for _, stage := range plan.Stages() {
+		if s.Plain {
+			s.fields(stage.Name, stage.Question, strings.Join(stage.Needs, ","))
+			continue
+		}
 		fmt.Fprintf(w, "%s\t%s\tafter %s\n", stage.Name, stage.Question, orNothing(stage.Needs))
 	}
 	return w.Flush()
+}
+
+type stageRow struct {
+	Name     string   `json:"name"`
+	Question string   `json:"question"`
+	After    []string `json:"after"`
+}
+
+func stageViews() []stageRow {
+	rows := []stageRow{}
+	for _, stage := range plan.Stages() {
+		rows = append(rows, stageRow{stage.Name, stage.Question, append([]string{}, stage.Needs...)})
+	}
+	return rows
 }
 
 func orNothing(names []string) string {
@@ -126,18 +174,38 @@ func (c sourceCommand) Run(s *session) error {
 	list := slices.DeleteFunc(sources.All(), func(x sources.Source) bool {
 		return !strings.Contains(strings.ToLower(string(x.Key)+" "+x.Title), strings.ToLower(c.Match))
 	})
+	if len(list) == 0 {
+		return exit{code: NotFound, err: fmt.Errorf("no source has %q in its title or key", c.Match), hint: "List them all with `slabwright sources`."}
+	}
 	if s.JSON {
-		return s.printJSON(list)
+		return s.printJSON(sourceViews(list))
 	}
-	w := tabwriter.NewWriter(s.Out, 0, 0, 2, ' ', 0)
 	for _, x := range list {
-		fmt.Fprintf(w, "%s\t%s\t%s\n", x.Key, x.Standing, x.Title)
+		if s.Plain {
+			s.fields(string(x.Key), string(x.Standing), x.Title)
+			continue
+		}
+		fmt.Fprintf(s.Out, "%s  (%s, %s)\n", x.Title, x.Standing, string(x.Key))
 	}
-	return w.Flush()
+	return nil
+}
+
+type sourceRow struct {
+	Key      string `json:"key"`
+	Standing string `json:"standing"`
+	Title    string `json:"title"`
+}
+
+func sourceViews(list []sources.Source) []sourceRow {
+	rows := []sourceRow{}
+	for _, x := range list {
+		rows = append(rows, sourceRow{string(x.Key), string(x.Standing), x.Title})
+	}
+	return rows
 }
 
 type newCommand struct {
-	File      string `arg:"" help:"The job file to start." type:"path"`
+	File      string `arg:"" help:"The job file to start."`
 	Name      string `help:"What the job is called."`
 	Length    string `help:"Long side, like 40 ft."`
 	Width     string `help:"Short side, like 14 ft."`
@@ -168,7 +236,11 @@ func (c newCommand) Run(s *session) error {
 	if s.Terminal {
 		s.fill(&answers)
 	}
-	today, err := s.today()
+	if lacks := answers.Lacks(); len(lacks) > 0 {
+		return exit{code: Missing, err: fmt.Errorf("a job starts from three numbers; %s not given", strings.Join(lacks, ", ")),
+			hint: `Type it like: slabwright new ` + c.File + ` --length "40 ft" --width "14 ft" --thickness 6in`}
+	}
+	today, err := s.today(nil)
 	if err != nil {
 		return err
 	}
@@ -177,21 +249,28 @@ func (c newCommand) Run(s *session) error {
 		return err
 	}
 	if err := intake.WriteWhole(c.File, text); err != nil {
-		return err
+		return exit{code: Failed, err: err}
 	}
-	fmt.Fprintf(s.Out, "%s\nNext: slabwright plan %s\n", c.File, c.File)
+	if s.JSON {
+		return s.printJSON(map[string]string{"file": c.File})
+	}
+	fmt.Fprintln(s.Out, c.File)
+	if !s.Quiet && !s.Plain {
+		fmt.Fprintf(s.Out, "Next: slabwright plan %s\n", c.File)
+	}
 	return nil
 }
 
 // fill asks for what was not given, one line each.
 func (s *session) fill(a *intake.Start) {
+	in := bufio.NewReader(s.In)
 	for _, q := range []struct {
 		into  *string
 		asked string
 	}{{&a.Length, "Length (40 ft)? "}, {&a.Width, "Width (14 ft)? "}, {&a.Thickness, "Thickness (6 in; empty if you only know what stands on it)? "}, {&a.Use, "What stands on it (empty if nothing heavy)? "}} {
 		if *q.into == "" {
 			fmt.Fprint(s.Err, q.asked)
-			*q.into = intake.Line(s.In)
+			*q.into = intake.Line(in)
 		}
 	}
 }

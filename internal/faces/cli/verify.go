@@ -15,7 +15,7 @@ import (
 )
 
 type verifyCommand struct {
-	Checks string `help:"Run this table of check rows (CSV or YAML) instead of the program's own." type:"path" placeholder:"FILE"`
+	Checks string `help:"Run this table of check rows (CSV or YAML) instead of the program's own." placeholder:"FILE"`
 	List   bool   `help:"List every calculation a row may name, with its inputs, units and outputs."`
 	All    bool   `help:"Print every row, not only the sums and what failed."`
 }

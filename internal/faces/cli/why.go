@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"strings"
 
-	"slabwright/internal/engines/quantity"
+	"slabwright/internal/rim/intake"
 	"slabwright/internal/trade/known"
 	"slabwright/internal/trade/plan"
 	"slabwright/internal/trade/working"
@@ -32,38 +32,65 @@ func (c whyCommand) Run(s *session) error {
 	}
 	r, steps, err := p.Why(c.What)
 	if err != nil {
-		return exit{code: NotFound, err: err}
+		return unknown(p, c.What)
 	}
 	if c.Deep {
 		steps = p.Deep(r, steps)
 	}
 	if s.JSON {
-		return s.printJSON(plan.StepViews(steps, p.Job.Units))
+		return s.printJSON(p.StepViews(steps))
+	}
+	t := tongueOf(p.Job)
+	if s.Plain {
+		for _, step := range steps {
+			s.fields(append([]string{r.Name, step.Name}, t.plain(step.Value)...)...)
+		}
+		return nil
 	}
 	fmt.Fprintf(s.Out, "%s\n%s\n\n", s.strong(p.Job.Title()), r.Question)
 	for i, step := range steps {
-		s.step(i+1, step, p.Job.Units)
+		s.step(i+1, step, t)
 	}
 	return nil
 }
 
+// unknown says what may be asked instead of what.
+func unknown(p plan.Plan, what string) error {
+	what = strings.ToLower(strings.TrimSpace(what))
+	if r, ok := p.Of(what); ok && !r.Answered() {
+		return lacking([]plan.Report{r})
+	}
+	var names []string
+	for _, r := range p.Stages {
+		names = append(names, r.Name)
+		for _, step := range r.Working.Steps {
+			names = append(names, step.Name, r.Name+"."+step.Name)
+		}
+	}
+	hint := "Ask for a stage (" + strings.Join(plan.Names(), ", ") + ") or one of its figures, like order.yards."
+	if like := intake.Nearest(what, names); like != "" {
+		hint = fmt.Sprintf("Did you mean %q? ", like) + hint
+	}
+	return exit{code: NotFound, err: fmt.Errorf("nothing here is called %q", what), hint: hint}
+}
+
 // step prints one line of a calculation sheet: what, formula, value, how it is known, source.
-func (s *session) step(n int, step working.Step, units quantity.System) {
+func (s *session) step(n int, step working.Step, t tongue) {
 	name := step.Says
 	if step.Symbol != "" {
 		name += ", " + step.Symbol
 	}
-	value := step.Value.String(units)
+	value := t.value(step.Value)
 	if step.Figure {
 		value = s.strong(value)
 	}
 	fmt.Fprintf(s.Out, "%3d  %s = %s\n", n, name, value)
-	for _, line := range stepNotes(step, units) {
+	for _, line := range stepNotes(step, t) {
 		fmt.Fprintf(s.Out, "     %s\n", line)
 	}
 }
 
-func stepNotes(step working.Step, units quantity.System) []string {
+func stepNotes(step working.Step, t tongue) []string {
 	var lines []string
 	if step.Formula != "" {
 		lines = append(lines, "= "+step.Formula)
@@ -83,7 +110,7 @@ func stepNotes(step working.Step, units quantity.System) []string {
 	case known.Assumed:
 		line := "assumed: " + step.Reason
 		if step.Low.SI != step.High.SI {
-			line += fmt.Sprintf(" (could be %s to %s)", step.Low.String(units), step.High.String(units))
+			line += " (could be " + t.span(step.Low, step.High) + ")"
 		}
 		lines = append(lines, line)
 	}

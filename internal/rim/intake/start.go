@@ -15,6 +15,17 @@ type Start struct {
 	Length, Width, Thickness, Use string
 }
 
+// Lacks names what a job cannot start without: two sides, and a thickness or what stands on it.
+func (a Start) Lacks() []string {
+	var lacks []string
+	for _, n := range []struct{ value, name string }{{a.Length, "length"}, {a.Width, "width"}, {a.Thickness + a.Use, "thickness or use"}} {
+		if strings.TrimSpace(n.value) == "" {
+			lacks = append(lacks, n.name)
+		}
+	}
+	return lacks
+}
+
 // StartJob writes the text of a new job file from the answers and reads it back, so that a file is never started that
 // could not be planned. Faults name the line of the file as it would be.
 func StartJob(file string, a Start, today time.Time) ([]byte, error) {

@@ -3,6 +3,7 @@
 package job
 
 import (
+	"fmt"
 	"time"
 
 	"slabwright/internal/engines/quantity"
@@ -72,6 +73,9 @@ type Job struct {
 func (j Job) Title() string {
 	if j.Name != "" {
 		return j.Name
+	}
+	if n := len(j.Site.Corners); n > 0 && !j.Site.Length.Given() {
+		return fmt.Sprintf("Slab with %d corners", n)
 	}
 	return "Slab " + j.Site.Width.Show(quantity.AsSide).String(j.Units) + " × " + j.Site.Length.Show(quantity.AsSide).String(j.Units)
 }

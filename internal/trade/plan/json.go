@@ -3,6 +3,7 @@ package plan
 import (
 	"bytes"
 	"encoding/json"
+	"strconv"
 
 	"slabwright/internal/engines/quantity"
 	"slabwright/internal/trade/check"
@@ -20,21 +21,45 @@ type Value struct {
 	Text   string   `json:"text"`
 }
 
-func valueOf(a quantity.Any, units quantity.System) Value {
-	v := Value{Text: a.String(units)}
+// manner is how one job writes values.
+type manner struct {
+	units    quantity.System
+	currency string
+}
+
+func (m manner) value(a quantity.Any) Value {
+	v := Value{Text: quantity.InCurrency(a.String(m.units), m.currency)}
 	if a.Kind != quantity.AsText && a.Kind != "" && quantity.Finite(a.SI) {
-		shown, si := a.In(units), a.SI
-		v.Value, v.Unit, v.SI, v.SIUnit = &shown, a.Unit(units), &si, quantity.SIUnit(a.Dimension()).Symbol
+		shown, si := clean(a.In(m.units)), clean(a.SI)
+		v.Value, v.Unit = &shown, quantity.CurrencyUnit(a.Unit(m.units), m.currency)
+		v.SI, v.SIUnit = &si, quantity.CurrencyUnit(quantity.SIUnit(a.Dimension()).Symbol, m.currency)
 	}
 	return v
 }
 
+func (m manner) sentences(all []string) []string {
+	var out []string
+	for _, s := range all {
+		out = append(out, quantity.InCurrency(s, m.currency))
+	}
+	return out
+}
+
+// clean takes away what the change of units left in the last digits: 11.25, not 11.250000000000002.
+func clean(v float64) float64 {
+	short, err := strconv.ParseFloat(strconv.FormatFloat(v, 'g', 12, 64), 64)
+	if err != nil {
+		return v
+	}
+	return short
+}
+
 // optional leaves a value that was never set out.
-func optional(a quantity.Any, units quantity.System) *Value {
+func (m manner) optional(a quantity.Any) *Value {
 	if a == (quantity.Any{}) {
 		return nil
 	}
-	v := valueOf(a, units)
+	v := m.value(a)
 	return &v
 }
 
@@ -129,6 +154,7 @@ func (o ordered) MarshalJSON() ([]byte, error) {
 
 // View is a report as scripts read it, in the given units.
 func (r Report) View(units quantity.System) StageView {
+	m := manner{units, r.currency}
 	v := StageView{Question: r.Question, Answered: r.Answered(), Result: r.Result, Verdict: check.Worst(r.Checks),
 		Checks: []CheckView{}, Working: []StepView{}, Assumed: []GuessView{}, Figures: ordered{}, Units: units.String()}
 	switch {
@@ -140,29 +166,29 @@ func (r Report) View(units quantity.System) StageView {
 		v.Needs = r.Waits
 	}
 	for _, s := range r.Working.Steps {
-		v.Working = append(v.Working, stepView(s, units))
+		v.Working = append(v.Working, m.step(s))
 	}
 	for _, s := range r.Figures() {
-		v.Figures = append(v.Figures, FigureView{s.Name, s.Says, s.Source, valueOf(s.Value, units)})
+		v.Figures = append(v.Figures, FigureView{s.Name, s.Says, s.Source, m.value(s.Value)})
 	}
 	for _, c := range r.Checks {
-		v.Checks = append(v.Checks, CheckView{c.ID, c.Level, c.Says, optional(c.Value, units), optional(c.Limit, units), c.Where, c.Source, c.Then, c.Safety})
+		v.Checks = append(v.Checks, CheckView{c.ID, c.Level, quantity.InCurrency(c.Says, r.currency), m.optional(c.Value), m.optional(c.Limit), c.Where, c.Source, m.sentences(c.Then), c.Safety})
 	}
 	for _, e := range r.Assumed {
-		v.Assumed = append(v.Assumed, guessView(e, units))
+		v.Assumed = append(v.Assumed, m.guess(e))
 	}
 	return v
 }
 
-func stepView(s working.Step, units quantity.System) StepView {
-	return StepView{s.Name, s.Says, s.Symbol, s.Formula, valueOf(s.Value, units), s.From, s.Origin, s.Typed, s.Reason,
-		optional(s.Low, units), optional(s.High, units), s.Source}
+func (m manner) step(s working.Step) StepView {
+	return StepView{s.Name, s.Says, s.Symbol, s.Formula, m.value(s.Value), s.From, s.Origin, s.Typed, s.Reason,
+		m.optional(s.Low), m.optional(s.High), s.Source}
 }
 
-func guessView(e known.Entry, units quantity.System) GuessView {
-	g := GuessView{Field: e.Field, Says: e.Says, Value: valueOf(e.Value, units), Reason: e.Reason, Source: e.Source}
+func (m manner) guess(e known.Entry) GuessView {
+	g := GuessView{Field: e.Field, Says: e.Says, Value: m.value(e.Value), Reason: e.Reason, Source: e.Source}
 	if e.Ranged {
-		g.Low, g.High = optional(e.Low, units), optional(e.High, units)
+		g.Low, g.High = m.optional(e.Low), m.optional(e.High)
 	}
 	return g
 }
@@ -195,11 +221,14 @@ type planView struct {
 // View is the whole plan as scripts read it: one object with a key for each stage.
 func (p Plan) View() json.Marshaler {
 	v := planView{job: p.jobView(), stages: p.Stages, units: p.Job.Units, movers: []MoverView{}}
-	for _, m := range p.Movers() {
-		v.movers = append(v.movers, MoverView{m.Stage, guessView(m.Entry, p.Job.Units), m.Moves(p.Job.Units)})
+	m := p.manner()
+	for _, mover := range p.Movers() {
+		v.movers = append(v.movers, MoverView{mover.Stage, m.guess(mover.Entry), quantity.InCurrency(mover.Moves(p.Job.Units), m.currency)})
 	}
 	return v
 }
+
+func (p Plan) manner() manner { return manner{p.Job.Units, p.Job.Currency} }
 
 func (p Plan) jobView() JobView {
 	return JobView{Title: p.Job.Title(), Number: p.Job.Number, Units: p.Job.Units.String(), AsOf: p.Job.AsOf.Format("2006-01-02"), Trust: p.Trust(), Next: p.TrustReason()}

@@ -5,6 +5,7 @@ package plan
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"slabwright/internal/trade/check"
 	"slabwright/internal/trade/job"
@@ -46,6 +47,9 @@ type run struct {
 // Make plans a job: every stage that can answer does; one that cannot says what it lacks and the rest goes on.
 func (p *Planner) Make(j job.Job) Plan { return p.make(j, whatIf{}, Names()) }
 
+// Ask plans a job only as far as the named stages' answers need.
+func (p *Planner) Ask(j job.Job, names ...string) Plan { return p.make(j, whatIf{}, behind(names...)) }
+
 // make runs the named stages, in the order of the table.
 func (p *Planner) make(j job.Job, w whatIf, only []string) Plan {
 	r := &run{planner: p, job: &j, answered: map[string]bool{}, whatIf: w}
@@ -55,6 +59,7 @@ func (p *Planner) make(j job.Job, w whatIf, only []string) Plan {
 			continue
 		}
 		report := s.run(r)
+		report.currency = j.Currency
 		r.answered[s.Name] = report.Answered()
 		plan.Stages = append(plan.Stages, report)
 	}
@@ -175,7 +180,7 @@ func (p Plan) Unanswered() []string {
 		case r.Fault != nil:
 			out = append(out, fmt.Sprintf("%s: %v", r.Name, r.Fault))
 		case len(r.Waits) > 0:
-			out = append(out, fmt.Sprintf("%s waits for %v", r.Name, r.Waits))
+			out = append(out, fmt.Sprintf("%s waits for %s", r.Name, strings.Join(r.Waits, ", ")))
 		}
 	}
 	return out

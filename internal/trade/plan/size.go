@@ -11,13 +11,13 @@ func (p Plan) SizeLine() string {
 	o := p.Results.Order
 	unit := quantity.Plain(0, quantity.AsVolume).Unit(p.Job.Units)
 	neat := quantity.Show(o.Neat, quantity.AsVolume).In(p.Job.Units)
-	line := fmt.Sprintf("%s %s to order (%s neat", quarters(quantity.Show(o.Yards, quantity.AsVolume).In(p.Job.Units)), unit, quantity.Decimal(neat, 2, 0))
+	line := fmt.Sprintf("%s %s to order (%s neat", Quarters(quantity.Show(o.Yards, quantity.AsVolume).In(p.Job.Units)), unit, quantity.Decimal(neat, 2, 0))
 	allowance := p.Results.OrderInput.Allowance
 	return line + fmt.Sprintf(" + %s %s)", allowance.Show(quantity.AsPercent).Trimmed(p.Job.Units), allowance.Origin)
 }
 
-// quarters writes a volume on the plant's quarters as people say it: 11 1/4; other amounts in decimals.
-func quarters(v float64) string {
+// Quarters writes a volume on the plant's quarters as people say it: 11 1/4; other amounts in decimals.
+func Quarters(v float64) string {
 	n := int(v*4 + 0.5)
 	if d := v*4 - float64(n); d > 1e-6 || d < -1e-6 {
 		return quantity.Decimal(v, 2, 0)
@@ -45,10 +45,10 @@ type SizeAnswer struct {
 // SizeView is the answer for scripts: values with units, level of trust, and the assumed values.
 func (p Plan) SizeView() SizeAnswer {
 	a := SizeAnswer{Says: p.SizeLine(), Trust: p.Trust(), Next: p.TrustReason(), Assumed: []MoverView{},
-		Order: valueOf(quantity.Show(p.Results.Order.Yards, quantity.AsVolume), p.Job.Units),
-		Neat:  valueOf(quantity.Show(p.Results.Order.Neat, quantity.AsVolume), p.Job.Units)}
+		Order: p.manner().value(quantity.Show(p.Results.Order.Yards, quantity.AsVolume)),
+		Neat:  p.manner().value(quantity.Show(p.Results.Order.Neat, quantity.AsVolume))}
 	for _, g := range p.Guesses() {
-		a.Assumed = append(a.Assumed, MoverView{Stage: g.Stage, GuessView: guessView(g.Entry, p.Job.Units)})
+		a.Assumed = append(a.Assumed, MoverView{Stage: g.Stage, GuessView: p.manner().guess(g.Entry)})
 	}
 	return a
 }

@@ -39,6 +39,7 @@ type Report struct {
 	Waits    []string // the stages whose answers it lacks
 	Fault    error    // what kept it from answering, nil when it answered
 	pictures func() []drawing.Picture
+	currency string // sign before money; empty where no job names one
 }
 
 // Answered says whether the stage has a result.

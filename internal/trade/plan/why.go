@@ -5,7 +5,6 @@ import (
 	"slices"
 	"strings"
 
-	"slabwright/internal/engines/quantity"
 	"slabwright/internal/trade/working"
 )
 
@@ -84,11 +83,11 @@ func (c *chain) add(stage string, steps []working.Step) {
 	}
 }
 
-// StepViews are steps as scripts read them.
-func StepViews(steps []working.Step, units quantity.System) []StepView {
+// StepViews are steps of the plan as scripts read them.
+func (p Plan) StepViews(steps []working.Step) []StepView {
 	views := make([]StepView, len(steps))
 	for i, s := range steps {
-		views[i] = stepView(s, units)
+		views[i] = p.manner().step(s)
 	}
 	return views
 }
