@@ -19,6 +19,9 @@ type spoil struct {
 
 // measure works out what moves: the dig by exact overlay of ground and subgrade, concrete, stone, lifts, spoil.
 func (w *work) measure() error {
+	if err := w.measureBulk(); err != nil {
+		return err
+	}
 	if err := w.volumes(); err != nil {
 		return err
 	}
@@ -69,9 +72,9 @@ func (w *work) volumes() error {
 			}
 		}
 	}
-	w.Cut, w.Fill = quantity.Volume(max(0, sum.Cut)), quantity.Volume(max(0, sum.Fill))
+	w.Cut, w.Fill = max(0, quantity.Volume(sum.Cut)+w.dugBelow()), quantity.Volume(max(0, sum.Fill))
 	for i, c := range w.Cells {
-		w.Cells[i].Depth = quantity.Length(w.ground.at(c.At) - w.top(c.At) + w.in.depth())
+		w.Cells[i].Depth = quantity.Length(w.ground.at(c.At) - w.top(c.At) + w.deep(c.At))
 	}
 	return nil
 }
@@ -101,8 +104,7 @@ const shortestZero = 1e-4
 
 // concrete is the volume between the top and the base: as it was shot, or as it is drawn.
 func (w *work) concrete() error {
-	nominal := w.slab.Area() * w.in.Thickness.Value.Metres()
-	w.NetVolume = quantity.Volume(nominal)
+	w.NetVolume = w.bulk.total()
 	if len(w.in.BaseShots) == 0 {
 		return nil
 	}
@@ -118,7 +120,7 @@ func (w *work) concrete() error {
 	if err != nil {
 		return fmt.Errorf("grade: concrete: %w", err)
 	}
-	w.NetVolume = quantity.Volume(v.Cut)
+	w.NetVolume = quantity.Volume(v.Cut) + w.bulk.total() - w.bulk.slab
 	return nil
 }
 

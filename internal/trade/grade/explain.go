@@ -151,7 +151,11 @@ func (w *work) explainEarth() {
 	margin := working.Given(s, "dig_margin", "m", "dig past the slab edge, not past walls", in.Margin, quantity.AsDrop)
 	s.Show(working.Step{Name: "dig_area", Symbol: "A_d", Says: "area dug", Formula: "outline moved out by m", Value: quantity.Plain(w.digArea(), quantity.AsArea), From: []string{margin}, Source: sources.PlaneGeometry})
 	from := []string{"ground_taken", "plane", "dig_area", "thickness", "base_thickness"}
-	s.Answer(working.Step{Name: "cut", Says: "to dig, as it lies (bank)", Formula: "∫ max(ground − subgrade, 0) dA", Value: quantity.Show(w.Cut, quantity.AsVolume), From: from, Source: sources.TriangleSurface})
+	cut := "∫ max(ground − subgrade, 0) dA"
+	if w.dugBelow() != 0 {
+		cut += " + what lies below a bed of even depth: thick edges, thicker slab"
+	}
+	s.Answer(working.Step{Name: "cut", Says: "to dig, as it lies (bank)", Formula: cut, Value: quantity.Show(w.Cut, quantity.AsVolume), From: from, Source: sources.TriangleSurface})
 	s.Answer(working.Step{Name: "fill", Says: "to fill under the base, compacted", Formula: "∫ max(subgrade − ground, 0) dA", Value: quantity.Show(w.Fill, quantity.AsVolume), From: from, Source: sources.TriangleSurface})
 	depths := make([]string, len(w.Corners))
 	for i, c := range w.Corners {
@@ -163,15 +167,19 @@ func (w *work) explainEarth() {
 
 func (w *work) explainConcrete() {
 	s := &w.Working
-	nominal := w.slab.Area() * w.in.Thickness.Value.Metres()
-	s.Show(working.Step{Name: "slab_area", Symbol: "A", Says: "area of the slab, less box-outs", Formula: "½·|Σ (x_i·y_{i+1} − x_{i+1}·y_i)| − box-outs", Value: quantity.Plain(w.slab.Area(), quantity.AsArea), Source: sources.PlaneGeometry})
+	area := "½·|Σ (x_i·y_{i+1} − x_{i+1}·y_i)| − box-outs"
+	s.Show(working.Step{Name: "slab_area", Symbol: "A", Says: "area of the slab, less box-outs", Formula: area, Value: quantity.Plain(w.slab.Area(), quantity.AsArea), Source: sources.PlaneGeometry})
+	from, formula := []string{"slab_area", "thickness"}, "A · t"
+	if more := w.explainBulk(); len(more) > 0 {
+		from, formula = append(from, more...), "A · t, or ∫ t dA, + edges + curbs + steps"
+	}
 	if len(w.in.BaseShots) == 0 {
-		s.Answer(working.Step{Name: "net_volume", Says: "concrete in place, nothing added", Formula: "A · t", Value: quantity.Show(w.NetVolume, quantity.AsVolume), From: []string{"slab_area", "thickness"}, Source: sources.Arithmetic})
+		s.Answer(working.Step{Name: "net_volume", Says: "concrete in place, nothing added", Formula: formula, Value: quantity.Show(w.NetVolume, quantity.AsVolume), From: from, Source: sources.Arithmetic})
 		return
 	}
-	s.Show(working.Step{Name: "nominal_volume", Says: "concrete by the drawing", Formula: "A · t", Value: quantity.Plain(nominal, quantity.AsVolume), From: []string{"slab_area", "thickness"}, Source: sources.Arithmetic})
+	s.Show(working.Step{Name: "nominal_volume", Says: "concrete by the drawing", Formula: formula, Value: quantity.Show(w.bulk.total(), quantity.AsVolume), From: from, Source: sources.Arithmetic})
 	s.Show(working.Step{Name: "base_as_shot", Says: "shots on the finished base", Value: quantity.Counted(len(w.in.BaseShots)), Source: sources.TriangleSurface})
-	s.Answer(working.Step{Name: "net_volume", Says: "concrete on the base as shot, nothing added", Formula: "∫ (top − base as shot) dA", Value: quantity.Show(w.NetVolume, quantity.AsVolume), From: []string{"plane", "base_as_shot"}, Source: sources.TriangleSurface})
+	s.Answer(working.Step{Name: "net_volume", Says: "concrete on the base as shot, nothing added", Formula: "∫ (top − base as shot) dA + edges + curbs + steps", Value: quantity.Show(w.NetVolume, quantity.AsVolume), From: append([]string{"plane", "base_as_shot"}, from...), Source: sources.TriangleSurface})
 }
 
 func (w *work) explainStone() {

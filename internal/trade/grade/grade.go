@@ -121,6 +121,9 @@ func Design(in Input) (Result, error) {
 	if err := w.part(); err != nil {
 		return Result{}, err
 	}
+	if err := w.layThickness(); err != nil {
+		return Result{}, err
+	}
 	if err := w.dig(); err != nil {
 		return Result{}, err
 	}
@@ -146,16 +149,18 @@ func Design(in Input) (Result, error) {
 // work is a design under way.
 type work struct {
 	Result
-	in     Input
-	slab   geometry.Polygon
-	names  []string // of the corners
-	ground ground
-	aim    aim     // the direction that was chosen, of the largest panel
-	fit    fitting // the program's answer
-	panels []panel // one without folds
-	bends  []bend
-	parts  terrain.Partition // empty without folds
-	net    net
+	in        Input
+	slab      geometry.Polygon
+	names     []string // of the corners
+	ground    ground
+	aim       aim     // the direction that was chosen, of the largest panel
+	fit       fitting // the program's answer
+	panels    []panel // one without folds
+	bends     []bend
+	parts     terrain.Partition // empty without folds
+	net       net
+	bulk      bulk
+	thickness terrain.Ground // nil where it is the same everywhere
 }
 
 func newWork(in Input) *work {

@@ -19,11 +19,16 @@ type Input struct {
 	Folds     []Fold           `yaml:"folds" says:"hips and valleys: lines along which the slab bends"`
 	Ties      []Tie            `yaml:"ties" says:"levels the slab must meet or stay below or above"`
 
-	Thickness known.Length `yaml:"thickness" says:"slab thickness" unit:"in|mm" usual:"2..24|50..600" show:"thickness"`
-	Base      known.Length `yaml:"base_thickness" says:"compacted stone under the slab" unit:"in|mm" usual:"0..24|0..600" show:"thickness"`
-	Margin    known.Length `yaml:"dig_margin" says:"how far dig and stone run past the slab edge" unit:"in|mm" usual:"0..48|0..1200" show:"drop"`
-	Dress     known.Length `yaml:"dressed_width" says:"width of the ground that is dressed to the slab round it" unit:"ft|m" usual:"0.5..15|0.15..5" show:"distance"`
-	Reveal    known.Length `yaml:"reveal" says:"top of the slab above the ground along its low edge" unit:"in|mm" usual:"-6..12|-150..300" show:"drop"`
+	Thickness   known.Length `yaml:"thickness" says:"slab thickness" unit:"in|mm" usual:"2..24|50..600" show:"thickness"`
+	ThicknessAt []ThickSpot  `yaml:"thickness_at" says:"places where the slab is thicker or thinner; even between them"`
+	ThickEdges  []ThickEdge  `yaml:"thick_edges" says:"edges poured deeper than the slab"`
+	Curbs       []Curb       `yaml:"curbs" says:"curbs poured on the edge"`
+	Steps       []Steps      `yaml:"steps" says:"flights of solid steps"`
+
+	Base   known.Length `yaml:"base_thickness" says:"compacted stone under the slab" unit:"in|mm" usual:"0..24|0..600" show:"thickness"`
+	Margin known.Length `yaml:"dig_margin" says:"how far dig and stone run past the slab edge" unit:"in|mm" usual:"0..48|0..1200" show:"drop"`
+	Dress  known.Length `yaml:"dressed_width" says:"width of the ground that is dressed to the slab round it" unit:"ft|m" usual:"0.5..15|0.15..5" show:"distance"`
+	Reveal known.Length `yaml:"reveal" says:"top of the slab above the ground along its low edge" unit:"in|mm" usual:"-6..12|-150..300" show:"drop"`
 
 	Drain      known.Text                  `yaml:"drain" says:"where the water goes: away from wall, to side BC, south, or degrees from north"`
 	North      known.Known[quantity.Angle] `yaml:"north" says:"where north is, clockwise from straight up the drawing" unit:"deg"`

@@ -191,7 +191,7 @@ func (w *work) concreteCheck() []check.Check {
 	if len(w.in.BaseShots) == 0 {
 		return nil
 	}
-	nominal := w.slab.Area() * w.in.Thickness.Value.Metres()
+	nominal := float64(w.bulk.total())
 	over := float64(w.NetVolume)/nominal - 1
 	out := []check.Check{check.AtMost("grade.over-dug", quantity.Plain(over, quantity.AsPercent), quantity.Plain(overExcavation, quantity.AsPercent), check.Care,
 		fmt.Sprintf("The base as shot takes %s, %+.1f %% on the drawing.", w.text(quantity.Show(w.NetVolume, quantity.AsVolume)), 100*over),
@@ -199,16 +199,16 @@ func (w *work) concreteCheck() []check.Check {
 		sources.CommonPractice, "Add stone and roll it: it costs less than concrete.")}
 	thin, at := math.Inf(1), Spot{}
 	for _, s := range w.in.BaseShots {
-		if w.slab.Contains(s.At) && w.top(s.At)-s.Elevation.Value.Metres() < thin {
+		if w.slab.Contains(s.At) && w.top(s.At)-s.Elevation.Value.Metres()-w.thick(s.At) < thin-w.thick(at.At) {
 			thin, at = w.top(s.At)-s.Elevation.Value.Metres(), s
 		}
 	}
 	if math.IsInf(thin, 1) {
 		return out
 	}
-	c := check.AtLeast("grade.thin", quantity.Plain(thin, quantity.AsThickness), quantity.Plain(w.in.Thickness.Value.Metres()-w.in.tapeStep(), quantity.AsThickness), check.Stop,
+	c := check.AtLeast("grade.thin", quantity.Plain(thin, quantity.AsThickness), quantity.Plain(w.thick(at.At)-w.in.tapeStep(), quantity.AsThickness), check.Stop,
 		fmt.Sprintf("The thinnest spot of the base shots leaves %s of concrete.", w.text(quantity.Plain(thin, quantity.AsThickness))),
-		fmt.Sprintf("At %s only %s of concrete would lie on the base; %s is drawn.", spotWords(at), w.text(quantity.Plain(thin, quantity.AsThickness)), w.text(w.in.Thickness.Show(quantity.AsThickness))),
+		fmt.Sprintf("At %s only %s of concrete would lie on the base; %s is drawn.", spotWords(at), w.text(quantity.Plain(thin, quantity.AsThickness)), w.text(quantity.Plain(w.thick(at.At), quantity.AsThickness))),
 		sources.CommonPractice, "Scrape the base down there before the truck comes.")
 	c.Where = spotWords(at)
 	return append(out, c)

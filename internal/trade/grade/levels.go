@@ -265,11 +265,11 @@ func (w *work) leastAsSet(drops []float64) quantity.Slope {
 
 func (w *work) stake(name string, p geometry.Point, drop float64) Stake {
 	s := Stake{Name: name, At: p, Elevation: quantity.Length(w.top(p)), Set: quantity.Length(w.stringLevel() - drop), Top: quantity.Length(drop)}
-	s.Base = s.Top + w.in.Thickness.Value
+	s.Base = s.Top + quantity.Length(w.thick(p))
 	s.Subgrade = s.Base + w.in.Base.Value
 	s.Below = quantity.Length(drop) - w.in.String.Value
 	s.Ground = quantity.Length(w.ground.at(p))
-	s.Depth = s.Ground - (s.Elevation - quantity.Length(w.in.depth()))
+	s.Depth = s.Ground - (s.Elevation - quantity.Length(w.deep(p)))
 	if w.hasRods() {
 		s.Rod = w.in.Height.Value - s.Set
 	}

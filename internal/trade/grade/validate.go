@@ -31,6 +31,7 @@ func (in Input) Validate() check.Faults {
 		in.tieFaults(&l)
 		in.foldFaults(&l)
 		in.waterFaults(&l)
+		in.bulkFaults(&l)
 	}
 	return l.Faults
 }
