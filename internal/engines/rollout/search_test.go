@@ -155,8 +155,35 @@ func TestReplayIsTheSameTwiceAndRefusesNonsense(t *testing.T) {
 	}
 }
 
-// BenchmarkTypicalYard: 30 things, a 13 ft gate; a person waits for it (budget 1 s on one core).
+// Two pull-forwards on the way in are found, and hold when replayed.
+func TestPullForwardsAreFoundWhereTheyAreNeeded(t *testing.T) {
+	k := planned(narrowYard())
+	in := k.Rig.Back(found(t, k))
+	pulls, reversed := 0, false
+	for _, leg := range in.Legs() {
+		back := in.Pieces[leg[0]].Distance < 0
+		if reversed && !back {
+			pulls++
+		}
+		reversed = reversed || back
+	}
+	trials, err := travelTrailer().Replay(in, k.Obstacles, UsualDriver(), UsualTolerance(), 200, 1)
+	if err != nil || pulls != 2 || trials.Share() < 0.95 {
+		t.Errorf("%d pull-forwards, made %v of the time, %v", pulls, trials.Share(), err)
+	}
+}
+
+// BenchmarkTypicalYard: 30 things, a 13 ft gate, two pull-forwards; a person waits for it (budget 1 s on one core).
 func BenchmarkTypicalYard(b *testing.B) {
+	k := planned(narrowYard())
+	for b.Loop() {
+		a, _ := Search(k)
+		Smooth(k, a.Drive)
+	}
+}
+
+// BenchmarkEasyYard: the same with room to turn (budget 150 ms).
+func BenchmarkEasyYard(b *testing.B) {
 	k := planned(yardTask(4))
 	for b.Loop() {
 		a, _ := Search(k)

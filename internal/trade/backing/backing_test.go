@@ -235,6 +235,21 @@ func TestPicturesSayWhatTheyShow(t *testing.T) {
 	}
 }
 
+func TestTheFilmRunsFromStreetToSlab(t *testing.T) {
+	in := quick(backyard(18))
+	r := must(t, in)
+	film := r.Film(quantity.Metres(0.25))
+	if len(film) < 50 || len(film[0]) != 2 || !reflect.DeepEqual(film[0], r.rig.Bodies(r.Starts)) {
+		t.Fatalf("%d stills", len(film))
+	}
+	for i := 1; i < len(film); i++ {
+		// 1 m: the far end of a 12 m rig swings at most four times as far as its axle rolls.
+		if moved := film[i][1].Outer[0].Distance(film[i-1][1].Outer[0]); moved > 1 {
+			t.Fatalf("still %d jumps %g m", i, moved)
+		}
+	}
+}
+
 func TestFaultsSayWhatToType(t *testing.T) {
 	in := backyard(16)
 	in.Vehicle, in.Margin = known.Say(Kind("chariot")), known.Say(quantity.Length(math.NaN()))

@@ -53,11 +53,27 @@ func sweptPlan(in Input, r Result) drawing.Picture {
 }
 
 func wordFor(verdict string) string {
-	if verdict == grades[0].says {
-		return "is easy"
+	if verdict == "takes care" {
+		return verdict
 	}
-	return verdict
+	return "is " + verdict
 }
+
+// Film is the way in for a picture that moves: the outlines of the bodies, tow vehicle first, at steps along the way, start and end
+// among them. A page that may not move things shows the strip instead.
+func (r Result) Film(step quantity.Length) [][]geometry.Polygon {
+	if !r.Possible || step <= 0 {
+		return nil
+	}
+	var out [][]geometry.Polygon
+	for _, p := range r.rig.Along(r.In, max(step.Metres(), leastFilmStep)) {
+		out = append(out, r.rig.Bodies(p))
+	}
+	return out
+}
+
+// leastFilmStep bounds how many stills a film has, m.
+const leastFilmStep = 0.02
 
 func movesTable(r Result) drawing.Table {
 	t := drawing.Table{Header: []string{"move", "what the driver does"}}
