@@ -16,6 +16,7 @@ const (
 	ACI318Accept     Key = "aci-318-19-acceptance"
 	ACI318Average    Key = "aci-318-required-average"
 	ACI318Cores      Key = "aci-318-19-cores"
+	CylinderAges     Key = "astm-c39-ages"
 	ACI318Stone      Key = "aci-318-stone-size"
 	ACI332Exterior   Key = "aci-332-20-rf3"
 	ACI332Older      Key = "aci-332-14-rf3"
@@ -63,6 +64,7 @@ var concrete = []Source{
 	{ACI318Accept, "ACI 318-19, 26.12.1.1 and 26.12.3.1 (strength tests and acceptance)", Published},
 	{ACI318Average, "ACI 318 and ACI 301, required average strength", Published},
 	{ACI318Cores, "ACI 318-19, 26.12.4 (cores)", Recalled},
+	{CylinderAges, "ASTM C39, tolerances of the age at test", Recalled},
 	{ACI318Stone, "ACI 318, largest stone against slab depth, bar spacing and forms", Published},
 	{ACI332Exterior, "ACI 332-20, exposure class RF3 (plain exterior slab, freezing and deicers), quoted in a regional advisory", Published},
 	{ACI332Older, "ACI 332-14, exposure class RF3, quoted in a commentary", Published},
