@@ -4,6 +4,7 @@ import (
 	_ "embed"
 	"fmt"
 	"math"
+	"slices"
 
 	"slabwright/internal/engines/calc"
 	"slabwright/internal/engines/geometry"
@@ -22,7 +23,7 @@ func Checks() string { return checksCSV }
 
 // Calculations are the formulas of this stage, callable by name.
 func Calculations() []calc.Calculation {
-	return append(append(areas(), splices()...), layouts()...)
+	return slices.Concat(areas(), splices(), layouts(), smallCalculations())
 }
 
 func areas() []calc.Calculation {
