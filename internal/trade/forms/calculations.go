@@ -2,6 +2,7 @@ package forms
 
 import (
 	_ "embed"
+	"slices"
 
 	"slabwright/internal/engines/calc"
 	"slabwright/internal/engines/geometry"
@@ -18,7 +19,7 @@ func Checks() string { return checksCSV }
 
 // Calculations are the formulas of this stage, callable by name.
 func Calculations() []calc.Calculation {
-	return append(append(boardCalculations(), curveCalculations()...), formsCalculation())
+	return append(slices.Concat(boardCalculations(), curveCalculations(), practiceCalculations()), formsCalculation())
 }
 
 func boardCalculations() []calc.Calculation {
