@@ -20,7 +20,8 @@ var errShares = errors.New("give three lists of equal length, each low ≤ likel
 
 // Calculations offers the stage's formulas by name.
 func Calculations() []calc.Calculation {
-	return []calc.Calculation{
+	return append(lineCalculations(),
+
 		calc.New("price.by_margin", "price that leaves a margin of itself as profit", string(sources.MarginText),
 			func(in struct {
 				Cost   quantity.Money   `says:"cost to the shop"`
@@ -103,7 +104,7 @@ func Calculations() []calc.Calculation {
 				out.Hours = quantity.Time(float64(in.Area) / float64(in.Rate))
 				return out, nil
 			}),
-	}
+	)
 }
 
 // zNineInTen is the standard normal quantile of 0.9.
