@@ -10,7 +10,8 @@ import (
 
 // Calculations lists the formulas of this package.
 func Calculations() []calc.Calculation {
-	return []calc.Calculation{
+	return append(ruleCalculations(),
+
 		calc.New("pour.bleed_balance", "when bleed water is used up by steady evaporation, and what is missing later", "common-practice", func(in struct {
 			Capacity    float64              `says:"bleed water in all" unit:"kg/m2"`
 			BleedTime   quantity.Time        `says:"time constant of bleeding"`
@@ -119,7 +120,7 @@ func Calculations() []calc.Calculation {
 			return out, nil
 		}),
 		dayOfRecord(), yearOfRecord(),
-	}
+	)
 }
 
 // mixturePorts is how a table of checks writes the parts of a mix.
