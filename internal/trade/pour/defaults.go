@@ -34,6 +34,9 @@ func Defaults() Input {
 		FinishRate: known.Assume(quantity.AreaRate(15*metresAnHour), quantity.AreaRate(12*metresAnHour), quantity.AreaRate(30*metresAnHour),
 			"edge, float once and broom by hand", sources.CommonPractice),
 
+		Team:     defaultTeam(),
+		Rehearse: known.Guess(false, "costs some tenths of a second", sources.OwnRule),
+
 		Strength:     known.Assume(quantity.PSI(4000), quantity.PSI(3500), quantity.PSI(4500), "usual outdoor order", sources.CommonPractice),
 		Cement:       known.Guess(hydration.DefaultCement, "what plants carry", sources.CommonPractice),
 		Cementitious: known.Assume[quantity.Density](335, 280, 390, "six-bag mix", sources.CommonPractice),

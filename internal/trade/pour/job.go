@@ -35,6 +35,8 @@ type job struct {
 	slab                    hydration.Slab
 	cold                    ColdRule
 	crew                    crew
+	touch                   relief // what is done against sun, wind and drying
+	brief                   bool   // what would help is not asked
 }
 
 // slabWind is the height at which the evaporation forms want the wind, m.
@@ -45,7 +47,7 @@ func prepare(in Input) (job, check.Faults) {
 	if faults := in.Validate(); len(faults) > 0 {
 		return job{}, faults
 	}
-	j := job{in: in, area: in.Area.Value.SquareMetres(), thickness: in.Thickness.Value.Metres()}
+	j := job{in: in, area: in.Area.Value.SquareMetres(), touch: noRelief, thickness: in.Thickness.Value.Metres()}
 	j.zone = in.clock()
 	j.volume = j.area * j.thickness
 	if in.Concrete.Given() {

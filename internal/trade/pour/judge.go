@@ -16,7 +16,7 @@ import (
 // judge follows one start and says how it goes. A start that the forecast does not reach is not computed.
 func (j job) judge(start time.Time, sun almanac.Day) StartHour {
 	out := StartHour{At: start}
-	o, err := j.followAll(start, noRelief, false)
+	o, err := j.followAll(start, j.touch, false)
 	if err != nil {
 		out.Checks = []check.Check{{ID: "pour.forecast-reach", Level: check.NotComputed, Source: sources.OwnRule,
 			Says: "Not judged: " + j.reachWords(err) + ".", Then: []string{"Ask again when the forecast reaches further."}}}
@@ -82,7 +82,7 @@ func (j job) dryingChecks(o run) []check.Check {
 		surface.Says = fmt.Sprintf("The surface looks dry from %s, %s before initial set at %s: %s risk of plastic cracks; a dry skin may still bleed below.",
 			surface.Where, span(dry.initial.Sub(dry.dries)), j.when(dry.initial, o.start), riskWord(dry.deficit))
 	}
-	if worst := max(rate.Level, surface.Level); worst > check.Good {
+	if worst := max(rate.Level, surface.Level); worst > check.Good && !j.brief {
 		then := j.relieve(o, worst)
 		for _, c := range []*check.Check{&rate, &surface} {
 			if c.Level > check.Good {

@@ -41,6 +41,9 @@ type Input struct {
 	Finishers   known.Number     `yaml:"finishers" says:"hands that float, edge and broom"`
 	FinishRate  known.AreaRate   `yaml:"finish_rate" says:"area one finisher floats, edges and brooms in an hour" unit:"ft2/h|m2/h" usual:"80..400|8..40"`
 
+	Team     Team        `yaml:"team" says:"who places and finishes, off which trucks"`
+	Rehearse known.Truth `yaml:"rehearse" says:"play the day through, many times by chance?"`
+
 	Strength      known.Stress  `yaml:"strength" says:"strength ordered" unit:"psi|MPa" usual:"2500..6000|17..45" show:"strength"`
 	Cement        known.Text    `yaml:"cement" says:"cement type: I, I/II, II, III or V"`
 	Cementitious  known.Density `yaml:"cementitious" says:"cement, fly ash and slag together" unit:"lb/yd3|kg/m3" usual:"400..800|240..480" show:"content"`
@@ -78,11 +81,13 @@ type Reading struct {
 
 // Result is the answer.
 type Result struct {
-	Verdict check.Level `json:"verdict"` // of the start below; not computed when nothing could be judged
-	Start   time.Time   `json:"start,omitzero"`
-	Chosen  StartHour   `json:"chosen"`
-	Days    []DayPlan   `json:"days,omitempty"`
-	Moments []Moment    `json:"moments,omitempty"` // the first strip of the chosen start, step by step
+	Verdict   check.Level `json:"verdict"` // of the start below; not computed when nothing could be judged
+	Start     time.Time   `json:"start,omitzero"`
+	Chosen    StartHour   `json:"chosen"`
+	Days      []DayPlan   `json:"days,omitempty"`
+	Moments   []Moment    `json:"moments,omitempty"`   // the first strip of the chosen start, step by step
+	Measures  []Measure   `json:"measures,omitempty"`  // what each would change at the chosen start
+	Rehearsal *Rehearsal  `json:"rehearsal,omitempty"` // of the chosen start, when asked for
 	working.Answer
 }
 
@@ -147,7 +152,11 @@ func Design(in Input) (Result, error) {
 	default:
 		job.unjudged(&r)
 	}
+	job.weighMeasures(&r)
 	job.showAnswer(&r)
+	if err := job.playThrough(&r); err != nil {
+		return Result{}, err
+	}
 	r.Check(job.cautions(r.Chosen)...)
 	return r, nil
 }

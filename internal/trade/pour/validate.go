@@ -31,6 +31,7 @@ func (in Input) limits(l *bounds.List) {
 		l.Add("finishers", n.Show("").String(in.Units), "nobody finishes a slab so.", "Type 1 to 100 hands.")
 	}
 	bounds.Needed(l, "finish_rate", in.FinishRate, 1/hour, 500/hour, quantity.AsAreaRate)
+	in.Team.limits(l)
 	bounds.Needed(l, "strength", in.Strength, 10e6, 100e6, quantity.AsStrength)
 	bounds.Needed(l, "cementitious", in.Cementitious, 200, 550, quantity.AsContent)
 	bounds.Needed(l, "water_cement", in.WaterCement, 0.33, 0.70, quantity.AsRatio)
@@ -64,6 +65,7 @@ func (in Input) Validate() check.Faults {
 	faults := l.Faults
 	faults = append(faults, in.mixFaults()...)
 	faults = append(faults, in.timeFaults()...)
+	faults = append(faults, in.Team.tapFaults()...)
 	return append(faults, ForecastFaults("forecast", in.Forecast)...)
 }
 

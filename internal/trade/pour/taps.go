@@ -1,0 +1,117 @@
+package pour
+
+import (
+	"fmt"
+	"math"
+	"sort"
+	"strings"
+	"time"
+
+	"slabwright/internal/engines/daywork"
+	"slabwright/internal/engines/quantity"
+	"slabwright/internal/trade/check"
+)
+
+// tapped carries over what really happened, and says how the set runs against the plan and until when the day is known.
+func (j job) tapped(d *daywork.Day, start time.Time) (stretch float64, now time.Time, err error) {
+	n := len(d.Pieces)
+	real, next := &d.Real, map[string]int{}
+	real.Done = make([][]float64, n)
+	for i := range real.Done {
+		real.Done[i] = unknown(len(steps))
+	}
+	real.Loads, real.Brought = unknown(len(d.Loads)), unknown(n)
+	var ratios []float64
+	for i, tap := range j.in.Team.Taps {
+		what, at := strings.ToLower(strings.TrimSpace(tap.What)), tap.At.Sub(start).Hours()
+		place := tap.Strip - 1
+		if tap.Strip == 0 {
+			place = next[what]
+		}
+		next[what] = place + 1
+		limit := n
+		if what == TruckHere {
+			limit = len(d.Loads)
+		}
+		if place >= limit {
+			return 0, now, check.Faults{{Field: fmt.Sprintf("team.taps[%d]", i), Given: tap.What, Why: fmt.Sprintf("there are only %d.", limit), Type: "Take it out, or say more strips or loads."}}.Err()
+		}
+		switch what {
+		case TruckHere:
+			real.Loads[place] = at
+		case StruckOff:
+			real.Brought[place] = at
+		case SheenGone:
+			if brought := real.Brought[place]; !math.IsNaN(brought) && at > brought {
+				ratios = append(ratios, (at-brought)/d.Windows(floatStep, brought).Opens)
+			}
+		default:
+			real.Done[place][stepDone(what)] = at
+		}
+		now = tap.At
+	}
+	if now.IsZero() {
+		return 0, now, nil
+	}
+	if j.in.Now.After(now) {
+		now = j.in.Now
+	}
+	real.Now = now.Sub(start).Hours()
+	if len(ratios) > 0 {
+		sort.Float64s(ratios)
+		stretch = math.Max(0.3, math.Min(3, ratios[len(ratios)/2]))
+		real.Stretch = stretch
+	}
+	return stretch, now, nil
+}
+
+func unknown(n int) []float64 {
+	list := make([]float64, n)
+	for i := range list {
+		list[i] = math.NaN()
+	}
+	return list
+}
+
+func stepDone(what string) int {
+	for k, s := range steps {
+		if s.done == what {
+			return k
+		}
+	}
+	return -1
+}
+
+// board writes the day as planned, by the clock, with the times between which each step usually falls.
+func (j job) board(r *Rehearsal, d daywork.Day, p *daywork.Played, o daywork.Odds) {
+	for i, l := range p.Loads {
+		row := TruckRow{Number: i + 1, Volume: quantity.Volume(d.Loads[i].Volume), Due: r.at(d.Loads[i].Due), Comes: r.at(l.Came), From: r.at(l.Begun), Empty: r.at(l.Ended),
+			Age: quantity.Hours(l.Ended - l.Came + j.in.Team.Made.Value.Hours()), Here: !math.IsNaN(d.Real.Loads[i])}
+		r.Trucks = append(r.Trucks, row)
+	}
+	from := p.Loads[0].Begun
+	for s, until := range p.Brought {
+		row := BoardRow{Step: "place", Strip: s + 1, From: r.at(from), Until: r.at(until), Hands: d.Bringer, Opens: r.at(from), Earliest: r.at(from), Latest: r.at(until), Done: !math.IsNaN(d.Real.Brought[s])}
+		r.Board = append(r.Board, row)
+		from = until
+		for k := range d.Ops {
+			t := p.Of(s, k)
+			if t.None {
+				continue
+			}
+			i := s*len(d.Ops) + k
+			row := BoardRow{Step: d.Ops[k].Name, Strip: s + 1, From: r.at(t.From), Until: r.at(t.Until), Hands: t.Hands, Opens: r.at(t.Opens), Earliest: r.at(o.From[i]), Latest: r.at(o.Upto[i]),
+				Late: t.Late() > 0, Done: !math.IsNaN(d.Real.Done[s][k])}
+			if !math.IsInf(t.Closes, 0) {
+				row.Closes = r.at(t.Closes)
+			}
+			r.Board = append(r.Board, row)
+		}
+	}
+	sort.SliceStable(r.Board, func(a, b int) bool { return r.Board[a].From.Before(r.Board[b].From) })
+	for _, row := range r.Board {
+		if !row.Done {
+			r.Next = append(r.Next, row)
+		}
+	}
+}
