@@ -31,7 +31,7 @@ func explain(r *Result, in Input, m *model) {
 	working.Given(w, "safety_posts", "SF", "safety factor under jacks", in.SafetyPosts, "")
 	working.Given(w, "safety_rare", "SF", "safety factor under a wheel astray, and in the worst hour of curling", in.SafetyRare, "")
 	working.Given(w, "edge_clearance", "", "how far wheels stay from edges, but where they drive on", in.WheelClearance, quantity.AsThickness)
-	working.Given(w, "jack_clearance", "", "how far jack pads stay from edges", in.JackClearance, quantity.AsThickness)
+	working.Given(w, "jack_clearance", "", "how far jack pads stay from edges and joints", in.JackClearance, quantity.AsThickness)
 	w.Show(working.Step{Name: "panels_solved", Says: "panels in the slab", Value: quantity.Counted(len(in.Panels)), Source: sources.Arithmetic})
 	w.Show(working.Step{Name: "radius", Says: "radius of relative stiffness: how far the slab spreads a load", Symbol: "l", Formula: "(E (h − tolerance)³ / (12 (1 − ν²) k))^¼, ν = 0.15",
 		Value: quantity.Show(r.Radius, quantity.AsDistance), From: []string{"elasticity", "slab_thickness", "tolerance", "subgrade_modulus"}, Source: sources.Westergaard1926})
@@ -84,6 +84,10 @@ func checks(in Input, r Result) []check.Check {
 	for _, c := range r.Corners {
 		out = append(out, check.Check{ID: "hold.inward-corner", Level: check.Care, Says: fmt.Sprintf("Panel %d turns inward without a joint: expect a diagonal crack from that corner.", c.Panel),
 			Source: sources.PlateElements, Then: []string{"End a joint in the corner.", "Put two bars across it."}})
+	}
+	if r.JacksByCuts {
+		out = append(out, check.Check{ID: "hold.jacks-by-joints", Level: check.Care, Says: "The jacks find no place where all keep " + show(in.JackClearance.Value, in.Units) + " from joints: they are judged standing by joints.",
+			Source: sources.CommonPractice, Then: []string{"Mark on the slab where the jacks stand, and lay joints clear of them."}})
 	}
 	for _, c := range r.Cases {
 		if c.Closed > 0 && float64(c.Stress) > farAbove*float64(c.Closed) {

@@ -42,7 +42,7 @@ type Input struct {
 	SafetyPosts    known.Ratio  `yaml:"safety_posts" says:"safety factor under jacks" usual:"1.4..2.5"`
 	SafetyRare     known.Ratio  `yaml:"safety_rare" says:"safety factor under a wheel astray, and in the worst hour of curling" usual:"1.2..2"`
 	WheelClearance known.Length `yaml:"edge_clearance" says:"how far wheels stay from edges, but where they drive on" unit:"in|mm" usual:"0..60|0..1500" show:"thickness"`
-	JackClearance  known.Length `yaml:"jack_clearance" says:"how far jack pads stay from edges" unit:"in|mm" usual:"0..120|0..3000" show:"thickness"`
+	JackClearance  known.Length `yaml:"jack_clearance" says:"how far jack pads stay from edges and joints" unit:"in|mm" usual:"0..120|0..3000" show:"thickness"`
 
 	BetterSupport   known.Subgrade `yaml:"better_support" says:"support with more stone under the slab, to compare" unit:"pci|MPa/m"`
 	DowelStiffness  known.Ratio    `yaml:"dowel_stiffness" says:"stiffness of the joints with dowels over k l, to compare"`
@@ -124,8 +124,9 @@ type Result struct {
 	Balance     float64         `json:"balance"` // largest share of force, moment or energy that is missing in any solution shown
 	Stress      Map             `json:"stress_map"`
 	Sink        Map             `json:"sink_map"`
-	Corners     []Inward        `json:"inward_corners"` // without a joint
-	Radius      quantity.Length `json:"radius"`         // of relative stiffness
+	Corners     []Inward        `json:"inward_corners"`  // without a joint
+	JacksByCuts bool            `json:"jacks_by_joints"` // jacks find no place where all keep away from joints
+	Radius      quantity.Length `json:"radius"`          // of relative stiffness
 	working.Answer
 }
 
@@ -150,7 +151,7 @@ func DesignWithin(ctx context.Context, in Input) (Result, error) {
 	if err != nil {
 		return Result{}, err
 	}
-	r.Positions, r.Influence = found.count, found.influence
+	r.Positions, r.Influence, r.JacksByCuts = found.count, found.influence, m.onCuts
 	if r.Cases, err = m.exact(ctx, found); err != nil {
 		return Result{}, err
 	}

@@ -147,14 +147,15 @@ func sound(t *testing.T, in Input, r Result) {
 	}
 }
 
-// quick is an input whose answer takes little: one panel, no maps on a fine mesh.
+// quick is an input whose answer takes little: one axle, no maps on a fine mesh.
 func quick(in Input) Input {
+	in.Prints = in.Prints[:2] // one axle
 	in.Finest, in.InfluencePlaces = known.Say(false), known.Say(false)
 	return in
 }
 
 func TestOneQuestionHasOneAnswer(t *testing.T) {
-	in := quick(trailer(rect(0, 0, 3, 3)))
+	in := quick(trailer(rect(0, 0, 2.5, 2.5)))
 	a, b := designed(t, in), designed(t, in)
 	one, _ := json.Marshal(a)
 	two, _ := json.Marshal(b)
@@ -280,6 +281,28 @@ func TestWhereTheLoadMayStand(t *testing.T) {
 		if kinds[kind] == 0 {
 			t.Errorf("no place for %s: %v", kind, kinds)
 		}
+	}
+}
+
+func TestJacksKeepFromJointsWhereTheyCan(t *testing.T) {
+	room := newModel(withJacks(trailer(rect(0, 0, 4, 4), rect(4, 0, 8, 4))))
+	for _, s := range room.spots() {
+		if !s.posts {
+			continue
+		}
+		on, _ := room.placed(s, room.loads[1])
+		for _, p := range on {
+			if d := distance(p, room.joints[0]); d < room.in.JackClearance.Value.Metres()-keeping {
+				t.Fatalf("a jack %g m from a joint", d)
+			}
+		}
+	}
+	if room.onCuts {
+		t.Error("there is room between the joints")
+	}
+	tight := newModel(withJacks(trailer(rect(0, 0, 1.4, 4), rect(1.4, 0, 2.8, 4), rect(2.8, 0, 4.2, 4))))
+	if tight.spots(); !tight.onCuts {
+		t.Error("between joints 1.4 m apart two pads cannot keep 0.61 m from them")
 	}
 }
 

@@ -22,6 +22,7 @@ type model struct {
 	sides  []geometry.Segment // those of them that a driver keeps away from
 	joints []geometry.Segment
 	loads  [2]vehicle // wheels, posts
+	onCuts bool       // jacks may stand by joints: they find no place where all keep away
 }
 
 // vehicle are prints that move together, x ahead.

@@ -2,6 +2,7 @@ package hold
 
 import (
 	"math"
+	"slices"
 
 	"slabwright/internal/engines/geometry"
 	"slabwright/internal/engines/plate"
@@ -27,8 +28,17 @@ type spot struct {
 // leastEdge is the shortest edge that a vehicle is put against: not the chords of a round corner or lid, m.
 const leastEdge = 0.6
 
-// spots lists where the load is put first.
+// spots lists where the load is put first. Where jacks find no place at their distance from joints, they stand by joints.
 func (m *model) spots() []spot {
+	out := m.spotsAsTold()
+	if len(m.loads[1].patches) > 0 && !slices.ContainsFunc(out, func(s spot) bool { return s.posts }) {
+		m.onCuts = true
+		out = m.spotsAsTold()
+	}
+	return out
+}
+
+func (m *model) spotsAsTold() []spot {
 	var out []spot
 	step := m.step()
 	for which, v := range m.loads {
@@ -52,10 +62,8 @@ func (m *model) spots() []spot {
 			}
 		}
 		for _, j := range m.joints {
-			if !posts {
-				m.against(j, v, 0, step, add)
-				m.against(j.Reversed(), v, 0, step, add)
-			}
+			m.against(j, v, gap, step, add)
+			m.against(j.Reversed(), v, gap, step, add)
 		}
 		m.open(v, 2*step, add)
 	}
@@ -239,6 +247,11 @@ func (m *model) kindOf(s spot, v vehicle) string {
 			return astray
 		}
 	}
+	if v.post && !m.onCuts && slices.ContainsFunc(on, func(p plate.Patch) bool {
+		return slices.ContainsFunc(m.joints, func(j geometry.Segment) bool { return distance(p, j) < clearance-keeping })
+	}) {
+		return ""
+	}
 	if v.post {
 		return jack
 	}
@@ -258,11 +271,12 @@ func (m *model) halfOff(s spot, v vehicle) bool {
 	return false
 }
 
-// distance is that of a print from an edge.
+// distance is that of a print from an edge; 0 where it lies across it.
 func distance(p plate.Patch, e geometry.Segment) float64 {
 	least := math.Inf(1)
-	for _, q := range p.Area {
-		least = math.Min(least, e.Distance(geometry.Point{X: q.X, Y: q.Y}))
+	for i, q := range p.Area {
+		n := p.Area[(i+1)%len(p.Area)]
+		least = math.Min(least, e.DistanceTo(geometry.Segment{A: geometry.Point{X: q.X, Y: q.Y}, B: geometry.Point{X: n.X, Y: n.Y}}))
 	}
 	return least
 }
