@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 )
 
 // row is m·v_at (less m·v_off, where it joins two panels) against level: a sample's ground, or a limit's bound.
@@ -61,9 +62,12 @@ const maxRounds = 200
 // gapGoal is the mean complementarity at which a solution counts as found, relative to costs of order one.
 const gapGoal = 1e-11
 
-// spentGap is a gap so small that another round divides nothing by nothing; the misfit, then a few units of rounding above its
-// goal, has to do.
-const spentGap = 1e-15
+// Where the planes can lie on the ground to the last bit, the step equations lose their digits before both goals are met: rounds
+// then only stir up the misfit. The best iterate serves when it was this good and the rounds have become worse than it.
+const (
+	goodEnough = 1e-8
+	muchWorse  = 100
+)
 
 // item is a sample on the way: its epigraph (the cost it stands for), the slacks and multipliers of t ≥ cut·r and t ≥ −fill·r,
 // with what a round derives from them.
@@ -92,13 +96,20 @@ type state struct {
 // solve runs the method until the goal is met, or until enough says that the planes at hand will do.
 func solve(ctx context.Context, p problem, enough func(v []float64) bool) (solution, error) {
 	x := start(p)
+	best, reached := solution{}, goodEnough
 	for round := range maxRounds {
 		if err := ctx.Err(); err != nil {
 			return solution{}, err
 		}
 		gap, residual := x.gap(), x.residual()
-		if gap < gapGoal && (residual < 1e-9 || gap < spentGap && residual < 1e-7) || enough(x.v) {
+		if gap < gapGoal && residual < 1e-9 || enough(x.v) {
 			return x.solution(round), nil
+		}
+		switch worst := math.Max(gap, residual); {
+		case worst < reached:
+			best, reached = x.solution(round), worst
+		case best.v != nil && !(worst < muchWorse*reached):
+			return best, nil
 		}
 		x.prepare()
 		x.ask(0, false)
@@ -107,6 +118,9 @@ func solve(ctx context.Context, p problem, enough func(v []float64) bool) (solut
 		x.ask(sigma*gap, true)
 		x.direct()
 		x.move(x.longest(0.995))
+	}
+	if best.v != nil {
+		return best, nil
 	}
 	if x.gap() < 1e-7 && x.residual() < 1e-7 {
 		return x.solution(maxRounds), nil
@@ -320,7 +334,7 @@ func (x *state) move(a float64) {
 }
 
 func (x *state) solution(rounds int) solution {
-	s := solution{v: x.v, rounds: rounds, multiplier: make([]float64, len(x.p.order))}
+	s := solution{v: slices.Clone(x.v), rounds: rounds, multiplier: make([]float64, len(x.p.order))}
 	for i, k := range x.p.order {
 		if k >= 0 {
 			s.multiplier[i] = x.walls[k].lambda

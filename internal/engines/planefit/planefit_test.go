@@ -109,6 +109,23 @@ func TestBadGroundIsRefused(t *testing.T) {
 	}
 }
 
+// TestGroundThatIsAPlane has nothing to cut or fill: the gap runs out before the step equations do.
+func TestGroundThatIsAPlane(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		a, b, c := rapid.Float64Range(20, 40).Draw(t, "a"), rapid.Float64Range(-.04, .04).Draw(t, "b"), rapid.Float64Range(-.04, -.021).Draw(t, "c")
+		p := Problem{Cut: 1, Fill: 3, Limits: append([]Limit{{Name: "least slope", C: 1, Bound: -.02}, {Name: "cross", B: 1, Bound: .05}}, steepest(.08)...)}
+		for i := range rapid.IntRange(3, 90).Draw(t, "samples") {
+			x, y := float64(i%9)+rapid.Float64Range(0, .5).Draw(t, "x"), float64(i/9)
+			p.Samples = append(p.Samples, Sample{X: x, Y: y, Level: a + b*x + c*y, Weight: 1})
+		}
+		r, err := Fit(context.Background(), p)
+		// 1e-5 m³ on up to 90 m²: less than a thousandth of a millimetre.
+		if err != nil || r.Cost > 1e-5 {
+			t.Fatalf("costs %v, %v", r.Cost, err)
+		}
+	})
+}
+
 func TestFewSamplesStillGiveAPlane(t *testing.T) {
 	for n := 1; n <= 3; n++ {
 		r, err := Fit(context.Background(), Problem{Samples: ground()[:n], Cut: 1, Fill: 1})
