@@ -149,6 +149,7 @@ func (w *work) explainLevels() {
 func (w *work) explainEarth() {
 	in, s := w.in, &w.Working
 	margin := working.Given(s, "dig_margin", "m", "dig past the slab edge, not past walls", in.Margin, quantity.AsDrop)
+	w.explainSetOut()
 	s.Show(working.Step{Name: "dig_area", Symbol: "A_d", Says: "area dug", Formula: "outline moved out by m", Value: quantity.Plain(w.digArea(), quantity.AsArea), From: []string{margin}, Source: sources.PlaneGeometry})
 	from := []string{"ground_taken", "plane", "dig_area", "thickness", "base_thickness"}
 	cut := "∫ max(ground − subgrade, 0) dA"

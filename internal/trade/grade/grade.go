@@ -29,6 +29,11 @@ type Result struct {
 	Low       string          `json:"low_corner"`
 	LevelBy   string          `json:"level_by"` // what the levels are counted from
 
+	Strings   []StringLine `json:"strings"`
+	Boards    []Board      `json:"boards"`
+	Diagonals []Measured   `json:"diagonals"` // tapes that check the set-out
+	Offsets   []Offset     `json:"offsets"`   // of curves from their chords
+
 	Dig      []geometry.Polygon `json:"dig"`       // what is dug, past the edge where no wall stands
 	DigDepth quantity.Length    `json:"dig_depth"` // the deepest dig at a corner
 	Cells    []Cell             `json:"cells"`     // cut and fill, piece by piece
@@ -132,6 +137,7 @@ func Design(in Input) (Result, error) {
 	}
 	w.settle()
 	w.setOut()
+	w.stretch()
 	if err := w.stand(); err != nil {
 		return Result{}, err
 	}

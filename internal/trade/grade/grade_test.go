@@ -250,7 +250,7 @@ func TestPicturesSayWhatTheyFind(t *testing.T) {
 	in := apron()
 	r := mustDesign(t, in)
 	pictures := Picture(in, r)
-	if len(pictures) != 2 || pictures[0].Title != "Water runs away from shop wall and leaves at corner "+r.Low {
+	if len(pictures) != 3 || pictures[0].Title != "Water runs away from shop wall and leaves at corner "+r.Low {
 		t.Fatalf("%d pictures, first %q", len(pictures), pictures[0].Title)
 	}
 	if rows := pictures[0].Table.Rows; len(rows) != len(r.Stakes) || len(rows[0]) != len(pictures[0].Table.Header) {

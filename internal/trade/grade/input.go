@@ -50,6 +50,11 @@ type Input struct {
 	String known.Length `yaml:"string_height" says:"level string above the highest corner" unit:"in|mm" usual:"0..36|0..900" show:"drop"`
 	Stakes known.Length `yaml:"stake_spacing" says:"greatest distance between grade stakes" unit:"ft|m" usual:"2..50|0.6..15" show:"distance"`
 
+	Clear     known.Length       `yaml:"board_clearance" says:"batter boards stand this far from the dig" unit:"ft|m" usual:"1..10|0.3..3" show:"distance"`
+	Screed    known.Length       `yaml:"screed_length" says:"what the screed spans" unit:"ft|m" usual:"4..30|1.2..9" show:"distance"`
+	Curves    []Curve            `yaml:"curves" says:"sides that are bowed, by the rise of their middle"`
+	JointEnds []geometry.Segment `yaml:"joint_ends" says:"joints whose ends are staked, metres"`
+
 	Soil        known.Known[Soil]  `yaml:"soil" says:"what is dug"`
 	SoilWeight  known.Density      `yaml:"soil_weight" says:"weight of the soil as it lies, moist" unit:"lb/ft3|kg/m3" usual:"70..150|1100..2400"`
 	Soft        known.Truth        `yaml:"soft_ground" says:"soft, black, frozen, swelling or pumping ground found"`
@@ -126,6 +131,8 @@ func Defaults() Input {
 		Rain:       known.Assume(quantity.Of[quantity.LengthRate](6, "in/h"), quantity.Of[quantity.LengthRate](4, "in/h"), quantity.Of[quantity.LengthRate](10, "in/h"), "no local 10-year 5-minute rain was given", sources.RationalMethod),
 		String:     known.Assume(in(4), in(2), in(12), "clear of the boards and the strike-off", sources.CommonPractice),
 		Stakes:     known.Assume(quantity.Feet(10), quantity.Feet(4), quantity.Feet(25), "a string sags past 25 ft", sources.CommonPractice),
+		Clear:      known.Assume(quantity.Feet(3), quantity.Feet(2), quantity.Feet(6), "the machine turns its bucket inside them", sources.CommonPractice),
+		Screed:     known.Assume(quantity.Feet(16), quantity.Feet(10), quantity.Feet(20), "two people pull a 16 ft straightedge", sources.CommonPractice),
 		Soil:       known.Guess(Earth, "nobody dug yet", sources.OwnRule),
 		Stone:      known.Guess(DenseGraded, "crusher run with fines packs hardest", sources.CommonPractice),
 		Moisture:   known.Assume(quantity.Percent(0.05), 0.02, 0.08, "stone is sold damp", sources.CommonPractice),

@@ -33,6 +33,7 @@ func (w *work) judge() []check.Check {
 	out := []check.Check{w.drainCheck(), w.roundingCheck(), w.steepCheck()}
 	out = append(out, w.wallChecks()...)
 	out = append(out, w.foldChecks()...)
+	out = append(out, w.setOutChecks()...)
 	out = append(out, w.pondChecks()...)
 	out = append(out, w.waterChecks()...)
 	if w.in.Accessible.Value {

@@ -15,7 +15,7 @@ func Picture(in Input, r Result) []drawing.Picture {
 	if len(r.Corners) < 3 {
 		return nil
 	}
-	return []drawing.Picture{slopePlan(in, r), digPlan(in, r)}
+	return []drawing.Picture{slopePlan(in, r), digPlan(in, r), boardPlan(in, r)}
 }
 
 func show(q quantity.Length, kind quantity.Kind, in Input) string {

@@ -32,6 +32,7 @@ func (in Input) Validate() check.Faults {
 		in.foldFaults(&l)
 		in.waterFaults(&l)
 		in.bulkFaults(&l)
+		in.setOutFaults(&l)
 	}
 	return l.Faults
 }
