@@ -3,6 +3,7 @@ package heat
 import (
 	"errors"
 	"math"
+	"slices"
 
 	"slabwright/internal/engines/calc"
 	"slabwright/internal/engines/quantity"
@@ -13,7 +14,7 @@ var errMaterial = errors.New("depths, times and material values are above zero")
 
 // Calculations lists the formulas of this package: each closed form, and the cells run on the same case.
 func Calculations() []calc.Calculation {
-	return append(closedForms(), numericForms()...)
+	return slices.Concat(closedForms(), groundForms(), numericForms())
 }
 
 func closedForms() []calc.Calculation {

@@ -1,0 +1,53 @@
+package heat
+
+import (
+	"errors"
+	"math"
+
+	"slabwright/internal/engines/calc"
+	"slabwright/internal/engines/quantity"
+)
+
+// groundForms offers the temperature of undisturbed ground and the conductivity of concrete as it hardens.
+func groundForms() []calc.Calculation {
+	return []calc.Calculation{
+		calc.New("heat.ground_wave", "temperature of undisturbed ground through the year", "carslaw-jaeger", groundWave),
+		calc.New("heat.concrete_conductivity", "conductivity of concrete as it hardens", "schindler-folliard-2005", concreteConductivity),
+	}
+}
+
+// groundWave: T = Tm + As·exp(−z/d)·cos(ω(t − t₀) − z/d), d = √(2a/ω), ω one turn a year of 365.25 days.
+func groundWave(in struct {
+	Mean        quantity.Temp     `says:"of the year"`
+	Swing       quantity.TempDiff `says:"of the surface, half from coldest to warmest"`
+	Depth       quantity.Length
+	Diffusivity float64       `unit:"m2/s" default:"6.0185e-7"`
+	Time        quantity.Time `says:"since the surface was warmest"`
+}) (out struct {
+	Temp    quantity.Temp
+	Damping quantity.Length `says:"depth at which the swing has shrunk to 1/e"`
+}, err error) {
+	if !(in.Diffusivity > 0 && in.Depth >= 0) {
+		return out, errors.New("diffusivity is above zero, a depth not below")
+	}
+	const year = 365.25 * 86400
+	d := DampingDepth(in.Diffusivity, year)
+	z := in.Depth.Metres() / d
+	out.Damping = quantity.Length(d)
+	out.Temp = in.Mean + quantity.Temp(float64(in.Swing)*math.Exp(-z)*math.Cos(2*math.Pi*math.Mod(in.Time.Seconds(), year)/year-z))
+	return out, nil
+}
+
+// concreteConductivity: k = ku(1.33 − 0.33α), α the share hydrated.
+func concreteConductivity(in struct {
+	Ultimate float64        `unit:"W/m/K" says:"when hardened" default:"2"`
+	Degree   quantity.Ratio `says:"share hydrated, 0 to 1"`
+}) (out struct {
+	Conductivity float64 `unit:"W/m/K"`
+}, err error) {
+	if !(in.Ultimate > 0 && in.Degree >= 0 && in.Degree <= 1) {
+		return out, errors.New("conductivity is above zero, the share 0 to 1")
+	}
+	out.Conductivity = in.Ultimate * (1.33 - 0.33*float64(in.Degree))
+	return out, nil
+}
