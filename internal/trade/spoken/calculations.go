@@ -108,6 +108,7 @@ func Calculations() []calc.Calculation {
 		reading[Slump]("slump", "a slump"),
 		calc.New("typed.strength", "what somebody asks for who types a strength or sacks", string(sources.OwnRule), typedStrength),
 		calc.New("typed.bars", "which steel somebody means who types bars", string(sources.BarTable), typedBars),
+		calc.New("typed.convert", "a value of one unit in another", string(sources.Definition), convert),
 		calc.New("typed.stone", "which stone somebody means", string(sources.SizeNumbers), typedStone),
 		calc.New("typed.clock", "which time of day somebody means", string(sources.OwnRule), func(in typed) (heard[quantity.Time], error) {
 			return read(in, quantity.Clock.Since)
@@ -166,4 +167,24 @@ func typedStone(in typed) (out struct {
 	out.Size, out.Name = h.Value.Size, h.Value.Name
 	out.ReadBack, out.Note, out.Ask = h.ReadBack, h.Note, h.Ask
 	return out, err
+}
+
+// convert finds the dimension that knows both units; of several, the first by name.
+func convert(in struct {
+	Value float64 `unit:"1"`
+	From  string  `says:"unit, as in a row"`
+	To    string  `says:"unit, as in a row"`
+}) (out struct {
+	Value     float64 `unit:"1"`
+	Dimension string
+}, err error) {
+	for _, dim := range quantity.Dimensions() {
+		from, noFrom := quantity.UnitOf(dim, in.From)
+		to, noTo := quantity.UnitOf(dim, in.To)
+		if in.From != "" && in.To != "" && noFrom == nil && noTo == nil {
+			out.Value, out.Dimension = to.From(from.SI(in.Value)), string(dim)
+			return out, nil
+		}
+	}
+	return out, fmt.Errorf("no dimension knows both %q and %q", in.From, in.To)
 }
