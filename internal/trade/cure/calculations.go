@@ -141,11 +141,23 @@ func shrinkageCalculations() []calc.Calculation {
 			Factor    quantity.Ratio `says:"product of all factors"`
 			Ultimate  quantity.Ratio `says:"shrinkage in the end"`
 			Shrinkage quantity.Ratio `says:"after the time of drying"`
+
+			Humidity    quantity.Ratio `name:"factor_humidity"`
+			VolumeFace  quantity.Ratio `name:"factor_volume_face"`
+			Slump       quantity.Ratio `name:"factor_slump"`
+			Fines       quantity.Ratio `name:"factor_fines"`
+			Cement      quantity.Ratio `name:"factor_cement"`
+			Air         quantity.Ratio `name:"factor_air"`
+			MoistCuring quantity.Ratio `name:"factor_moist_curing"`
 		}, err error) {
 			d := Drying{float64(in.Humidity), in.VolumeFace.Metres(), in.Slump.Metres(), float64(in.Fines), float64(in.Cement), float64(in.Air), in.MoistCuring.Days()}
 			g, err := d.Factor()
 			if err != nil {
 				return out, err
+			}
+			each, _ := d.Factors()
+			for i, to := range []*quantity.Ratio{&out.Humidity, &out.VolumeFace, &out.Slump, &out.Fines, &out.Cement, &out.Air, &out.MoistCuring} {
+				*to = quantity.Ratio(each[i])
 			}
 			u, _ := d.Ultimate()
 			s, _ := d.After(in.Drying.Days())

@@ -21,7 +21,8 @@ type Drying struct {
 // basicShrinkage is εu of the standard conditions.
 const basicShrinkage = 780e-6
 
-// Factor is the product γ of the factors for other than standard conditions.
+// Factors are the factors γ for other than standard conditions, in this order: humidity, volume over face, slump, fines,
+// cement, air, moist curing.
 //
 //	γRH = 1.40 − 1.02h (0.4 ≤ h ≤ 0.8), 3.00 − 3h (h > 0.8)      γvs = 1.2 exp(−0.00472 V/S mm)
 //	γs = 0.89 + 0.00161 s mm      γψ = 0.30 + 0.014ψ (ψ ≤ 50 %), 0.90 + 0.002ψ
@@ -29,9 +30,9 @@ const basicShrinkage = 780e-6
 //
 // Source: ACI 209.2R-08, eq.; γtc recalled (eq. A-6). Humidity from 0.4, moist curing 1 to 90 days; outside it
 // is refused. Checked: CUR-46, CUR-47.
-func (d Drying) Factor() (float64, error) {
+func (d Drying) Factors() ([7]float64, error) {
 	if err := d.validate(); err != nil {
-		return 0, err
+		return [7]float64{}, err
 	}
 	humid := 1.40 - 1.02*d.Humidity
 	if d.Humidity > 0.8 {
@@ -41,8 +42,18 @@ func (d Drying) Factor() (float64, error) {
 	if d.Fines > 0.5 {
 		fines = 0.90 + 0.002*100*d.Fines
 	}
-	return humid * 1.2 * math.Exp(-0.00472*1000*d.VolumeFace) * (0.89 + 0.00161*1000*d.Slump) * fines *
-		(0.75 + 0.00061*d.Cement) * math.Max(1, 0.95+0.008*100*d.Air) * (1.202 - 0.2337*math.Log10(d.MoistDays)), nil
+	return [7]float64{humid, 1.2 * math.Exp(-0.00472*1000*d.VolumeFace), 0.89 + 0.00161*1000*d.Slump, fines,
+		0.75 + 0.00061*d.Cement, math.Max(1, 0.95+0.008*100*d.Air), 1.202 - 0.2337*math.Log10(d.MoistDays)}, nil
+}
+
+// Factor is the product γ of the factors.
+func (d Drying) Factor() (float64, error) {
+	factors, err := d.Factors()
+	product := 1.0
+	for _, f := range factors {
+		product *= f
+	}
+	return product, err
 }
 
 func (d Drying) validate() error {
