@@ -179,37 +179,55 @@ func Defaults() Input {
 	}
 }
 
-// Design looks for the way in and out. Without a vehicle and a street it says what to type, and nothing else.
+// Design looks for the way in and out, and the mixer's way to its stands. Without a street it says what to type, and nothing else;
+// without a vehicle only the mixer is looked at.
 func Design(in Input) (Result, error) {
 	if err := in.Validate().Err(); err != nil {
 		return Result{}, err
 	}
 	var r Result
-	r.Asked = in.Vehicle.Given() && len(in.Street.Line) >= 2
+	r.Asked = in.hasStreet() && in.Vehicle.Given()
 	if !r.Asked {
 		r.Check(notAsked())
-		return r, nil
+		if !in.hasStreet() || len(in.Stands) == 0 {
+			return r, nil
+		}
+		in.Vehicle = known.Guess(Mixer, "only the mixer is looked at", sources.OwnRule)
 	}
 	if err := r.setUp(in); err != nil {
 		return Result{}, err
 	}
-	if err := r.lookForWay(in); err != nil {
-		return Result{}, err
-	}
-	if r.Possible {
-		r.measure(in)
-		if err := r.wonder(in); err != nil {
+	if r.Asked {
+		if err := r.park(in); err != nil {
 			return Result{}, err
 		}
-	} else if err := r.explain(in); err != nil {
-		return Result{}, err
 	}
 	if err := r.visitStands(in); err != nil {
 		return Result{}, err
 	}
-	r.report(in)
 	r.Check(r.judge(in)...)
 	return r, nil
+}
+
+func (in Input) hasStreet() bool { return len(in.Street.Line) >= 2 }
+
+// park finds the way in and what would make it easier, or what keeps the vehicle out.
+func (r *Result) park(in Input) error {
+	if err := r.lookForWay(in); err != nil {
+		return err
+	}
+	if !r.Possible {
+		if err := r.explain(in); err != nil {
+			return err
+		}
+	} else {
+		r.measure(in)
+		if err := r.wonder(in); err != nil {
+			return err
+		}
+	}
+	r.report(in)
+	return nil
 }
 
 func notAsked() check.Check {

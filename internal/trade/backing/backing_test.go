@@ -194,6 +194,16 @@ func TestTheMixerIsToldWhereItGets(t *testing.T) {
 	}
 }
 
+func TestTheMixerAloneNeedsNoVehicle(t *testing.T) {
+	in := quick(backyard(20))
+	in.Vehicle = known.Known[Kind]{}
+	in.Stands = []Stand{{known.Say(quantity.Feet(7)), known.Say(quantity.Feet(-5)), "front"}}
+	r := must(t, in)
+	if c, ok := checkOf(r, "backing.mixer"); r.Asked || !ok || c.Level == check.NotComputed || len(r.Stands) != 1 {
+		t.Errorf("%+v", r.Checks)
+	}
+}
+
 func TestGuttersAndSlopes(t *testing.T) {
 	in := quick(backyard(18))
 	level := func(along, z float64) Level {

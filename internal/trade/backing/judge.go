@@ -53,14 +53,19 @@ func orNothing(thing string) string {
 
 // judge is what a careful foreman says of the way.
 func (r *Result) judge(in Input) []check.Check {
-	out := []check.Check{r.wayCheck(in)}
+	var out []check.Check
+	if r.Asked {
+		out = append(out, r.wayCheck(in))
+	}
 	if r.Possible {
 		out = append(out, r.outCheck(in), r.roomCheck(in), r.shiftCheck(in))
 		out = append(out, r.gateChecks(in)...)
 		out = append(out, r.padCheck(in))
 	}
-	out = append(out, r.crossing(in)...)
-	out = append(out, r.levelling(in)...)
+	if r.Asked {
+		out = append(out, r.crossing(in)...)
+		out = append(out, r.levelling(in)...)
+	}
 	for _, v := range r.Stands {
 		out = append(out, v.check(in))
 	}

@@ -11,16 +11,16 @@ import (
 // farthest is how far from the origin a lot may reach, m: as far as corners may be typed.
 const farthest = 2000
 
-// Validate finds every fault of the input at once. Without a vehicle and a street nothing is needed.
+// Validate finds every fault of the input at once. Without a street nothing is needed.
 func (in Input) Validate() check.Faults {
-	if !in.Vehicle.Given() || len(in.Street.Line) < 2 {
+	if !in.hasStreet() {
 		return nil
 	}
 	var faults check.Faults
 	add := func(field, given, why, remedy string) {
 		faults = append(faults, check.Fault{Field: "backing." + field, Given: given, Why: why, Type: remedy})
 	}
-	if _, ok := vehicleOf(in.Vehicle.Value); !ok {
+	if _, ok := vehicleOf(in.Vehicle.Value); in.Vehicle.Given() && !ok {
 		add("vehicle", string(in.Vehicle.Value), "is not a vehicle known here.", "Type one of: travel trailer, fifth wheel, boat trailer, motor home, truck, mixer, pickup, car.")
 	}
 	if bad := in.Outline.Faults(); in.Outline.IsEmpty() || len(bad) > 0 || !placed(in.Outline.Outer...) {
@@ -42,8 +42,11 @@ func (in Input) Validate() check.Faults {
 			add("things", t.Name, "has a place or a size that is not a number.", "Give its centre and radius, or two points of its line.")
 		}
 	}
-	in.validateNumbers(add)
-	return faults
+	if in.Vehicle.Given() || len(in.Stands) > 0 {
+		in.validateNumbers(add)
+		return faults
+	}
+	return nil
 }
 
 func placed(points ...geometry.Point) bool {
