@@ -46,6 +46,7 @@ type Slab struct {
 	Covers      []Cover
 	Sky         func(hour float64) (weather.Conditions, error) // wind at the slab
 	Pace        heat.Pace                                      // zero: even steps of 5 min
+	Depths      []float64                                      // asked for in the states, m
 	Tables      *Tables                                        // of the curve; nil: worked out for this slab
 }
 
@@ -58,7 +59,8 @@ type State struct {
 	TopStrengthAge    float64
 	StrengthAge       float64 // middle
 	BottomStrengthAge float64
-	Evaporation       float64 // kg/m²/h
+	Evaporation       float64   // kg/m²/h
+	Profile           []float64 // at the depths asked for
 }
 
 // Depth to which the ground is followed and over which it turns from Ground to Deep, m; the mesh: tenths of the slab to 10 mm,
@@ -75,6 +77,9 @@ const (
 	longestStudy = 60 * 24.0
 	unclosed     = 1e-6 // share of the heat that may be lost to rounding before a run is thrown away
 )
+
+// Rough is a pace for weeks of which only the clocks matter.
+var Rough = heat.Pace{Most: 3600, Least: 450, Tolerance: 0.2}
 
 // Fitting is the pace of steps that fit themselves to the weather, for weeks of it.
 var Fitting = heat.Pace{Most: 1800, Least: 112.5, Tolerance: 0.03}
@@ -213,5 +218,9 @@ func (w *watcher) see(t float64) {
 		age := b.AgeAt(h / 2)
 		w.states = append(w.states, State{Hour: math.Round(hour), Top: temps[0], Mid: temps[1], Bottom: temps[2], Degree: w.slab.Curve.Degree(age),
 			HydrationAge: age, TopStrengthAge: w.ages[0], StrengthAge: w.ages[1], BottomStrengthAge: w.ages[2], Evaporation: 3600 * w.over.Lost(b.Outer())})
+		for _, depth := range w.slab.Depths {
+			last := &w.states[len(w.states)-1]
+			last.Profile = append(last.Profile, b.At(depth))
+		}
 	}
 }

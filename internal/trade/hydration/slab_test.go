@@ -170,6 +170,74 @@ func TestStepsFitTheWeather(t *testing.T) {
 	}
 }
 
+// At the bare edge case 2 freezes before the top does far inside; far inside the section is the slab in one dimension.
+func TestTheEdgeFreezesFirst(t *testing.T) {
+	s, _ := ReferenceCase(2)
+	flat := follow(t, s, 48)
+	edge, err := s.Edge(48, Rim{Proud: 0.1, Form: FormBoard})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, e := range edge {
+		if i > 1 && math.Abs(e.Far-(flat[i].Top+0.1*(flat[i].Mid-flat[i].Top))) > 0.5 { // the middle of the first cell, a tenth of the way down
+			t.Errorf("hour %v: far inside %.2f °C, slab %.2f °C", e.Hour, e.Far, flat[i].Top)
+		}
+		if e.Hour > 8 && (e.Edge > e.Far || e.Corner > e.Coldest) {
+			t.Errorf("hour %v: %+v", e.Hour, e)
+		}
+	}
+	s.Covers = nil
+	bare, err := s.Edge(48, Rim{Proud: 0.127})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if bare[14].Edge > edge[14].Edge-2 {
+		t.Errorf("bare edge %.2f °C, covered %.2f °C", bare[14].Edge, edge[14].Edge)
+	}
+}
+
+func BenchmarkThreeDaysOfAnEdge(b *testing.B) {
+	s, _ := ReferenceCase(2)
+	for b.Loop() {
+		if _, err := s.Edge(72, Rim{Proud: 0.1, Form: FormBoard}); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+func BenchmarkFiveWeeksRough(b *testing.B) {
+	s, _ := ReferenceCase(1)
+	s.Pace = Rough
+	sky := s.Sky
+	s.Sky = func(h float64) (weather.Conditions, error) { return sky(math.Mod(h, 168)) }
+	for b.Loop() {
+		if _, err := s.Warmth(35 * 24); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+func TestRoughStepsAreGoodEnoughForClocks(t *testing.T) {
+	for number, name := range map[int]string{1: "curing-case1-spring-4in-reference.csv", 2: "curing-case2-autumn-blanket-5in-reference.csv"} {
+		s, _ := ReferenceCase(number)
+		s.Pace = Rough
+		fine, worst, clock := reference(t, name), 0.0, 0.0
+		for i, got := range follow(t, s, 168) {
+			ref := fine[i]
+			if got.Hour > 1 {
+				worst = math.Max(worst, math.Max(math.Abs(got.Top-ref["T_top_c"]), math.Max(math.Abs(got.Mid-ref["T_mid_c"]), math.Abs(got.Bottom-ref["T_bot_c"]))))
+			}
+			if got.Hour > 12 {
+				clock = math.Max(clock, math.Abs(got.BottomStrengthAge/ref["te_str_bot_h_20C"]-1))
+			}
+		}
+		t.Logf("case %d: within %.2f K, clock %.2f %%", number, worst, 100*clock)
+		if worst > 1 || clock > 0.02 {
+			t.Errorf("case %d: off by %.2f K, clock by %.2f %%", number, worst, 100*clock)
+		}
+	}
+}
+
 func BenchmarkFourWeeksOfHeatAtFiveMinutes(b *testing.B) {
 	s, err := ReferenceCase(1)
 	if err != nil {
