@@ -57,6 +57,9 @@ func (c askCommand) Run(s *session) error {
 	if err := s.answer(p, reports, q); err != nil {
 		return err
 	}
+	if err := lacking(p.Stages); err != nil {
+		return err
+	}
 	return verdict(c.Question, reports)
 }
 
@@ -137,10 +140,10 @@ func levelled(checks []check.Check, level check.Level) int {
 	return n
 }
 
-// verdict gives the exit code of a question: missing input first, then a "don't" where the answer is a verdict.
+// verdict gives the exit code of an answered question: a "don't" where the answer is a verdict.
 func verdict(question string, reports []plan.Report) error {
-	if err := lacking(reports); err != nil || question != "day" {
-		return err
+	if question != "day" {
+		return nil
 	}
 	for _, r := range reports {
 		if worst := check.Worst(r.Checks); worst == check.Stop || !judged(r) {

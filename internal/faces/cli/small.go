@@ -96,7 +96,7 @@ func (c stageCommand) Run(s *session) error {
 	} else if err := s.printJSON(report.View(units)); err != nil {
 		return err
 	}
-	return verdict("stage", []plan.Report{report})
+	return lacking([]plan.Report{report})
 }
 
 // alone reads a stage's input and runs it; without any input all is guessed.
@@ -160,6 +160,14 @@ func orNothing(names []string) string {
 
 type schemaCommand struct{}
 
+// Help shows how it is used.
+func (schemaCommand) Help() string {
+	return `Examples:
+  slabwright schema > slabwright-job.schema.json
+An editor that knows YAML schemas completes and checks a job file that begins with
+  # yaml-language-server: $schema=slabwright-job.schema.json`
+}
+
 // Run prints the schema of a job file.
 func (schemaCommand) Run(s *session) error {
 	return s.printJSON(intake.JobSchema())
@@ -167,6 +175,13 @@ func (schemaCommand) Run(s *session) error {
 
 type sourceCommand struct {
 	Match string `arg:"" optional:"" help:"Only sources with this in their title or key."`
+}
+
+// Help shows how it is used.
+func (sourceCommand) Help() string {
+	return `Examples:
+  slabwright sources           all of them
+  slabwright sources curing    those with this word`
 }
 
 // Run lists the registry.

@@ -28,11 +28,16 @@ type World struct {
 func System() World {
 	w := World{In: os.Stdin, Out: os.Stdout, Err: os.Stderr, Getenv: os.Getenv, Terminal: isTerminal(os.Stdin), ErrTerm: isTerminal(os.Stderr)}
 	if isTerminal(os.Stdout) {
-		w.Colour = os.Getenv("NO_COLOR") == "" && os.Getenv("TERM") != "dumb"
 		w.Width, _, _ = term.GetSize(int(os.Stdout.Fd()))
 	}
+	w.Colour = coloured(isTerminal(os.Stdout), os.Getenv)
 	w.Now = func() time.Time { return time.Now().In(here(os.Getenv, time.Now())) }
 	return w
+}
+
+// coloured says whether colour may be written: to a terminal that knows it, and nobody said no.
+func coloured(terminal bool, getenv func(string) string) bool {
+	return terminal && getenv("NO_COLOR") == "" && getenv("TERM") != "dumb"
 }
 
 func isTerminal(f *os.File) bool { return term.IsTerminal(int(f.Fd())) }

@@ -8,10 +8,12 @@ import (
 
 	"slabwright/internal/engines/quantity"
 	"slabwright/internal/trade/access"
+	"slabwright/internal/trade/backing"
 	"slabwright/internal/trade/check"
 	"slabwright/internal/trade/cure"
 	"slabwright/internal/trade/forms"
 	"slabwright/internal/trade/grade"
+	"slabwright/internal/trade/hold"
 	"slabwright/internal/trade/joints"
 	"slabwright/internal/trade/known"
 	"slabwright/internal/trade/mix"
@@ -66,6 +68,9 @@ type Job struct {
 	Cure   cure.Input   `yaml:"cure" says:"curing, temperatures and when it is used"`
 	Price  price.Input  `yaml:"price" says:"the shop's prices"`
 
+	Hold    hold.Input    `yaml:"hold" says:"what the check on the real panels needs beyond the slab"`
+	Backing backing.Input `yaml:"backing" says:"the vehicle that gets in, its street and how it shall stand"`
+
 	AsOf time.Time `yaml:"-"` // when the plan is made; set by whoever reads the file
 }
 
@@ -76,6 +81,9 @@ func (j Job) Title() string {
 	}
 	if n := len(j.Site.Corners); n > 0 && !j.Site.Length.Given() {
 		return fmt.Sprintf("Slab with %d corners", n)
+	}
+	if !j.Site.Length.Given() || !j.Site.Width.Given() {
+		return "Slab"
 	}
 	return "Slab " + j.Site.Width.Show(quantity.AsSide).String(j.Units) + " × " + j.Site.Length.Show(quantity.AsSide).String(j.Units)
 }

@@ -11,7 +11,11 @@ func (p Plan) SizeLine() string {
 	o := p.Results.Order
 	unit := quantity.Plain(0, quantity.AsVolume).Unit(p.Job.Units)
 	neat := quantity.Show(o.Neat, quantity.AsVolume).In(p.Job.Units)
-	line := fmt.Sprintf("%s %s to order (%s neat", Quarters(quantity.Show(o.Yards, quantity.AsVolume).In(p.Job.Units)), unit, quantity.Decimal(neat, 2, 0))
+	order := quantity.Decimal(quantity.Show(o.Yards, quantity.AsVolume).In(p.Job.Units), 2, 0)
+	if p.Job.Units == quantity.US {
+		order = Quarters(quantity.Show(o.Yards, quantity.AsVolume).In(p.Job.Units))
+	}
+	line := fmt.Sprintf("%s %s to order (%s neat", order, unit, quantity.Decimal(neat, 2, 0))
 	allowance := p.Results.OrderInput.Allowance
 	return line + fmt.Sprintf(" + %s %s)", allowance.Show(quantity.AsPercent).Trimmed(p.Job.Units), allowance.Origin)
 }
