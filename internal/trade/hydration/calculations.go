@@ -48,11 +48,11 @@ func heatCalculations() []calc.Calculation {
 			return out, err
 		}),
 		calc.New("hydration.degree", "share hydrated at an equivalent age of the hydration clock", "schindler-folliard-2005", func(in struct {
-			CementType    string         `default:"I/II"`
+			CementType    string         `says:"I, I/II, II, III or V" default:"I/II"`
 			WaterCement   quantity.Ratio `says:"water over cementitious"`
-			FlyAsh        quantity.Ratio `default:"0"`
+			FlyAsh        quantity.Ratio `says:"share of cementitious" default:"0"`
 			FlyAshLime    quantity.Ratio `default:"0.10"`
-			Slag          quantity.Ratio `default:"0"`
+			Slag          quantity.Ratio `says:"share of cementitious" default:"0"`
 			EquivalentAge float64        `says:"at 21.1 °C" unit:"h"`
 		}) (out struct {
 			Degree quantity.Ratio
@@ -62,11 +62,11 @@ func heatCalculations() []calc.Calculation {
 			return out, err
 		}),
 		calc.New("hydration.peak", "when a blend gives most heat, and how much at a temperature", "schindler-folliard-2005", func(in struct {
-			CementType   string           `default:"I/II"`
+			CementType   string           `says:"I, I/II, II, III or V" default:"I/II"`
 			WaterCement  quantity.Ratio   `says:"water over cementitious"`
-			FlyAsh       quantity.Ratio   `default:"0"`
+			FlyAsh       quantity.Ratio   `says:"share of cementitious" default:"0"`
 			FlyAshLime   quantity.Ratio   `default:"0.10"`
-			Slag         quantity.Ratio   `default:"0"`
+			Slag         quantity.Ratio   `says:"share of cementitious" default:"0"`
 			Content      quantity.Density `says:"cementitious content"`
 			ConcreteTemp quantity.Temp    `default:"21.1"`
 		}) (out struct {
@@ -82,11 +82,11 @@ func heatCalculations() []calc.Calculation {
 			return out, nil
 		}),
 		calc.New("hydration.adiabatic_rise", "how much a concrete warms in the end if it loses no heat", "schindler-folliard-2005", func(in struct {
-			CementType   string           `default:"I/II"`
+			CementType   string           `says:"I, I/II, II, III or V" default:"I/II"`
 			WaterCement  quantity.Ratio   `says:"water over cementitious"`
-			FlyAsh       quantity.Ratio   `default:"0"`
+			FlyAsh       quantity.Ratio   `says:"share of cementitious" default:"0"`
 			FlyAshLime   quantity.Ratio   `default:"0.10"`
-			Slag         quantity.Ratio   `default:"0"`
+			Slag         quantity.Ratio   `says:"share of cementitious" default:"0"`
 			Content      quantity.Density `says:"cementitious content"`
 			HeatCapacity float64          `unit:"J/m3/K" default:"2300000"`
 		}) (out struct {
@@ -100,11 +100,11 @@ func heatCalculations() []calc.Calculation {
 			return out, err
 		}),
 		calc.New("hydration.set", "hours to initial and final set at a constant temperature", "schindler-2004-set", func(in struct {
-			CementType   string         `default:"I/II"`
+			CementType   string         `says:"I, I/II, II, III or V" default:"I/II"`
 			WaterCement  quantity.Ratio `says:"water over cementitious"`
-			FlyAsh       quantity.Ratio `default:"0"`
+			FlyAsh       quantity.Ratio `says:"share of cementitious" default:"0"`
 			FlyAshLime   quantity.Ratio `default:"0.10"`
-			Slag         quantity.Ratio `default:"0"`
+			Slag         quantity.Ratio `says:"share of cementitious" default:"0"`
 			ConcreteTemp quantity.Temp  `says:"temperature of the concrete"`
 		}) (out struct {
 			Initial quantity.Time

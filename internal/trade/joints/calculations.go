@@ -101,7 +101,9 @@ func formulas() []calc.Calculation {
 				Water   bool    `says:"integrated water feeds the blade" default:"true"`
 				Indoors bool    `says:"indoors or in an enclosed area" default:"false"`
 				Hours   float64 `unit:"h" says:"hours of the task in a shift"`
-			}) (out struct{ Respirator string }, err error) {
+			}) (out struct {
+				Respirator string `says:"none, APF 10, or what to do instead"`
+			}, err error) {
 				out.Respirator, err = SilicaRespirator(in.Tool, in.Water, in.Indoors, in.Hours)
 				return out, err
 			}),

@@ -300,9 +300,9 @@ func exposureCalculations() []calc.Calculation {
 				WaterCement   quantity.Ratio `says:"most allowed; 0: no limit"`
 				Air           quantity.Percent
 				AirTolerance  quantity.Percent
-				StrengthBy    string `says:"class that governs the strength"`
-				WaterCementBy string
-				Classes       []string
+				StrengthBy    string   `says:"class that governs the strength"`
+				WaterCementBy string   `says:"class that governs it"`
+				Classes       []string `says:"that apply"`
 			}, err error) {
 				t, system, err := edition(in.Edition)
 				if err != nil {
@@ -327,7 +327,7 @@ func exposureCalculations() []calc.Calculation {
 				WinterRain   quantity.Length `says:"winter rainfall"`
 			}) (out struct {
 				Index quantity.Ratio `says:"days times inches"`
-				Zone  string
+				Zone  string         `says:"negligible, moderate or severe"`
 			}, err error) {
 				i, zone := WeatheringZone(float64(in.FreezingDays), in.WinterRain)
 				out.Index, out.Zone = quantity.Ratio(i), zone

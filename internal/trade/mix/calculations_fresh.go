@@ -37,7 +37,7 @@ func statisticsCalculations() []calc.Calculation {
 			}),
 		calc.New("mix.low_test_chances", "chances of a low single test and of a low average of three", string(sources.ACI318Average),
 			func(in struct {
-				Edition   string `default:"us"`
+				Edition   string `says:"us or si" default:"us"`
 				Mean      quantity.Stress
 				Deviation quantity.Stress
 				Specified quantity.Stress
@@ -55,7 +55,7 @@ func statisticsCalculations() []calc.Calculation {
 			}),
 		calc.New("mix.acceptance", "strength tests in order, judged by threes and singly", string(sources.ACI318Accept),
 			func(in struct {
-				Edition   string            `default:"us"`
+				Edition   string            `says:"us or si" default:"us"`
 				Tests     []quantity.Stress `says:"tests in order of casting"`
 				Specified quantity.Stress   `says:"f'c"`
 			}) (out struct {
@@ -91,13 +91,15 @@ func statisticsCalculations() []calc.Calculation {
 				return out, err
 			}),
 		calc.New("mix.control_grade", "standard of control of an overall deviation", string(sources.ACI214Control),
-			func(in struct{ Deviation quantity.Stress }) (out struct{ Grade string }, err error) {
+			func(in struct{ Deviation quantity.Stress }) (out struct {
+				Grade string `says:"excellent, very good, good, fair or poor"`
+			}, err error) {
 				out.Grade = ControlGrade(in.Deviation)
 				return out, nil
 			}),
 		calc.New("mix.test_count", "strength tests a class of concrete needs", string(sources.ACI318Accept),
 			func(in struct {
-				Edition string `default:"us"`
+				Edition string `says:"us or si" default:"us"`
 				Days    int    `default:"1"`
 				Volume  quantity.Volume
 				Area    quantity.Area
@@ -217,7 +219,7 @@ func freshCalculations() []calc.Calculation {
 			}),
 		calc.New("mix.added_water", "what water added at the truck does", string(sources.ACI211Tables),
 			func(in struct {
-				Edition      string           `default:"us"`
+				Edition      string           `says:"us or si" default:"us"`
 				Added        quantity.Density `says:"water added per volume, in gal/yd3 at 8.345 lb a gallon"`
 				Cementitious quantity.Density `says:"per volume"`
 				WaterCement  quantity.Ratio   `says:"w/cm before"`
@@ -264,7 +266,7 @@ func freshCalculations() []calc.Calculation {
 			}),
 		calc.New("mix.slump_tolerance", "slump accepted at the chute", string(sources.C94Slump),
 			func(in struct {
-				Edition  string          `default:"us"`
+				Edition  string          `says:"us or si" default:"us"`
 				Ordered  quantity.Length `says:"slump ordered"`
 				Maximum  bool            `says:"ordered as a maximum, not as nominal" default:"false"`
 				Measured quantity.Length `says:"slump measured" default:"0"`
@@ -291,7 +293,7 @@ func freshCalculations() []calc.Calculation {
 			}),
 		calc.New("mix.least_temperature", "coldest the concrete may come", string(sources.C94Cold),
 			func(in struct {
-				Edition  string          `default:"us"`
+				Edition  string          `says:"us or si" default:"us"`
 				Section  quantity.Length `says:"least dimension of the pour"`
 				Measured quantity.Temp   `says:"concrete temperature" default:"20"`
 			}) (out struct {

@@ -47,7 +47,7 @@ func Calculations() []calc.Calculation {
 			SilicaFume  quantity.Ratio `says:"share of cementitious" default:"0"`
 			WaterCement quantity.Ratio `says:"water over cementitious" default:"0.45"`
 		}) (out struct {
-			Kind       string
+			Kind       string `says:"plain, air-entrained, low-bleed or silica fume"`
 			Limit      quantity.Evaporation
 			BleedShare quantity.Ratio
 		}, err error) {
