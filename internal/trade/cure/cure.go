@@ -25,6 +25,20 @@ type Input struct {
 	Forecast []weather.Hour `yaml:"forecast" says:"hourly forecast from the pour on"`
 	Measured []Temperature  `yaml:"slab_temperatures" says:"temperatures read in the slab"`
 
+	Latitude  known.Known[quantity.Angle] `yaml:"latitude" says:"latitude of the site, north positive" unit:"deg|deg" usual:"24..50|24..60" show:"angle"`
+	Longitude known.Known[quantity.Angle] `yaml:"longitude" says:"longitude of the site, east positive" unit:"deg|deg" usual:"-125..-66|-125..40" show:"angle"`
+	WindShare known.Ratio                 `yaml:"wind_share" says:"wind at the slab as a share of the forecast's wind" usual:"0.3..1|0.3..1"`
+	Placed    known.Temp                  `yaml:"placed_temperature" says:"concrete temperature at the chute" unit:"°F|°C" usual:"50..95|10..35"`
+	Ground    known.Temp                  `yaml:"ground_temperature" says:"temperature of the base" unit:"°F|°C" usual:"33..95|1..35"`
+	Base      known.Length                `yaml:"base" says:"thickness of the compacted stone under it" unit:"in|mm" usual:"0..12|0..300" show:"thickness"`
+	Thorough  known.Truth                 `yaml:"thorough" says:"follow the heat in fine steps and the edges in section?"`
+
+	Cementitious known.Density `yaml:"cementitious" says:"cement, fly ash and slag together" unit:"lb/yd3|kg/m3" usual:"400..800|240..480" show:"content"`
+	WaterCement  known.Ratio   `yaml:"water_cement" says:"water over cementitious" usual:"0.38..0.60|0.38..0.60"`
+	FlyAsh       known.Percent `yaml:"fly_ash" says:"fly ash as a share of cementitious" unit:"%|%" usual:"0..40|0..40" show:"percent"`
+	FlyAshLime   known.Percent `yaml:"fly_ash_lime" says:"CaO of the fly ash" unit:"%|%" usual:"3..30|3..30" show:"percent"`
+	Slag         known.Percent `yaml:"slag" says:"slag as a share of cementitious" unit:"%|%" usual:"0..50|0..50" show:"percent"`
+
 	LaterAir   known.Temp     `yaml:"later_air" says:"mean air temperature after the forecast ends" unit:"°F|°C" usual:"25..90|-5..32"`
 	LaterBand  known.TempDiff `yaml:"later_band" says:"how far that mean may be off" unit:"°F|K" usual:"2..20|1..12"`
 	LaterSwing known.TempDiff `yaml:"later_swing" says:"how far days and nights swing about the mean" unit:"°F|K" usual:"5..25|2..14"`
@@ -50,8 +64,9 @@ type Input struct {
 	TrailerAt known.Stress `yaml:"trailer_at" says:"strength for the trailer" unit:"psi|MPa" usual:"2500..4500|17..31" show:"strength"`
 	TruckAt   known.Stress `yaml:"truck_at" says:"strength for a truck; empty: the strength ordered, at 28 days" unit:"psi|MPa" usual:"3000..6000|20..42" show:"strength"`
 
-	Covers known.Truth `yaml:"covers" says:"are curing blankets on site?"`
-	Salted known.Truth `yaml:"salted" says:"will road salt reach the slab in winter?"`
+	Covers     known.Truth      `yaml:"covers" says:"are curing blankets on site?"`
+	CoverValue known.Insulation `yaml:"cover_value" says:"resistance of one blanket" unit:"R|m2K/W" usual:"0.5..4|0.1..0.7"`
+	Salted     known.Truth      `yaml:"salted" says:"will road salt reach the slab in winter?"`
 }
 
 // Temperature is one reading in the slab.

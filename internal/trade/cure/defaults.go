@@ -7,6 +7,9 @@ import (
 	"slabwright/internal/trade/sources"
 )
 
+// degree is one degree of angle in radians.
+const degree = 0.017453292519943295
+
 // Defaults is what is taken when nobody says otherwise. The day of the pour has no default: without it ages are given instead
 // of dates.
 func Defaults() Input {
@@ -33,6 +36,19 @@ func Defaults() Input {
 		FootAt:    known.Assume(quantity.MPa(3.5), quantity.MPa(2), quantity.MPa(5), "500 psi", sources.CommonPractice),
 		CarAt:     known.Assume(quantity.MPa(17), quantity.MPa(14), quantity.MPa(21), "2,500 psi", sources.ACI330Opening),
 		TrailerAt: known.Assume(quantity.MPa(20.7), quantity.MPa(17), quantity.MPa(24), "3,000 psi is widely asked for", sources.CommonPractice),
+
+		Latitude:  known.Assume(quantity.Angle(40*degree), quantity.Angle(25*degree), quantity.Angle(49*degree), "middle of the country; moves the sun's strength", sources.OwnRule),
+		WindShare: known.Assume[quantity.Ratio](0.48, 0.3, 1, "log law from 10 m to half a metre", sources.LogLaw),
+		Base:      known.Assume(quantity.Inches(4), quantity.Inches(2), quantity.Inches(8), "usual compacted stone", sources.CommonPractice),
+		Thorough:  known.Guess(false, "hourly steps are good to half a kelvin", sources.OwnRule),
+
+		Cementitious: known.Assume[quantity.Density](335, 280, 390, "six-bag mix", sources.CommonPractice),
+		WaterCement:  known.Assume[quantity.Ratio](0.45, 0.40, 0.50, "usual outdoor mix", sources.CommonPractice),
+		FlyAsh:       known.Assume[quantity.Percent](0, 0, 0.25, "ask the plant", sources.CommonPractice),
+		FlyAshLime:   known.Assume[quantity.Percent](0.10, 0.05, 0.28, "class F ash", sources.CommonPractice),
+		Slag:         known.Assume[quantity.Percent](0, 0, 0.40, "ask the plant", sources.CommonPractice),
+
+		CoverValue: known.Assume[quantity.Insulation](0.25, 0.12, 0.35, "one curing blanket; wet or windblown it is half of that", sources.CommonPractice),
 
 		Covers: known.Guess(false, "nobody said blankets are on site", sources.OwnRule),
 		Salted: known.Guess(true, "cars bring salt in", sources.CommonPractice),

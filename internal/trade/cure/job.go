@@ -38,6 +38,10 @@ type job struct {
 	later    known.Temp // mean with its band
 	gain     gain
 	final    float64 // final set, h
+
+	warmth    warmth
+	readBias  float64 // of the last readings over what was thought, K
+	readUntil time.Time
 }
 
 func prepare(in Input) (job, error) {
@@ -47,11 +51,15 @@ func prepare(in Input) (job, error) {
 	j := job{in: in, dated: !in.Poured.IsZero(), final: in.FinalSet.Value.Hours()}
 	j.zone, _ = in.zone()
 	j.poured = almanac.On(in.Poured, j.zone)
-	j.forecast, _ = weather.NewForecast(in.Forecast, almanac.Place{})
+	j.forecast, _ = weather.NewForecast(in.Forecast, j.preparePlace())
 	j.later = j.laterAir()
 	var err error
-	j.gain, err = in.gain()
-	return j, err
+	if j.gain, err = in.gain(); err != nil {
+		return j, err
+	}
+	j.prepareWarmth()
+	j.readBias, j.readUntil = j.bias()
+	return j, nil
 }
 
 // laterAir is the mean air after the forecast: said, or the mean of the forecast's last full days, or the season's guess.
@@ -93,12 +101,14 @@ func (j job) forecastMean() (quantity.Temp, bool) {
 // longestReadingGap is how far apart two slab temperatures may be to count for the time between, h.
 const longestReadingGap = 96.0
 
-// slabTemp is the slab's temperature on one side, hours after placing, °C: as read, else from the air.
+// slabTemp is the slab's temperature on one side, hours after placing, °C: as read, else by its heat through the forecast, else from
+// the air; after the last reading with what the readings said beyond it.
 func (j job) slabTemp(s side, hour float64) float64 {
-	if t, ok := j.measuredAt(s, j.at(hour)); ok {
+	at := j.at(hour)
+	if t, ok := j.measuredAt(s, at); ok {
 		return t
 	}
-	return j.airTemp(s, hour) + overAir[s]
+	return j.unmeasured(s, hour) + j.after(s, at)
 }
 
 func (j job) at(hour float64) time.Time {
@@ -108,22 +118,19 @@ func (j job) at(hour float64) time.Time {
 // measuredAt reads between two slab temperatures: on a straight line when they are near, otherwise the colder of the two on
 // the slow side and the warmer on the fast.
 func (j job) measuredAt(s side, at time.Time) (float64, bool) {
-	for i := 1; i < len(j.in.Measured) && j.dated; i++ {
-		a, b := j.in.Measured[i-1], j.in.Measured[i]
-		gap := b.Time.Sub(a.Time)
-		if at.Before(a.Time) || at.After(b.Time) || gap.Hours() > longestReadingGap {
-			continue
-		}
-		x, y := a.Temp.Celsius(), b.Temp.Celsius()
-		switch {
-		case gap > weather.LongestGap && s == slow:
-			return math.Min(x, y), true
-		case gap > weather.LongestGap && s == fast:
-			return math.Max(x, y), true
-		}
-		return x + (y-x)*at.Sub(a.Time).Hours()/gap.Hours(), true
+	a, b, ok := j.around(at)
+	gap := b.Time.Sub(a.Time)
+	if !ok || !j.dated || gap.Hours() > longestReadingGap {
+		return 0, false
 	}
-	return 0, false
+	x, y := a.Temp.Celsius(), b.Temp.Celsius()
+	switch {
+	case gap > weather.LongestGap && s == slow:
+		return math.Min(x, y), true
+	case gap > weather.LongestGap && s == fast:
+		return math.Max(x, y), true
+	}
+	return x + (y-x)*at.Sub(a.Time).Hours()/gap.Hours(), true
 }
 
 // warmest is the clock hour at which days are warmest.
