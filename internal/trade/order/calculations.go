@@ -19,7 +19,7 @@ func Checks() string { return checksCSV }
 
 // Calculations are the formulas of this package, callable by name.
 func Calculations() []calc.Calculation {
-	return slices.Concat(volumeCalculations(), orderCalculations(), truckCalculations())
+	return slices.Concat(volumeCalculations(), orderCalculations(), truckCalculations(), baseCalculations(), pourCalculations())
 }
 
 func volumeCalculations() []calc.Calculation {

@@ -41,8 +41,9 @@ const surveyed = 6
 func (d *design) uncertainty() {
 	in, w := d.in, &d.r.Working
 	area, thickness := d.extent()
+	d.r.Base = d.base()
 	d.u = Uncertain{Net: d.r.Neat, Area: area, Depth: thickness, Perimeter: in.Perimeter.Value,
-		BaseMean: in.BaseMean.Value, BaseLevel: d.baseLevel(), Roughness: in.Roughness.Value, Cell: roughCell,
+		BaseMean: d.r.Base.Low, BaseLevel: d.r.Base.Level, Roughness: d.r.Base.Roughness, Cell: roughCell,
 		Bow: in.Bow.Value, Yield: float64(in.Yield.Value), Waste: in.Waste.Value, WasteSD: in.WasteSpread.Value}
 	if !in.Perimeter.Given() {
 		d.u.Perimeter = quantity.Length(4 * math.Sqrt(float64(area)))
@@ -84,12 +85,30 @@ func (d *design) extent() (quantity.Area, quantity.Length) {
 	return area, thickness
 }
 
-// baseLevel is the scatter of the base's level, halved by a grid survey.
-func (d *design) baseLevel() quantity.Length {
-	if d.in.Shots.Given() && d.in.Shots.Value >= surveyed && d.in.BaseLevel.Origin == known.Assumed {
-		return d.in.BaseLevel.Value / 2
+// believed is the base before any depth.
+func (d *design) believed() Base {
+	return Base{Low: d.in.BaseMean.Value, Level: d.in.BaseLevel.Value, Roughness: d.in.Roughness.Value}
+}
+
+// base is what is believed of the base: depths typed are weighed in; a count of depths alone halves the scatter of its level, and so
+// does a base that the net volume already follows, whose mean is then nothing.
+func (d *design) base() Base {
+	in, b := d.in, d.believed()
+	if len(in.Depths) > 0 {
+		over := make([]quantity.Length, len(in.Depths))
+		for i, depth := range in.Depths {
+			over[i] = depth.Value - in.Thickness.Value
+		}
+		return b.Seen(over)
 	}
-	return d.in.BaseLevel.Value
+	b.Shots = int(in.Shots.Value)
+	if in.BaseInNet.Value {
+		b.Low = 0
+	}
+	if b.Shots >= surveyed && in.BaseLevel.Origin == known.Assumed {
+		b.Level /= 2
+	}
+	return b
 }
 
 // prime is what stays in a pump line, added where the way to the form is a pump and nobody said the waste.
@@ -117,6 +136,10 @@ func (d *design) showParts() {
 	if in.Shots.Given() {
 		inputs["base level"] = append(inputs["base level"], working.Given(w, "base_shots", "", "depths taken from string to base", in.Shots, ""))
 	}
+	if in.BaseInNet.Given() {
+		inputs["base level"] = append(inputs["base level"], working.Given(w, "base_in_net", "", "net volume goes down to the base as shot", in.BaseInNet, ""))
+	}
+	d.showDepths(inputs)
 	names := []string{"neat"}
 	spreads := []string{}
 	for i, p := range d.r.Parts {
@@ -163,6 +186,7 @@ func (d *design) decide() {
 	w.Answer(working.Step{Name: "yards", Says: "to order", Symbol: "q", Formula: "by " + string(d.r.Rule), Value: quantity.Show(d.r.Yards, quantity.AsVolume),
 		From: []string{"rule", "by_" + string(d.r.Rule)}, Source: sources.OwnRule})
 	d.showOutlook()
+	d.worth(need)
 }
 
 // choose picks the rule and says why.
@@ -173,8 +197,8 @@ func (d *design) choose() string {
 	switch {
 	case in.MostShort.Given():
 		reason = "a chance of running short was set"
-	case in.Shots.Given() && in.Shots.Value >= surveyed:
-		reason = fmt.Sprintf("the base was measured at %d places", in.Shots.Value)
+	case d.r.Base.Shots >= surveyed:
+		reason = fmt.Sprintf("the base was measured at %d places", d.r.Base.Shots)
 	case said(in.Over.Origin) || said(in.Under.Origin) || said(in.TopUp.Origin):
 		reason = "what short and over cost was said"
 	}
@@ -246,9 +270,9 @@ func (d *design) delivery(run Delivery) {
 	in, w := d.in, &d.r.Working
 	last := d.r.Loads[len(d.r.Loads)-1]
 	limit := working.Given(w, "time_limit", "", "discharge time agreed, from batching", in.TimeLimit, quantity.AsMinutes)
-	w.Answer(working.Step{Name: "placing_time", Says: "from the first truck to the last of the concrete", Value: quantity.Show(last.Ends, quantity.AsMinutes), From: []string{"spacing", "largest_load", "placing_rate", "trucks"}, Source: sources.Arithmetic})
+	w.Answer(working.Step{Name: "placing_time", Says: "from the first truck to the last of the concrete", Value: quantity.Show(last.Ends, quantity.AsMinutes), From: d.spaced("largest_load", "placing_rate", "trucks"), Source: sources.Arithmetic})
 	w.Answer(working.Step{Name: "oldest", Says: "oldest concrete at the chute", Formula: "end of discharge - start of batching", Value: quantity.Show(d.oldest().Age, quantity.AsMinutes), From: []string{"placing_time", "batching", "haul"}, Source: sources.Arithmetic})
-	w.Answer(working.Step{Name: "longest_gap", Says: "longest the crew waits between loads", Value: quantity.Show(d.widest().Gap, quantity.AsMinutes), From: []string{"spacing", "trucks"}, Source: sources.Arithmetic})
+	w.Answer(working.Step{Name: "longest_gap", Says: "longest the crew waits between loads", Value: quantity.Show(d.widest().Gap, quantity.AsMinutes), From: d.spaced("trucks"), Source: sources.Arithmetic})
 	for _, l := range d.r.Loads {
 		d.r.Fees += ShortLoadFee(l.Volume, in.ShortBelow.Value, in.ShortFee.Value, 0)
 	}
@@ -256,7 +280,8 @@ func (d *design) delivery(run Delivery) {
 		From: []string{"loads", working.Given(w, "short_load_below", "", "loads below this cost a fee", in.ShortBelow, quantity.AsVolume), working.Given(w, "short_load_fee", "", "the plant's short-load fee", in.ShortFee, quantity.AsMoney)}})
 	limits := Limits{Gap: d.gapLimit(), Age: in.TimeLimit.Value, FreeTime: in.FreeTime.Value, WaitRate: in.WaitPrice.Value}
 	d.r.Chances = run.Chances(d.r.Loads, limits, uint64(in.Seed))
-	from := []string{"spacing", "haul", "trucks"}
+	from := d.spaced("haul", "trucks")
+	w.Show(working.Step{Name: "late_chance", Says: "chance that some truck comes late by more than the edge can wait", Formula: fmt.Sprintf("share of %d played days, seed %d", daysTried, in.Seed), Value: quantity.Plain(d.r.Chances.Late, quantity.AsPercent), From: from, Source: sources.LognormalHauling})
 	w.Show(working.Step{Name: "gap_chance", Says: "chance that the crew waits too long for a truck", Formula: fmt.Sprintf("share of %d played days, seed %d", daysTried, in.Seed), Value: quantity.Plain(d.r.Chances.Gap, quantity.AsPercent), From: from, Source: sources.LognormalHauling})
 	w.Show(working.Step{Name: "old_chance", Says: "chance that a load passes the time limit", Formula: fmt.Sprintf("share of %d played days, seed %d", daysTried, in.Seed), Value: quantity.Plain(d.r.Chances.Old, quantity.AsPercent), From: append(from, limit), Source: sources.LognormalHauling})
 	w.Show(working.Step{Name: "wait_charge", Says: "charge for waiting trucks, on average", Formula: "time over the free time · price", Value: quantity.Show(d.r.Chances.Charge, quantity.AsMoney), Source: sources.LognormalHauling,
@@ -292,4 +317,12 @@ func (d *design) gapLimit() quantity.Time {
 		return gapLimitWarm
 	}
 	return gapLimitCool
+}
+
+// spaced is the steps a time on site comes from; the spacing is among them only when there are two loads to space.
+func (d *design) spaced(steps ...string) []string {
+	if len(d.r.Loads) < 2 {
+		return steps
+	}
+	return append([]string{"spacing"}, steps...)
 }

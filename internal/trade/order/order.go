@@ -24,15 +24,17 @@ type Input struct {
 	Perimeter known.Length `yaml:"perimeter" says:"form edge around the slab" unit:"ft|m" show:"distance"`
 
 	// What may make it more.
-	Shots       known.Number  `yaml:"base_shots" says:"depths taken from string to base"`
-	BaseMean    known.Length  `yaml:"base_low" says:"how low bases lie on average" unit:"in|mm" usual:"0..1|0..25" show:"drop"`
-	BaseLevel   known.Length  `yaml:"base_level" says:"scatter of the base level over the whole pour" unit:"in|mm" usual:"0..1|0..25" show:"drop"`
-	Roughness   known.Length  `yaml:"base_roughness" says:"scatter of the base from place to place" unit:"in|mm" usual:"0..1|0..25" show:"drop"`
-	OpenStone   known.Truth   `yaml:"open_stone" says:"open stone without choke or sheet below"`
-	Bow         known.Length  `yaml:"form_bow" says:"how far forms bow out" unit:"in|mm" usual:"0..1|0..25" show:"drop"`
-	Yield       known.Percent `yaml:"yield" says:"scatter of a load's yield" unit:"%|%" usual:"0..3|0..3" show:"percent"`
-	Waste       known.Volume  `yaml:"waste" says:"waste and what stays in the drum" unit:"yd3|m3" usual:"0..1|0..1" show:"volume"`
-	WasteSpread known.Volume  `yaml:"waste_spread" says:"scatter of the waste" unit:"yd3|m3" usual:"0..1|0..1" show:"volume"`
+	Shots       known.Number   `yaml:"base_shots" says:"depths taken from string to base"`
+	Depths      []known.Length `yaml:"depths" says:"depths from string to base, one a place" unit:"in|mm" usual:"2..24|50..600" show:"thickness"`
+	BaseInNet   known.Truth    `yaml:"base_in_net" says:"the net volume is reckoned down to the base as shot"`
+	BaseMean    known.Length   `yaml:"base_low" says:"how low bases lie on average" unit:"in|mm" usual:"0..1|0..25" show:"drop"`
+	BaseLevel   known.Length   `yaml:"base_level" says:"scatter of the base level over the whole pour" unit:"in|mm" usual:"0..1|0..25" show:"drop"`
+	Roughness   known.Length   `yaml:"base_roughness" says:"scatter of the base from place to place" unit:"in|mm" usual:"0..1|0..25" show:"drop"`
+	OpenStone   known.Truth    `yaml:"open_stone" says:"open stone without choke or sheet below"`
+	Bow         known.Length   `yaml:"form_bow" says:"how far forms bow out" unit:"in|mm" usual:"0..1|0..25" show:"drop"`
+	Yield       known.Percent  `yaml:"yield" says:"scatter of a load's yield" unit:"%|%" usual:"0..3|0..3" show:"percent"`
+	Waste       known.Volume   `yaml:"waste" says:"waste and what stays in the drum" unit:"yd3|m3" usual:"0..1|0..1" show:"volume"`
+	WasteSpread known.Volume   `yaml:"waste_spread" says:"scatter of the waste" unit:"yd3|m3" usual:"0..1|0..1" show:"volume"`
 
 	// How to decide.
 	Allowance known.Percent     `yaml:"allowance" says:"added to the neat volume" unit:"%|%" usual:"0..15|0..15" show:"percent"`
@@ -41,6 +43,12 @@ type Input struct {
 	TopUp     known.Money       `yaml:"top_up" says:"fixed cost of any top-up: fee, trip, crew waiting, cold joint" unit:"$|$" show:"money"`
 	MostShort known.Percent     `yaml:"most_short" says:"largest chance of running short you accept" unit:"%|%" usual:"1..30|1..30" show:"percent"`
 	Increment known.Volume      `yaml:"increment" says:"the plant's step" unit:"yd3|m3" usual:"0.25..1|0.1..1" show:"volume"`
+
+	// While it is poured.
+	Placed  known.Volume  `yaml:"placed" says:"concrete placed so far" unit:"yd3|m3" show:"volume"`
+	Done    known.Percent `yaml:"done" says:"share of the area placed so far" unit:"%|%" usual:"10..95|10..95" show:"percent"`
+	OnCall  known.Volume  `yaml:"on_call" says:"part of the order not loaded yet: the last load on call" unit:"yd3|m3" show:"volume"`
+	Tickets []Ticket      `yaml:"tickets" says:"delivery tickets, load by load"`
 
 	// Trucks.
 	Capacity   known.Volume     `yaml:"truck_holds" says:"what a truck brings" unit:"yd3|m3" usual:"3..11|2..9" show:"volume"`
@@ -98,6 +106,8 @@ type Result struct {
 	Rule        Rule            `json:"rule"`         // which rule governs
 	ByAllowance Outlook         `json:"by_allowance"` // what the allowance would order
 	ByCost      Outlook         `json:"by_cost"`      // what the cheapest balance would order
+	Base        Base            `json:"base"`         // believed, depths read in it
+	ShotValue   quantity.Money  `json:"shot_value"`   // of one more depth from string to base
 	Parts       []Spread        `json:"parts"`        // of the uncertainty
 	Mean        quantity.Volume `json:"mean"`         // what will be needed on average
 	SD          quantity.Volume `json:"sd"`
@@ -109,7 +119,9 @@ type Result struct {
 	Cycle       quantity.Time   `json:"cycle"`
 	Fees        quantity.Money  `json:"fees"` // short-load fees
 	Chances     Chances         `json:"chances"`
-	Call        []Line          `json:"call"` // the call sheet
+	Call        []Line          `json:"call"`               // the call sheet
+	Balance     *Balance        `json:"balance,omitempty"`  // nil: the pour has not begun
+	Receipts    []Receipt       `json:"receipts,omitempty"` // of the tickets typed
 	working.Answer
 }
 
@@ -123,6 +135,7 @@ func Design(in Input) (Result, error) {
 	d.uncertainty()
 	d.decide()
 	d.trucks()
+	d.during()
 	d.r.Call = callSheet(d.in, d.r)
 	d.callSteps()
 	d.judge()

@@ -115,7 +115,7 @@ func (n Need) Outlook(q quantity.Volume) Outlook {
 const (
 	searchBelow = -4.0
 	searchAbove = 6.0
-	searchSteps = 2000
+	searchSteps = 400
 )
 
 // Best is the cheapest order of any size. With a fixed cost of topping up the cost has more than one hollow, so the whole

@@ -113,6 +113,7 @@ type Limits struct {
 
 // Chances are shares of simulated days.
 type Chances struct {
+	Late   float64        `json:"late"`   // some truck after its time by more than the gap allowed
 	Gap    float64        `json:"gap"`    // some gap longer than the limit
 	Old    float64        `json:"old"`    // some load older than the limit
 	Charge quantity.Money `json:"charge"` // mean wait charge of the day
@@ -122,11 +123,11 @@ type Chances struct {
 const (
 	haulScatter = 0.20 // coefficient of variation of a haul, lognormal
 	plantDelay  = 300  // s, mean of an exponential delay at the plant
-	daysTried   = 2000
+	daysTried   = 500
 )
 
 // Chances plays the timeline many times with scattered hauls and plant delays. The seed makes it repeatable; the error of a
-// chance p is about √(p(1-p)/2000), one point at the most.
+// chance p is about √(p(1-p)/500), two points at the most.
 func (d Delivery) Chances(plan []Load, limits Limits, seed uint64) Chances {
 	if len(plan) == 0 {
 		return Chances{}
@@ -135,19 +136,21 @@ func (d Delivery) Chances(plan []Load, limits Limits, seed uint64) Chances {
 	spread := math.Sqrt(math.Log(1 + haulScatter*haulScatter))
 	var c Chances
 	for range daysTried {
-		free, gap, old := quantity.Time(math.Inf(-1)), false, false
+		free, gap, old, late := quantity.Time(math.Inf(-1)), false, false, false
 		for i, l := range plan {
 			haul := float64(d.Haul) * math.Exp(spread*dice.NormFloat64()-spread*spread/2)
+			planned := l.Arrives
 			l.Arrives = l.Leaves + quantity.Time(plantDelay*dice.ExpFloat64()+haul)
 			d.place(&l, free)
+			late = late || l.Arrives-planned > limits.Gap
 			gap = gap || i > 0 && l.Gap > limits.Gap
 			old = old || l.Ends-l.Batched > limits.Age
 			c.Charge += quantity.Money(float64(max(0, l.Ends-l.Arrives-limits.FreeTime)) * float64(limits.WaitRate))
 			free = l.Ends
 		}
-		c.Gap, c.Old = c.Gap+one(gap), c.Old+one(old)
+		c.Gap, c.Old, c.Late = c.Gap+one(gap), c.Old+one(old), c.Late+one(late)
 	}
-	return Chances{Gap: c.Gap / daysTried, Old: c.Old / daysTried, Charge: c.Charge / daysTried}
+	return Chances{Late: c.Late / daysTried, Gap: c.Gap / daysTried, Old: c.Old / daysTried, Charge: c.Charge / daysTried}
 }
 
 func one(yes bool) float64 {

@@ -53,6 +53,11 @@ func (in Input) Validate() check.Faults {
 	bounds.Between(&v, "slump", in.Slump, 0, quantity.Inches(12), quantity.AsThickness)
 	bounds.Between(&v, "air", in.Air, 0, 0.15, quantity.AsPercent)
 	bounds.Between(&v, "reach", in.Reach, 0, 500, quantity.AsDistance)
+	bounds.Between(&v, "placed", in.Placed, 0, 5000, quantity.AsVolume)
+	bounds.Between(&v, "done", in.Done, 0, 1, quantity.AsPercent)
+	bounds.Between(&v, "on_call", in.OnCall, 0, 5000, quantity.AsVolume)
+	in.depths(&v)
+	in.tickets(&v)
 	in.wholes(&v)
 	in.wholeness(&v)
 	return v.Faults
@@ -83,5 +88,37 @@ func (in Input) wholeness(v *bounds.List) {
 	if ratio > 5 || ratio < 0.2 {
 		v.Add("net", in.Net.Show(quantity.AsVolume).String(v.Units), fmt.Sprintf("is %.1f times area times thickness; one of the three is in another unit.", ratio),
 			"Check the units of net, area and thickness.")
+	}
+}
+
+// depths checks each depth from string to base against the slab's thickness.
+func (in Input) depths(v *bounds.List) {
+	if in.Placed.Given() != in.Done.Given() {
+		v.Add("done", "", "placed and done belong together.", "Type how much is placed and what share of the area it covers.")
+	}
+	if len(in.Depths) > 0 && !in.Thickness.Given() {
+		v.Add("thickness", "", "is not known, so the depths say nothing.", "Type the slab's thickness.")
+		return
+	}
+	for i, depth := range in.Depths {
+		field := fmt.Sprintf("depths[%d]", i)
+		bounds.Needed(v, field, depth, in.Thickness.Value/3, 3*in.Thickness.Value, quantity.AsThickness)
+	}
+}
+
+// tickets checks what was read off tickets and measured at the chute.
+func (in Input) tickets(v *bounds.List) {
+	for i, t := range in.Tickets {
+		at := func(name string) string { return fmt.Sprintf("tickets[%d].%s", i, name) }
+		bounds.Between(v, at("volume"), t.Volume, 0.05, 15, quantity.AsVolume)
+		bounds.Between(v, at("strength"), t.Strength, quantity.PSI(500), quantity.PSI(15000), quantity.AsStrength)
+		bounds.Between(v, at("cementitious"), t.Cementitious, 5, 15000, quantity.AsMass)
+		bounds.Between(v, at("water"), t.Water, 0, 6, quantity.AsWater)
+		bounds.Between(v, at("water_added"), t.Added, 0, 2, quantity.AsWater)
+		bounds.Between(v, at("weight"), t.Weight, 50, 60000, quantity.AsMass)
+		bounds.Between(v, at("slump"), t.Slump, 0, quantity.Inches(12), quantity.AsThickness)
+		bounds.Between(v, at("air"), t.Air, 0, 0.2, quantity.AsPercent)
+		bounds.Between(v, at("temperature"), t.Temp, -10, 60, quantity.AsTemp)
+		bounds.Between(v, at("unit_weight"), t.Density, 1000, 4000, quantity.AsDensity)
 	}
 }

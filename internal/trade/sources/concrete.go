@@ -34,6 +34,8 @@ const (
 	C94Cold          Key = "astm-c94-15a-cold-weather"
 	C94SiteWater     Key = "astm-c94-site-water"
 	C94Air           Key = "astm-c94-air-tolerance"
+	C94Ticket        Key = "astm-c94-04-ticket"
+	NormalLearning   Key = "normal-learning"
 	ACI301Hot        Key = "aci-301-20-hot-weather"
 	ACI209Age        Key = "aci-209r-92-strength-age"
 	EN1992Age        Key = "en-1992-1-1-strength-age"
@@ -82,6 +84,8 @@ var concrete = []Source{
 	{C94Cold, "ASTM C94-15a, 12.11 (least concrete temperature)", Published},
 	{C94SiteWater, "ASTM C94 up to 2017, water added on arrival", Recalled},
 	{C94Air, "ASTM C94, air within 1.5 points", Published},
+	{C94Ticket, "ASTM C94-04, 13.1 and 13.2 (what a delivery ticket tells)", Published},
+	{NormalLearning, "Textbook result: a normal belief after normal measurements weighs both by their precision", Recalled},
 	{ACI301Hot, "ACI 301-20 and ACI 305.1-14, concrete at most 95 °F (35 °C) at discharge", Published},
 	{ACI209Age, "ACI 209R-92, equation 2-1 (strength against age)", Published},
 	{EN1992Age, "CEB-FIP Model Code 1990 and EN 1992-1-1, 3.1.2 (strength against age)", Published},
