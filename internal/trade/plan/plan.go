@@ -44,8 +44,17 @@ type run struct {
 	whatIf   whatIf
 }
 
-// Make plans a job: every stage that can answer does; one that cannot says what it lacks and the rest goes on.
-func (p *Planner) Make(j job.Job) Plan { return p.make(j, whatIf{}, Names()) }
+// Make plans a job: every stage that can answer does; one that cannot says what it lacks and the rest goes on. Deep stages
+// run only where they are named.
+func (p *Planner) Make(j job.Job, deep ...string) Plan {
+	var names []string
+	for _, s := range Stages() {
+		if !s.Deep || slices.Contains(deep, s.Name) {
+			names = append(names, s.Name)
+		}
+	}
+	return p.make(j, whatIf{}, names)
+}
 
 // Ask plans a job only as far as the named stages' answers need.
 func (p *Planner) Ask(j job.Job, names ...string) Plan { return p.make(j, whatIf{}, behind(names...)) }

@@ -63,7 +63,10 @@ func TestUseAndTwoNumbersAreEnough(t *testing.T) {
 
 // TestEveryStepRestsOnSomething: each step names its source or its origin, each From a step that exists, each check a source.
 func TestEveryStepRestsOnSomething(t *testing.T) {
-	p := made(t, threeNumbers(t))
+	small := threeNumbers(t)
+	small.Site.Length, small.Site.Width = known.Say(quantity.Feet(11)), known.Say(quantity.Feet(9))
+	var planner Planner
+	p := planner.Make(small, "hold", "backing")
 	for _, r := range p.Stages {
 		seen := map[string]bool{}
 		for _, s := range r.Working.Steps {

@@ -11,9 +11,11 @@ import (
 	"slabwright/internal/engines/terrain"
 	"slabwright/internal/engines/weather"
 	"slabwright/internal/trade/access"
+	"slabwright/internal/trade/backing"
 	"slabwright/internal/trade/cure"
 	"slabwright/internal/trade/forms"
 	"slabwright/internal/trade/grade"
+	"slabwright/internal/trade/hold"
 	"slabwright/internal/trade/hydration"
 	"slabwright/internal/trade/joints"
 	"slabwright/internal/trade/mix"
@@ -43,11 +45,13 @@ func Rooms() []proof.Room {
 		{Name: "site", Calculations: site.Calculations(), Table: site.Checks()},
 		{Name: "mix", Calculations: mix.Calculations(), Table: mix.Checks()},
 		{Name: "slab", Calculations: slab.Calculations(), Table: slab.Checks()},
+		{Name: "hold", Calculations: hold.Calculations(), Table: hold.Checks()},
 		{Name: "joints", Calculations: joints.Calculations(), Table: joints.Checks()},
 		{Name: "grade", Calculations: grade.Calculations(), Table: grade.Checks()},
 		{Name: "steel", Calculations: steel.Calculations(), Table: steel.Checks()},
 		{Name: "forms", Calculations: forms.Calculations(), Table: forms.Checks()},
 		{Name: "access", Calculations: access.Calculations(), Table: access.Checks()},
+		{Name: "backing", Calculations: backing.Calculations(), Table: backing.Checks()},
 		{Name: "order", Calculations: order.Calculations(), Table: order.Checks()},
 		{Name: "hydration", Calculations: hydration.Calculations(), Table: hydration.Checks()},
 		{Name: "pour", Calculations: pour.Calculations(), Table: pour.Checks()},

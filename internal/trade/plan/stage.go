@@ -19,6 +19,7 @@ type Stage struct {
 	Name     string
 	Question string
 	Needs    []string
+	Deep     bool // takes seconds: run only when it is asked for
 	run      func(*run) Report
 	alone    func(decode func(into any) error) (Report, error)
 	shape    func() any // a new, empty input: for schemas
@@ -64,6 +65,7 @@ type row[I any, R reporter] struct {
 	name     string
 	question string
 	needs    []string
+	deep     bool
 	section  func(*job.Job) *I                     // what the job says of it
 	keep     func(*Results, I, R)                  // keeps what later stages need of it
 	defaults func() I                              // the starting guesses
@@ -74,7 +76,7 @@ type row[I any, R reporter] struct {
 
 func (s row[I, R]) stage() Stage {
 	return Stage{
-		Name: s.name, Question: s.question, Needs: s.needs,
+		Name: s.name, Question: s.question, Needs: s.needs, Deep: s.deep,
 		run:   s.within,
 		alone: s.alone,
 		shape: func() any { return new(I) },

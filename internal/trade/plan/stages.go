@@ -6,9 +6,11 @@ import (
 	"slabwright/internal/engines/drawing"
 	"slabwright/internal/engines/quantity"
 	"slabwright/internal/trade/access"
+	"slabwright/internal/trade/backing"
 	"slabwright/internal/trade/cure"
 	"slabwright/internal/trade/forms"
 	"slabwright/internal/trade/grade"
+	"slabwright/internal/trade/hold"
 	"slabwright/internal/trade/job"
 	"slabwright/internal/trade/joints"
 	"slabwright/internal/trade/known"
@@ -36,6 +38,8 @@ type Results struct {
 	Pour   pour.Result
 	Cure   cure.Result
 	Price  price.Result
+	Hold   hold.Result
+	Way    backing.Result
 
 	MixInput   mix.Input
 	SlabInput  slab.Input
@@ -106,6 +110,16 @@ var table = []Stage{
 		section: func(j *job.Job) *price.Input { return &j.Price }, keep: func(r *Results, _ price.Input, v price.Result) { r.Price = v },
 		defaults: price.Defaults, link: linkPrice, design: price.Design, pictures: price.Picture,
 	}.stage(),
+	row[hold.Input, hold.Result]{
+		name: "hold", question: "Will it hold, worked out on the real panels?", needs: []string{"slab", "joints"}, deep: true,
+		section: func(j *job.Job) *hold.Input { return &j.Hold }, keep: func(r *Results, _ hold.Input, v hold.Result) { r.Hold = v },
+		defaults: hold.Defaults, link: linkHold, design: hold.Design, pictures: hold.Picture,
+	}.stage(),
+	row[backing.Input, backing.Result]{
+		name: "backing", question: "Can they get in and out?", needs: []string{"site", "grade"}, deep: true,
+		section: func(j *job.Job) *backing.Input { return &j.Backing }, keep: func(r *Results, _ backing.Input, v backing.Result) { r.Way = v },
+		defaults: backing.Defaults, link: linkBacking, design: backing.Design, pictures: backing.Picture,
+	}.stage(),
 }
 
 // none is the picture function of a stage that draws nothing.
@@ -126,6 +140,7 @@ func linkMix(in *mix.Input, j *job.Job, _ Results) {
 func linkSlab(in *slab.Input, j *job.Job, from Results) {
 	in.Units = j.Units
 	known.Feed(&in.Strength, from.Mix.Strength, "mix.strength")
+	*in = in.Filled()
 }
 
 func linkJoints(in *joints.Input, j *job.Job, from Results) {
