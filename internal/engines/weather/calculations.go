@@ -1,6 +1,9 @@
 package weather
 
 import (
+	"errors"
+	"fmt"
+
 	"slabwright/internal/engines/calc"
 	"slabwright/internal/engines/quantity"
 )
@@ -19,9 +22,37 @@ type lost struct {
 
 func evaporation(name, says, source string, form func(surface, air, humidity, wind float64) float64) calc.Calculation {
 	return calc.New(name, says, source, func(in surface) (lost, error) {
+		if err := errors.Join(outdoors(in.ConcreteTemp, in.AirTemp), share("humidity", in.Humidity), blowing(in.Wind)); err != nil {
+			return lost{}, err
+		}
 		e := form(in.ConcreteTemp.Celsius(), in.AirTemp.Celsius(), float64(in.Humidity), float64(in.Wind))
 		return lost{quantity.Evaporation(e)}, nil
 	})
+}
+
+// outdoors refuses air temperatures that no place on earth has; the formulas bend far off there.
+func outdoors(temps ...quantity.Temp) error {
+	for _, t := range temps {
+		if !(t >= -60 && t <= 100) {
+			return fmt.Errorf("%.4g °C is no temperature out of doors; -60 to 100 °C", t.Celsius())
+		}
+	}
+	return nil
+}
+
+// share refuses a humidity or a cloud cover that is none.
+func share(what string, v quantity.Ratio) error {
+	if !(v >= 0 && v <= 1) {
+		return fmt.Errorf("%s is 0 to 1; write 50 %% for half", what)
+	}
+	return nil
+}
+
+func blowing(wind quantity.Speed) error {
+	if !(wind >= 0 && wind <= 100) {
+		return errors.New("wind is 0 to 100 m/s")
+	}
+	return nil
 }
 
 // Calculations lists the formulas of this package.
@@ -42,7 +73,7 @@ func moisture() []calc.Calculation {
 			VapourPressure quantity.Stress
 		}, err error) {
 			out.VapourPressure = quantity.Stress(VapourPressure(in.AirTemp.Celsius()))
-			return out, nil
+			return out, outdoors(in.AirTemp)
 		}),
 		calc.New("weather.dew_point", "temperature at which the air is full of vapour", "wmo-8", func(in struct {
 			AirTemp  quantity.Temp  `says:"air temperature"`
@@ -50,6 +81,12 @@ func moisture() []calc.Calculation {
 		}) (out struct {
 			DewPoint quantity.Temp
 		}, err error) {
+			if in.Humidity == 0 {
+				return out, errors.New("dry air has no dew point")
+			}
+			if err := errors.Join(outdoors(in.AirTemp), share("humidity", in.Humidity)); err != nil {
+				return out, err
+			}
 			out.DewPoint = quantity.Temp(DewPoint(in.AirTemp.Celsius(), float64(in.Humidity)))
 			return out, nil
 		}),
@@ -59,8 +96,11 @@ func moisture() []calc.Calculation {
 		}) (out struct {
 			Humidity quantity.Ratio `says:"0 to 1"`
 		}, err error) {
+			if in.DewPoint > in.AirTemp+0.5 {
+				return out, errors.New("a dew point is not above the air temperature")
+			}
 			out.Humidity = quantity.Ratio(Humidity(in.AirTemp.Celsius(), in.DewPoint.Celsius()))
-			return out, nil
+			return out, outdoors(in.AirTemp, in.DewPoint)
 		}),
 		calc.New("weather.wet_bulb", "temperature of a wetted thermometer", "stull-2011", func(in struct {
 			AirTemp  quantity.Temp  `says:"air temperature"`
@@ -68,6 +108,9 @@ func moisture() []calc.Calculation {
 		}) (out struct {
 			WetBulb quantity.Temp
 		}, err error) {
+			if !(in.Humidity >= 0.05 && in.Humidity <= 0.99 && in.AirTemp >= -20 && in.AirTemp <= 50) {
+				return out, errors.New("the formula holds for humidity 0.05 to 0.99 (5 to 99 %) and air of -20 to 50 °C")
+			}
 			out.WetBulb = quantity.Temp(WetBulb(in.AirTemp.Celsius(), float64(in.Humidity)))
 			return out, nil
 		}),
@@ -78,6 +121,9 @@ func moisture() []calc.Calculation {
 		}) (out struct {
 			Factor quantity.Ratio
 		}, err error) {
+			if !(in.Roughness > 0 && in.From > in.Roughness && in.To > in.Roughness) {
+				return out, errors.New("both heights are above the roughness length, which is above zero")
+			}
 			out.Factor = quantity.Ratio(WindFactor(in.From.Metres(), in.To.Metres(), in.Roughness.Metres()))
 			return out, nil
 		}),
@@ -100,7 +146,7 @@ func radiation() []calc.Calculation {
 			Factor quantity.Ratio
 		}, err error) {
 			out.Factor = quantity.Ratio(CloudFactor(float64(in.Cloud)))
-			return out, nil
+			return out, share("cloud", in.Cloud)
 		}),
 		calc.New("weather.sky_radiation", "long-wave radiation from the sky", "berdahl-martin-1984", func(in struct {
 			AirTemp  quantity.Temp  `says:"air temperature"`
@@ -112,7 +158,7 @@ func radiation() []calc.Calculation {
 		}, err error) {
 			out.Emissivity = quantity.Ratio(SkyEmissivity(in.DewPoint.Celsius(), float64(in.Cloud)))
 			out.Radiation = SkyRadiation(in.AirTemp.Celsius(), in.DewPoint.Celsius(), float64(in.Cloud))
-			return out, nil
+			return out, errors.Join(outdoors(in.AirTemp, in.DewPoint), share("cloud", in.Cloud))
 		}),
 		calc.New("weather.convection", "heat carried off a level surface by wind, per degree", "nistir-6551", func(in struct {
 			Wind quantity.Speed `says:"wind over the surface"`
@@ -120,7 +166,7 @@ func radiation() []calc.Calculation {
 			Coefficient float64 `unit:"W/m2/K"`
 		}, err error) {
 			out.Coefficient = Convection(float64(in.Wind))
-			return out, nil
+			return out, blowing(in.Wind)
 		}),
 	}
 }
