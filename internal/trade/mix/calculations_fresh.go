@@ -250,9 +250,9 @@ func freshCalculations() []calc.Calculation {
 		calc.New("mix.air_effect", "strength with more air than reckoned, 5 % per point", string(sources.CommonPractice),
 			func(in struct {
 				Strength quantity.Stress
-				Points   quantity.Ratio `says:"points of air more than reckoned"`
+				Points   float64 `unit:"%" says:"points of air more than reckoned: 2"`
 			}) (out struct{ Strength quantity.Stress }, err error) {
-				out.Strength = AirEffect(in.Strength, float64(in.Points))
+				out.Strength = AirEffect(in.Strength, in.Points)
 				return out, nil
 			}),
 		calc.New("mix.water_need", "mixing water for another slump and temperature", string(sources.USBRWater),
