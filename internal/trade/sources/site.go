@@ -37,6 +37,7 @@ const (
 	PlaneProgram     Key = "plane-fit-program"
 	TriangleSurface  Key = "triangulated-overlay"
 	Statics          Key = "statics"
+	TownRules        Key = "town-rules"
 	ReedsShepp       Key = "reeds-shepp-1990"
 	RollingChain     Key = "rolling-without-slip"
 	DesignVehicles   Key = "aashto-design-vehicles"
@@ -77,6 +78,7 @@ var site = []Source{
 	{SpoilBack, "29 CFR 1926.651(j): spoil at least 2 ft back from the edge of the dig", Recalled},
 	{PlaneProgram, "Plane fitted to samples under linear limits by a convex program; multipliers are its dual answer", Exact},
 	{TriangleSurface, "Exact overlay of triangulated surfaces", Exact},
+	{TownRules, "The town's own zoning, drainage and permit rules: ask the building office", Practice},
 	{Statics, "Statics of a hanging string", Exact},
 	{ReedsShepp, "Reeds and Shepp, Optimal paths for a car that goes both forwards and backwards, Pacific J. Math. 145, 1990", Recalled},
 	{RollingChain, "Rolling without slip of a tow vehicle and trailer, and feedback linearisation of the bend when reversing", Exact},
