@@ -14,14 +14,23 @@ type Input struct {
 	Length known.Length `yaml:"length" says:"long side of the slab" unit:"ft|m" usual:"1..400|0.3..120" show:"side"`
 	Width  known.Length `yaml:"width" says:"short side of the slab" unit:"ft|m" usual:"1..400|0.3..120" show:"side"`
 
+	Fixed   []Corner `yaml:"fixed" says:"marks that stay where they are, like corners of the house: tapes may run from them"`
 	Corners []Corner `yaml:"corners" says:"corners of the slab, one after another round the edge"`
 	Tapes   []Tape   `yaml:"tapes" says:"sides and diagonals as taped"`
 
 	North     known.Known[quantity.Angle] `yaml:"north" says:"where north is, clockwise from straight up the drawing" unit:"deg"`
 	Bench     Bench                       `yaml:"bench_mark" says:"the fixed point all levels start from"`
+	Rod       RodKind                     `yaml:"rod" says:"standard: more is lower; direct: more is higher"`
+	Book      []Reading                   `yaml:"level_book" says:"the level book, reading by reading, from the bench mark on"`
+	ClosesOn  known.Length                `yaml:"closes_on" says:"known level of the last point of the book" unit:"ft|m" show:"elevation"`
+	TwoPegs   TwoPegs                     `yaml:"two_peg" says:"test of the level"`
 	Shots     []Shot                      `yaml:"shots" says:"levels read on the ground"`
 	Obstacles []Obstacle                  `yaml:"obstacles" says:"what stands, lies or runs on the lot"`
 	Locate    Locate                      `yaml:"locate" says:"the call before digging"`
+
+	Town    Town                       `yaml:"lot" says:"what the town asks of the lot"`
+	DigDate known.Known[quantity.Date] `yaml:"dig_date" says:"day the dig is to start"`
+	Depth   known.Length               `yaml:"dig_depth" says:"how deep it is dug" unit:"in|mm" usual:"4..60|100..1500" show:"drop"`
 
 	TapeError     known.Length `yaml:"tape_error" says:"how far off a tape reading may be" unit:"in|mm" show:"drop"`
 	RootRadius    known.Ratio  `yaml:"root_radius" says:"root protection radius over trunk diameter" usual:"6..24|6..24"`
@@ -49,6 +58,7 @@ type Bench struct {
 	Name      string       `yaml:"name" says:"what it is: a nail in the post, the stoop"`
 	Elevation known.Length `yaml:"elevation" says:"its level" unit:"ft|m" show:"elevation"`
 	Backsight known.Length `yaml:"backsight" says:"rod reading on it" unit:"ft|m" show:"elevation"`
+	Again     known.Length `yaml:"again" says:"rod reading on it at the end" unit:"ft|m" show:"elevation"`
 }
 
 // Shot is one level: at a corner by name or at a place, read on the rod or known as an elevation.
@@ -91,21 +101,32 @@ func (Kind) Choices() []string {
 
 // Obstacle is one thing in the way: a round thing by its centre, a line or an outline by its points.
 type Obstacle struct {
-	Kind   Kind         `yaml:"kind" says:"what it is"`
-	Name   string       `yaml:"name" says:"what people call it"`
-	X      known.Length `yaml:"x" says:"centre, to the right" unit:"ft|m" usual:"-3000..3000|-1000..1000" show:"side"`
-	Y      known.Length `yaml:"y" says:"centre, up the drawing" unit:"ft|m" usual:"-3000..3000|-1000..1000" show:"side"`
-	Across known.Length `yaml:"across" says:"trunk, lid, post or pipe diameter" unit:"in|mm" usual:"0.5..120|10..3000" show:"drop"`
-	Line   []Corner     `yaml:"line" says:"points it runs through"`
-	Depth  known.Length `yaml:"depth" says:"how deep it lies" unit:"in|mm" show:"drop"`
-	Height known.Length `yaml:"height" says:"lowest height above ground" unit:"ft|m" show:"distance"`
-	Volts  string       `yaml:"volts" says:"line voltage, if the utility said"`
+	Kind   Kind           `yaml:"kind" says:"what it is"`
+	Name   string         `yaml:"name" says:"what people call it"`
+	X      known.Length   `yaml:"x" says:"centre, to the right" unit:"ft|m" usual:"-3000..3000|-1000..1000" show:"side"`
+	Y      known.Length   `yaml:"y" says:"centre, up the drawing" unit:"ft|m" usual:"-3000..3000|-1000..1000" show:"side"`
+	Across known.Length   `yaml:"across" says:"trunk, lid, post or pipe diameter" unit:"in|mm" usual:"0.5..120|10..3000" show:"drop"`
+	Stems  []known.Length `yaml:"stems" says:"stem diameters of a tree with several" unit:"in|mm" usual:"0.5..60|10..1500" show:"drop"`
+	Line   []Corner       `yaml:"line" says:"points it runs through"`
+	Depth  known.Length   `yaml:"depth" says:"how deep it lies" unit:"in|mm" show:"drop"`
+	Height known.Length   `yaml:"height" says:"lowest height above ground" unit:"ft|m" show:"distance"`
+	Volts  string         `yaml:"volts" says:"line voltage, if the utility said"`
+}
+
+// Town is what the town asks of the lot; rules differ from town to town, so nothing here is guessed.
+type Town struct {
+	Area    known.Area    `yaml:"area" says:"area of the lot" unit:"ft2|m2" usual:"1000..500000|100..50000"`
+	Hard    known.Area    `yaml:"hard_area" says:"roofs and paving on it now" unit:"ft2|m2" usual:"0..100000|0..10000"`
+	Most    known.Percent `yaml:"most_hard" says:"greatest share of hard ground the town allows"`
+	Setback known.Length  `yaml:"setback" says:"how far from the lot line a slab must stay" unit:"ft|m" usual:"0..50|0..15" show:"distance"`
+	Permit  known.Truth   `yaml:"permit_asked" says:"has the building office been asked"`
 }
 
 // Locate is the call before digging.
 type Locate struct {
 	Ticket     string                     `yaml:"ticket" says:"ticket number"`
 	LegalStart known.Known[quantity.Date] `yaml:"legal_start" says:"first day digging is legal"`
+	Expires    known.Known[quantity.Date] `yaml:"marks_expire" says:"day the marks run out"`
 	Private    known.Truth                `yaml:"private_lines_found" says:"private lines looked for: sprinkler, septic, grill gas, yard power"`
 }
 
@@ -113,6 +134,7 @@ type Locate struct {
 func Defaults() Input {
 	return Input{
 		North:         known.Guess(quantity.Angle(0), "straight up the drawing until somebody points", sources.OwnRule),
+		Depth:         known.Assume(quantity.Inches(10), quantity.Inches(8), quantity.Inches(16), "slab and stone of a light pad", sources.CommonPractice),
 		TapeError:     known.Assume(quantity.Millimetres(10), quantity.Millimetres(3), quantity.Millimetres(20), "cloth tape on grass", sources.CommonPractice),
 		RootRadius:    known.Assume(quantity.Ratio(12), 12, 18, "1 ft of radius per inch of trunk; some codes ask 1 1/4 or 1 1/2", sources.RootRadius),
 		Isolation:     known.Assume(quantity.Inches(0.5), quantity.Inches(0.25), quantity.Inches(0.5), "half-inch strip, full depth", sources.CommonPractice),

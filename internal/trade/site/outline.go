@@ -9,6 +9,7 @@ import (
 	"slabwright/internal/engines/geometry"
 	"slabwright/internal/engines/quantity"
 	"slabwright/internal/trade/check"
+	"slabwright/internal/trade/known"
 	"slabwright/internal/trade/sources"
 	"slabwright/internal/trade/working"
 )
@@ -124,6 +125,7 @@ func (in Input) Validate() check.Faults {
 			faults = append(faults, f)
 		}
 	}
+	faults = append(faults, in.bookFaults(names)...)
 	return append(faults, in.tapeFaults(names)...)
 }
 
@@ -156,6 +158,8 @@ func (in Input) shotFault(i int, s Shot, names []string) (check.Fault, bool) {
 		f.Given, f.Why, f.Type = s.At, "is not a corner of this slab.", "The corners are "+strings.Join(names, ", ")+"."
 	case !s.Elevation.Given() && !s.Rod.Given():
 		f.Why, f.Type = "has no reading.", "Give `rod` (with a bench mark) or `elevation`."
+	case !s.Elevation.Given() && len(in.Book) > 0:
+		f.Why, f.Type = "is a rod reading beside a level book: from which set-up?", "Book it as an intermediate sight, or give its `elevation`."
 	case !s.Elevation.Given() && !(in.Bench.Elevation.Given() && in.Bench.Backsight.Given()):
 		f.Why, f.Type = "is a rod reading, but there is no bench mark to count from.", "Give bench_mark: {elevation: 100.00, backsight: 4.62}."
 	default:
@@ -172,8 +176,10 @@ func obstacleFault(i int, o Obstacle) (check.Fault, bool) {
 		f.Why, f.Type = "does not say what it is.", "Give `kind`: "+strings.Join(o.Kind.Choices(), ", ")+"."
 	case !placed && len(o.Line) < 2:
 		f.Why, f.Type = "does not say where it is.", "Give x and y of its centre with `across`, or a `line` of at least two points."
-	case placed && len(o.Line) == 0 && !(o.Across.Value > 0):
+	case placed && len(o.Line) == 0 && !(o.Across.Value > 0) && !(o.Kind == Tree && len(o.Stems) > 0):
 		f.Why, f.Type = "has a centre but no size.", "Give `across`, like 14 in for a trunk or 24 in for a lid."
+	case slices.ContainsFunc(o.Stems, func(s known.Length) bool { return !(s.Value > 0) || s.Value > 10 }):
+		f.Why, f.Type = "has a stem that cannot be.", "Give each stem's diameter, like 6 in."
 	default:
 		return f, false
 	}

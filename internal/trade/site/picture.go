@@ -2,6 +2,7 @@ package site
 
 import (
 	"fmt"
+	"math"
 
 	"slabwright/internal/engines/drawing"
 	"slabwright/internal/engines/geometry"
@@ -28,6 +29,10 @@ func Picture(in Input, r Result) []drawing.Picture {
 		p.Legend = addLegend(p.Legend, layerOf[t.Kind])
 	}
 	p.Marks = append(p.Marks, sideMarks(in, r)...)
+	if marks, times := doubtMarks(r); len(marks) > 0 {
+		p.Marks = append(p.Marks, marks...)
+		p.Legend = append(p.Legend, drawing.LegendRow{Layer: draft.Doubt, Says: fmt.Sprintf("95 in 100 the corner lies in here, drawn %.0f times larger", times)})
+	}
 	for i, s := range r.Ground {
 		p.Marks = append(p.Marks, drawing.Symbol{Layer: draft.SpotOld, At: s.At, Shape: drawing.Cross, Size: 2.5, Ref: "shot " + spotName(i, s)},
 			drawing.Text{Layer: draft.SpotOld, At: s.At, Says: "(" + quantity.Show(s.Elevation, quantity.AsElevation).String(in.Units) + ")", Height: draft.NoteHeight, Anchor: drawing.Above, Ref: "shot " + spotName(i, s)})
@@ -117,3 +122,38 @@ func zoneNote(in Input, t Thing) string {
 	}
 	return "keep " + metres(t.Zone, in.Units) + " away"
 }
+
+// doubtShare is the size of the largest ellipse on the drawing, as a share of the slab's mean side.
+const doubtShare = 0.08
+
+// doubtMarks draws the corners' error ellipses so many times larger that they can be seen: 1, 2, 5, 10, 20, 50 …
+func doubtMarks(r Result) (marks []drawing.Mark, times float64) {
+	most := 0.0
+	for _, d := range r.Doubts {
+		most = math.Max(most, d.Major.Metres())
+	}
+	if most <= 0 {
+		return nil, 0
+	}
+	want := doubtShare * r.Perimeter.Metres() / float64(len(r.Corners)) / most
+	ten := math.Pow(10, math.Floor(math.Log10(want)))
+	times = ten
+	for _, k := range []float64{2, 5} {
+		if k*ten <= want {
+			times = k * ten
+		}
+	}
+	for _, d := range r.Doubts {
+		along := geometry.Direction(math.Pi/2 - float64(d.Azimuth))
+		var ring []geometry.Point
+		for k := range ellipsePoints {
+			t := geometry.Direction(2 * math.Pi * float64(k) / ellipsePoints)
+			ring = append(ring, d.At.Add(along.Scale(times*t.X*d.Major.Metres())).Add(along.Left().Scale(times*t.Y*d.Minor.Metres())))
+		}
+		marks = append(marks, drawing.Path{Layer: draft.Doubt, Points: ring, Closed: true, Ref: "doubt " + d.Name})
+	}
+	return marks, times
+}
+
+// ellipsePoints makes an ellipse look round on paper.
+const ellipsePoints = 36

@@ -28,7 +28,8 @@ type Result struct {
 	Area      quantity.Area    `json:"area"`    // less box-outs
 	Perimeter quantity.Length  `json:"perimeter"`
 	DoNotDig  bool             `json:"do_not_dig"`
-	Height    known.Length     `json:"height_of_instrument"` // missing without a backsight
+	Height    known.Length     `json:"height_of_instrument"` // missing without a backsight or with a direct rod
+	Doubts    []Doubt          `json:"doubts,omitempty"`     // of corners that were taped
 	working.Answer
 }
 
@@ -81,7 +82,9 @@ func Design(in Input) (Result, error) {
 	r.levels(in)
 	r.Check(squareness(in, r)...)
 	r.Check(r.clearances(in)...)
+	r.Check(r.town(in)...)
 	r.Check(r.locate(in))
+	r.explainZones(in)
 	return r, nil
 }
 
@@ -166,6 +169,33 @@ func (r *Result) diagonals() []Side {
 	}
 }
 
+// explainZones writes the room that trees and lines ask for, and what is dug by hand.
+func (r *Result) explainZones(in Input) {
+	dig := r.dig(in)
+	depth := working.Given(&r.Working, "dig_depth", "", "how deep it is dug", in.Depth, quantity.AsDrop)
+	for i, t := range r.Things {
+		name := fmt.Sprintf("zone_%d", i+1)
+		source, formula := sources.CommonPractice, "clearance"
+		switch {
+		case t.Kind == Tree && len(in.Obstacles[i].Stems) > 0:
+			source, formula = sources.StemsRule, "12·√Σd² to five stems, 12·d̄·√n beyond; never under 6 ft"
+		case t.Kind == Tree:
+			source, formula = sources.RootRadius, "factor · trunk; never under 6 ft"
+		case t.Kind.buried():
+			source, formula = sources.ToleranceZone, "zone each side + half its width"
+		}
+		if t.Zone > 0 {
+			r.Working.Show(working.Step{Name: name, Says: "room that " + t.Name + " asks for", Formula: formula, Value: quantity.Plain(t.Zone, quantity.AsDistance), Source: source})
+		}
+		if t.Kind.buried() {
+			if v, ok := t.handDig(in, dig); ok && v > 0 {
+				r.Working.Show(working.Step{Name: "hand_dig_" + fmt.Sprint(i+1), Says: "dug by hand at " + t.Name, Formula: "zone within the dig · depth", Value: quantity.Show(v, quantity.AsVolume),
+					From: []string{name, depth}, Source: sources.BuriedLines})
+			}
+		}
+	}
+}
+
 // squareness says how far a four-sided slab is from square, the way a crew sees it: by its diagonals.
 func squareness(in Input, r Result) []check.Check {
 	d := r.diagonals()
@@ -179,29 +209,46 @@ func squareness(in Input, r Result) []check.Check {
 		sources.CommonPractice, "If it should be square, shift two stakes until both diagonals read the same.")}
 }
 
-// levels turns rod readings into elevations: HI = bench mark + backsight, z = HI − reading.
+// levels turns the level book and rod readings into elevations: HI = bench mark + backsight, z = HI − reading; with a direct rod
+// z = bench mark + reading − backsight.
 func (r *Result) levels(in Input) {
-	hi := in.Bench.Elevation.Value + in.Bench.Backsight.Value
-	if in.Bench.Elevation.Given() && in.Bench.Backsight.Given() {
+	r.readBook(in)
+	sign := quantity.Length(in.Rod.sign())
+	hi := in.Bench.Elevation.Value + sign*in.Bench.Backsight.Value
+	if in.Bench.Elevation.Given() && in.Bench.Backsight.Given() && len(in.Book) == 0 {
 		bm := working.Given(&r.Working, "bench_mark", "BM", "bench mark", in.Bench.Elevation, quantity.AsElevation)
 		bs := working.Given(&r.Working, "backsight", "BS", "rod reading on the bench mark", in.Bench.Backsight, quantity.AsElevation)
-		r.Working.Answer(working.Step{Name: "height_of_instrument", Symbol: "HI", Says: "height of the instrument", Formula: "BM + BS",
-			Value: quantity.Show(hi, quantity.AsElevation), From: []string{bm, bs}, Source: sources.LevelBooking})
-		r.Height = known.From(hi, "site.height_of_instrument")
+		step := working.Step{Name: "height_of_instrument", Symbol: "HI", Says: "height of the instrument", Formula: "BM + BS",
+			Value: quantity.Show(hi, quantity.AsElevation), From: []string{bm, bs}, Source: sources.LevelBooking}
+		if in.Rod == Direct {
+			step.Says, step.Formula = "what is added to a reading of the direct rod", "BM − BS"
+		} else {
+			r.Height = known.From(hi, "site.height_of_instrument")
+		}
+		r.Working.Answer(step)
 	}
-	for i, s := range in.Shots {
+	for _, s := range in.Shots {
 		spot := Spot{Name: s.Name, At: r.shotAt(s), Elevation: s.Elevation.Value}
 		if spot.Name == "" {
 			spot.Name = s.At
 		}
+		formula := "level as given"
 		if !s.Elevation.Given() {
-			spot.Elevation = hi - s.Rod.Value
+			spot.Elevation = hi - sign*s.Rod.Value
+			formula = map[bool]string{true: "BM + reading − BS", false: "HI − reading"}[in.Rod == Direct]
 		}
-		r.Ground = append(r.Ground, spot)
-		r.Working.Show(working.Step{Name: fmt.Sprintf("ground_%d", i+1), Says: "ground level, shot " + spotName(i, spot), Formula: "HI − reading",
-			Value: quantity.Show(spot.Elevation, quantity.AsElevation), From: r.shotBasis(s), Source: sources.LevelBooking})
+		r.addGround(spot, formula, r.shotBasis(s)...)
 	}
+	r.testLevel(in)
 	r.Check(outliers(in, r.Ground)...)
+}
+
+// addGround puts a level on the lot and on the sheet.
+func (r *Result) addGround(spot Spot, formula string, from ...string) {
+	i := len(r.Ground)
+	r.Ground = append(r.Ground, spot)
+	r.Working.Show(working.Step{Name: fmt.Sprintf("ground_%d", i+1), Says: "ground level, shot " + spotName(i, spot), Formula: formula,
+		Value: quantity.Show(spot.Elevation, quantity.AsElevation), From: from, Source: sources.LevelBooking})
 }
 
 func (r *Result) shotBasis(s Shot) []string {

@@ -24,11 +24,20 @@ func (in Input) tapeFaults(corners []string) check.Faults {
 	if len(in.Corners) == 0 {
 		corners = in.tapedCorners()
 	}
+	for i, m := range in.Fixed {
+		if m.Name == "" || slices.Contains(corners, m.Name) || !m.X.Given() || !m.Y.Given() {
+			faults = append(faults, check.Fault{Field: fmt.Sprintf("site.fixed[%d]", i+1), Given: m.Name, Why: "wants a name of its own and a place.", Type: "Give x, y and a name like H1."})
+		}
+		corners = append(corners, m.Name)
+	}
+	if len(in.Fixed) == 1 {
+		faults = append(faults, check.Fault{Field: "site.fixed", Why: "is one mark; the figure can still turn about it.", Type: "Give a second mark, like the other corner of the house."})
+	}
 	for i, t := range in.Tapes {
 		f := check.Fault{Field: fmt.Sprintf("site.tapes[%d]", i+1), Given: t.From + t.To}
 		switch {
 		case !slices.Contains(corners, t.From) || !slices.Contains(corners, t.To):
-			f.Why, f.Type = "does not run between two corners.", "The corners are "+strings.Join(corners, ", ")+"."
+			f.Why, f.Type = "does not run between two corners or marks.", "They are "+strings.Join(corners, ", ")+"."
 		case t.From == t.To:
 			f.Why, f.Type = "begins and ends at one corner.", "Give the other corner in `to`."
 		case !(t.Length.Value > 0):
@@ -46,7 +55,7 @@ func (in Input) tapedCorners() []string {
 	var names []string
 	for _, t := range in.Tapes {
 		for _, n := range []string{t.From, t.To} {
-			if n != "" && !slices.Contains(names, n) {
+			if n != "" && !slices.Contains(names, n) && !slices.ContainsFunc(in.Fixed, func(c Corner) bool { return c.Name == n }) {
 				names = append(names, n)
 			}
 		}
@@ -55,17 +64,19 @@ func (in Input) tapedCorners() []string {
 	return names
 }
 
-// adjust finds the corners that fit all tapes best: least squares with the tape's own error, the first corner held where it
-// is and the second on the line to it. With given corners the tapes start from them; without, from a first sketch made tape
-// by tape.
+// adjust finds the corners that fit all tapes best: least squares with the tape's own error. Marks that stay hold the figure;
+// without them the first corner is held where it is and the second on the line to it. With given corners the tapes start from
+// them; without, from a first sketch made tape by tape.
 func (r *Result) adjust(in Input) check.Faults {
 	sketch, angle, faults := in.sketch()
 	if len(faults) > 0 {
 		return faults
 	}
 	net := survey.Network{}
+	marks := len(in.Fixed)
 	for i, p := range sketch {
-		net.Points = append(net.Points, survey.NetworkPoint{Name: p.Name, At: p.At, FixedX: i == 0, FixedY: i < 2})
+		fixed := i < marks
+		net.Points = append(net.Points, survey.NetworkPoint{Name: p.Name, At: p.At, FixedX: fixed || marks == 0 && i == 0, FixedY: fixed || marks == 0 && i < 2})
 	}
 	for _, t := range in.Tapes {
 		net.Observations = append(net.Observations, survey.Observation{Name: t.From + t.To, Kind: survey.Distance,
@@ -75,10 +86,11 @@ func (r *Result) adjust(in Input) check.Faults {
 	if err != nil {
 		return adjustFault(err)
 	}
-	for _, p := range fit.Points {
+	for _, p := range fit.Points[marks:] {
 		r.Corners = append(r.Corners, Place{Name: p.Name, At: p.At.Rotate(sketch[0].At, angle)})
 	}
 	r.showTapes(in, fit)
+	r.doubt(in, fit.Points[marks:], angle)
 	r.Check(tapeChecks(in, fit)...)
 	return nil
 }
@@ -103,10 +115,19 @@ func adjustFault(err error) check.Faults {
 // and the adjusted ones turned back.
 func (in Input) sketch() (points []Place, angle float64, faults check.Faults) {
 	var out []Place
+	for _, m := range in.Fixed {
+		out = append(out, Place{Name: m.Name, At: point(m.X, m.Y)})
+	}
 	for i, c := range in.Corners {
 		out = append(out, Place{Name: c.title(i), At: point(c.X, c.Y)})
 	}
-	if len(out) > 0 {
+	switch {
+	case len(in.Fixed) > 0 && len(in.Corners) > 0:
+		return out, 0, nil
+	case len(in.Fixed) > 0:
+		out, faults = in.placeAll(out, in.tapedCorners())
+		return out, 0, faults
+	case len(out) > 0:
 		angle = out[1].At.Sub(out[0].At).Heading()
 		for i := range out {
 			out[i].At = out[i].At.Rotate(out[0].At, -angle)
@@ -122,15 +143,21 @@ func (in Input) sketch() (points []Place, angle float64, faults check.Faults) {
 		return nil, 0, check.Faults{{Field: "site.tapes", Why: fmt.Sprintf("do not say how far it is from %s to %s.", names[0], names[1]), Type: "Tape that side."}}
 	}
 	out = []Place{{Name: names[0]}, {Name: names[1], At: geometry.Point{X: first}}}
-	for _, n := range names[2:] {
+	out, faults = in.placeAll(out, names[2:])
+	return out, 0, faults
+}
+
+// placeAll adds the named corners to those placed, each by its tapes.
+func (in Input) placeAll(out []Place, names []string) ([]Place, check.Faults) {
+	for _, n := range names {
 		at, ok := in.fromTwo(out, n)
 		if !ok {
-			return nil, 0, check.Faults{{Field: "site.tapes", Given: n, Why: "is not taped from two corners placed before it, or those two tapes cannot meet.",
+			return nil, check.Faults{{Field: "site.tapes", Given: n, Why: "is not taped from two corners placed before it, or those two tapes cannot meet.",
 				Type: "Tape it from two corners, or give the corners roughly and the tapes will move them."}}
 		}
 		out = append(out, Place{Name: n, At: at})
 	}
-	return out, 0, nil
+	return out, nil
 }
 
 func (in Input) taped(a, b string) (float64, bool) {
@@ -142,7 +169,8 @@ func (in Input) taped(a, b string) (float64, bool) {
 	return 0, false
 }
 
-// fromTwo places a corner by its tapes to the two placed corners that cross at the best angle.
+// fromTwo places a corner by its tapes to the two placed corners that cross at the best angle; on the side that its other tapes
+// agree with, without others on the left.
 func (in Input) fromTwo(placed []Place, name string) (best geometry.Point, ok bool) {
 	crossing := 0.0
 	for i := range placed {
@@ -159,10 +187,44 @@ func (in Input) fromTwo(placed []Place, name string) (best geometry.Point, ok bo
 			a, b := placed[i].At.Sub(p.At).Unit(), placed[j].At.Sub(p.At).Unit()
 			if c := math.Abs(a.Cross(b)); c > crossing {
 				best, crossing, ok = p.At, c, true
+				if q, err := survey.PointFromTwoTapes(placed[i].At, r1, placed[j].At, r2, false); err == nil && in.misfit(placed, name, q.At) < in.misfit(placed, name, p.At)-r1*1e-6 {
+					best = q.At
+				}
 			}
 		}
 	}
 	return best, ok
+}
+
+// misfit is by how much a corner's tapes miss its place, all together.
+func (in Input) misfit(placed []Place, name string, at geometry.Point) float64 {
+	sum := 0.0
+	for _, p := range placed {
+		if r, ok := in.taped(p.Name, name); ok {
+			sum += math.Abs(r - p.At.Distance(at))
+		}
+	}
+	return sum
+}
+
+// Doubt is where a corner lies 95 times in 100: within an ellipse round it.
+type Doubt struct {
+	Name    string          `json:"name"`
+	At      geometry.Point  `json:"at"`
+	Major   quantity.Length `json:"major"`   // half its length
+	Minor   quantity.Length `json:"minor"`   // half its width
+	Azimuth quantity.Angle  `json:"azimuth"` // of its length, clockwise from straight up the drawing
+}
+
+// doubt gives every taped corner its error ellipse, by the tape's own error.
+func (r *Result) doubt(in Input, points []survey.AdjustedPoint, angle float64) {
+	for i, p := range points {
+		e := p.Ellipse().Scaled(survey.EllipseFactor95(0))
+		d := Doubt{Name: p.Name, At: r.Corners[i].At, Major: quantity.Length(e.Major), Minor: quantity.Length(e.Minor), Azimuth: quantity.Angle(math.Mod(e.Azimuth-angle+2*math.Pi, math.Pi))}
+		r.Doubts = append(r.Doubts, d)
+		r.Working.Show(working.Step{Name: "doubt_" + p.Name, Says: fmt.Sprintf("corner %s lies this near its place 95 times in 100, toward %.0f° from straight up; %s across that", p.Name, float64(d.Azimuth)*180/math.Pi, quantity.Show(d.Minor, quantity.AsDrop).String(in.Units)),
+			Symbol: "a", Formula: "2.448·√(m + g), m = (q_xx + q_yy)/2, g = √(((q_xx − q_yy)/2)² + q_xy²)", Value: quantity.Show(d.Major, quantity.AsDrop), From: []string{"tape_error", "tape_misfit"}, Source: sources.LeastSquares})
+	}
 }
 
 // showTapes puts every tape on the sheet: as read, as adjusted, by how much it moved.

@@ -2,6 +2,7 @@ package site
 
 import (
 	"fmt"
+	"math"
 
 	"slabwright/internal/engines/geometry"
 	"slabwright/internal/engines/quantity"
@@ -42,6 +43,13 @@ func (k Kind) rigid() bool {
 
 func (in Input) thing(i int, o Obstacle) Thing {
 	t := Thing{Kind: o.Kind, Name: o.title(i), Centre: point(o.X, o.Y), Radius: o.Across.Value.Metres() / 2}
+	if !o.Across.Given() {
+		squares := 0.0
+		for _, s := range o.Stems {
+			squares += s.Value.Metres() * s.Value.Metres()
+		}
+		t.Radius = math.Sqrt(squares) / 2
+	}
 	for _, c := range o.Line {
 		t.Line = append(t.Line, point(c.X, c.Y))
 	}
@@ -50,7 +58,7 @@ func (in Input) thing(i int, o Obstacle) Thing {
 	}
 	switch {
 	case o.Kind == Tree:
-		t.Zone = max(float64(in.RootRadius.Value)*2*t.Radius, leastRootZone.Metres())
+		t.Zone = max(in.rootRadius(o), leastRootZone.Metres())
 	case o.Kind.buried():
 		t.Zone = in.ToleranceZone.Value.Metres() + o.Across.Value.Metres()/2
 	case o.Kind == Overhead:
@@ -60,6 +68,27 @@ func (in Input) thing(i int, o Obstacle) Thing {
 	}
 	return t
 }
+
+// rootRadius is the root protection radius of a tree, m: of one stem the factor times its diameter; of several that of the rule
+// for stems, in the same proportion.
+func (in Input) rootRadius(o Obstacle) float64 {
+	factor := float64(in.RootRadius.Value)
+	if len(o.Stems) == 0 {
+		return factor * o.Across.Value.Metres()
+	}
+	var d []float64
+	for _, s := range o.Stems {
+		d = append(d, s.Value.Metres())
+	}
+	r, err := stemsRadius(d)
+	if err != nil {
+		return factor * o.Across.Value.Metres()
+	}
+	return r * factor / usualRootFactor
+}
+
+// usualRootFactor is the factor the rule for several stems is written with.
+const usualRootFactor = 12
 
 // relate says whether the thing stands in the slab or against it.
 func (t *Thing) relate(slab geometry.Polygon) {
@@ -180,7 +209,39 @@ func buriedCheck(in Input, t Thing, dig geometry.Polygon) check.Check {
 		fmt.Sprintf("%s runs %s from the dig: inside the %s hand-dig zone. No machine there.", t.Name, metres(gap, in.Units), metres(t.Zone, in.Units)),
 		sources.BuriedLines, "Expose the line by hand or vacuum before any machine works near it; depth is never known until it is seen.")
 	c.Where, c.Safety = t.Name, true
+	if v, ok := t.handDig(in, dig); ok && c.Level != check.Good {
+		c.Says += fmt.Sprintf(" About %s there is dug by hand or vacuum.", quantity.Show(v, quantity.AsVolume).String(in.Units))
+	}
 	return c
+}
+
+// handDig is the ground within a thing's zone that is opened: the zone's share of the dig, to its depth.
+func (t Thing) handDig(in Input, dig geometry.Polygon) (quantity.Volume, bool) {
+	var zones []geometry.Polygon
+	if t.Radius > 0 {
+		zones = append(zones, geometry.Disc(t.Centre, t.Radius+t.Zone, 0.01))
+	}
+	for _, s := range t.segments() {
+		n := s.Direction().Left().Scale(t.Zone)
+		if n != (geometry.Point{}) {
+			zones = append(zones, geometry.Polygon{Outer: []geometry.Point{s.A.Sub(n), s.B.Sub(n), s.B.Add(n), s.A.Add(n)}}, geometry.Disc(s.A, t.Zone, 0.01), geometry.Disc(s.B, t.Zone, 0.01))
+		}
+	}
+	joined, err := geometry.Union(zones...)
+	if err != nil {
+		return 0, false
+	}
+	area := 0.0
+	for _, z := range joined {
+		common, err := z.Intersection(dig)
+		if err != nil {
+			return 0, false
+		}
+		for _, p := range common {
+			area += p.Area()
+		}
+	}
+	return quantity.Volume(area * in.Depth.Value.Metres()), true
 }
 
 func overheadCheck(in Input, o Obstacle, t Thing) check.Check {
@@ -232,6 +293,52 @@ func metres(v float64, units quantity.System) string {
 	return quantity.Plain(v, quantity.AsDistance).String(units)
 }
 
+// town asks what only the town can answer, and judges what was answered.
+func (r *Result) town(in Input) []check.Check {
+	ask := func(id check.ID, says string, then ...string) check.Check {
+		return check.Check{ID: id, Level: check.Care, Says: says, Source: sources.TownRules, Then: then}
+	}
+	var out []check.Check
+	hard := ask("site.impervious", "Does the town limit how much of the lot may be roof and paving? This slab adds "+quantity.Show(r.Area, quantity.AsArea).String(in.Units)+".",
+		"Ask the building office; type lot: {area, hard_area, most_hard}.")
+	if in.Town.Area.Value > 0 && in.Town.Hard.Given() && in.Town.Most.Given() {
+		share := quantity.Percent(float64(in.Town.Hard.Value+r.Area) / float64(in.Town.Area.Value))
+		text := quantity.Show(share, quantity.AsPercent).String(in.Units)
+		hard = check.AtMost("site.impervious", quantity.Show(share, quantity.AsPercent), quantity.Show(in.Town.Most.Value, quantity.AsPercent), check.Stop,
+			fmt.Sprintf("With this slab %s of the lot is hard, within the town's limit.", text), fmt.Sprintf("With this slab %s of the lot is hard, over the town's limit.", text),
+			sources.TownRules, "Make it smaller, take other paving out, or ask for paving that drains.")
+	}
+	out = append(out, hard, r.setback(in, ask))
+	if !in.Town.Permit.Value {
+		out = append(out, ask("site.permit", "Has the building office been asked about easements, a drainage permit and the curb cut?", "Ask before the forms go in; type lot: {permit_asked: yes}."))
+	}
+	return out
+}
+
+// setback holds the slab against the nearest lot line.
+func (r *Result) setback(in Input, ask func(check.ID, string, ...string) check.Check) check.Check {
+	near, name := -1.0, ""
+	for _, t := range r.Things {
+		if t.Kind == Lot {
+			if d := t.distance(r.Outline); near < 0 || d < near {
+				near, name = d, t.Name
+			}
+		}
+	}
+	switch {
+	case near < 0:
+		return ask("site.setback", "Where is the lot line, and how far must a slab stay from it?", "Find the pins or the plat; add the lot line as an obstacle, and type lot: {setback: …}.")
+	case !in.Town.Setback.Given():
+		return ask("site.setback", fmt.Sprintf("The slab stays %s from %s: what does the town ask?", metres(near, in.Units), name), "Ask the building office; type lot: {setback: …}.")
+	}
+	c := check.AtLeast("site.setback", quantity.Plain(near, quantity.AsDistance), in.Town.Setback.Show(quantity.AsDistance), check.Stop,
+		fmt.Sprintf("The slab stays %s from %s.", metres(near, in.Units), name),
+		fmt.Sprintf("The slab comes within %s of %s; the town asks %s.", metres(near, in.Units), name, in.Town.Setback.Show(quantity.AsDistance).String(in.Units)),
+		sources.TownRules, "Move or trim the slab, or ask for a variance.")
+	c.Where = name
+	return c
+}
+
 // locate is the law before the first shovel.
 func (r *Result) locate(in Input) check.Check {
 	if in.Locate.Ticket == "" || !in.Locate.LegalStart.Given() {
@@ -243,10 +350,26 @@ func (r *Result) locate(in Input) check.Check {
 	}
 	c := check.Check{ID: "site.locate", Level: check.Good, Safety: true, Source: sources.OneCall,
 		Says: fmt.Sprintf("Locate ticket %s; digging is legal from %s. Renew marks before they expire.", in.Locate.Ticket, in.Locate.LegalStart.Value)}
+	if e := in.Locate.Expires; e.Given() && in.DigDate.Given() && e.Value.Before(in.DigDate.Value) {
+		c.Level = check.Stop
+		c.Says = fmt.Sprintf("The marks of ticket %s run out on %s, before the dig on %s.", in.Locate.Ticket, e.Value, in.DigDate.Value)
+		c.Then = []string{"Call again and have the marks renewed before the machine comes."}
+		return c
+	}
+	if in.DigDate.Given() && in.DigDate.Value.Before(in.Locate.LegalStart.Value) {
+		c.Level = check.Stop
+		c.Says = fmt.Sprintf("Digging is legal from %s; the dig is set for %s.", in.Locate.LegalStart.Value, in.DigDate.Value)
+		c.Then = []string{"Move the dig."}
+		return c
+	}
+	if !in.Locate.Expires.Given() {
+		c.Says += " Nobody typed when they do."
+		c.Level, c.Then = check.Care, []string{"Ask how long marks hold here (often 10 to 30 days) and type marks_expire."}
+	}
 	if !in.Locate.Private.Value {
 		c.Level = check.Care
 		c.Says += " Private lines have not been looked for."
-		c.Then = []string{"Ask the owner for sprinkler, septic, gas and yard power lines; nobody marks those."}
+		c.Then = append(c.Then, "Ask the owner for sprinkler, septic, gas and yard power lines; nobody marks those.")
 	}
 	return c
 }
