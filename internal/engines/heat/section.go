@@ -23,8 +23,10 @@ type Section struct {
 	sunk    int // cells by which the ground outside lies lower
 	k, c    [][]float64
 	given   [][]float64
-	outer   []float64 // exposed face of each column
+	outer   []float64 // exposed face of each column, over any cover
 	side    []float64 // exposed face of each sunk cell at the edge
+	face    []float64 // of each column, under any cover
+	flank   []float64 // of each sunk cell at the edge, under any form
 	came    float64
 	made    float64
 	begun   float64
@@ -94,10 +96,10 @@ func (s *Section) fill(e Edge, outside func(depth float64) float64) {
 			}
 			depth += dz
 		}
-		s.outer = append(s.outer, s.Temps[i][s.first(i)])
+		s.outer, s.face = append(s.outer, s.Temps[i][s.first(i)]), append(s.face, s.Temps[i][s.first(i)])
 	}
 	for j := range s.sunk {
-		s.side = append(s.side, s.Temps[s.inside][j])
+		s.side, s.flank = append(s.side, s.Temps[s.inside][j]), append(s.flank, s.Temps[s.inside][j])
 	}
 	m := max(n, len(s.widths))
 	s.scratch.p, s.scratch.r, s.scratch.lift, s.scratch.x = make([]float64, m), make([]float64, m), make([]float64, m), make([]float64, m)
@@ -191,6 +193,7 @@ func (s *Section) across(j int, dt float64, side *Surface) {
 		resistance := side.Cover + s.widths[from]/(2*s.k[from][j])
 		var flux float64
 		s.side[j], s.Temps[from][j], flux = side.balance(t.p[from], t.r[from], resistance, s.side[j])
+		s.flank[j] = s.Temps[from][j] + flux*s.widths[from]/(2*s.k[from][j])
 		s.came += flux * dt * s.body.dz[j]
 	} else {
 		s.Temps[from][j] = t.r[from] / t.p[from]
@@ -236,6 +239,7 @@ func (s *Section) down(i int, dt float64, top *Surface) {
 	for j := from + 1; j < n; j++ {
 		temps[j] = (t.r[j] + conductance(j-1)*temps[j-1]) / t.p[j]
 	}
+	s.face[i] = temps[from] + flux*b.dz[from]/(2*k[from])
 	s.came += flux * dt * s.widths[i]
 	if deep > 0 {
 		s.came += deep * (b.deep - temps[n-1]) * dt * s.widths[i]
@@ -265,20 +269,23 @@ func (s *Section) March(from, to, step float64, switches []float64, around func(
 	return nil
 }
 
-// EdgeTop is the temperature of the first layer's upper edge cell; Far that of the uppermost cell far inside; Coldest the lowest of
-// the first layer.
-func (s *Section) EdgeTop() float64 { return s.Temps[s.inside][0] }
+// EdgeTop is the temperature of the first layer's upper face in the column at the edge.
+func (s *Section) EdgeTop() float64 { return s.face[s.inside] }
 
-// Far is the temperature of the uppermost cell far inside.
-func (s *Section) Far() float64 { return s.Temps[len(s.widths)-1][0] }
+// FarTop is the temperature of the upper face far inside.
+func (s *Section) FarTop() float64 { return s.face[len(s.widths)-1] }
 
-// Coldest is the lowest temperature in the first layer, faces included.
+// Coldest is the lowest temperature in the first layer, its faces included.
 func (s *Section) Coldest() float64 {
 	lowest := math.Inf(1)
 	for i := s.inside; i < len(s.widths); i++ {
+		lowest = math.Min(lowest, s.face[i])
 		for j := range s.body.first {
 			lowest = math.Min(lowest, s.Temps[i][j])
 		}
+	}
+	for j := range min(s.sunk, s.body.first) {
+		lowest = math.Min(lowest, s.flank[j])
 	}
 	return lowest
 }

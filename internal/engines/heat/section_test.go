@@ -41,11 +41,11 @@ func TestFarFromTheEdgeTheSectionIsTheBody(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if math.Abs(s.Far()-b.Temps[0]) > 0.15 {
-		t.Errorf("far inside %.3f °C, the body %.3f °C", s.Far(), b.Temps[0])
+	if math.Abs(s.FarTop()-b.Face()) > 0.15 {
+		t.Errorf("far inside %.3f °C, the body %.3f °C", s.FarTop(), b.Face())
 	}
-	if s.EdgeTop() > s.Far()-1 {
-		t.Errorf("the bare edge is at %.2f °C, inside %.2f °C", s.EdgeTop(), s.Far())
+	if s.EdgeTop() > s.FarTop()-1 {
+		t.Errorf("the bare edge is at %.2f °C, inside %.2f °C", s.EdgeTop(), s.FarTop())
 	}
 	if s.Unclosed() > 1e-6 || b.Unclosed() > 1e-9 {
 		t.Errorf("unclosed: section %v, body %v", s.Unclosed(), b.Unclosed())

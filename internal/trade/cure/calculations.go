@@ -60,9 +60,9 @@ func stressCalculations() []calc.Calculation {
 			return out, nil
 		}),
 		calc.New("cure.friction_stress", "tension in the middle of a panel that shrinks on its base", "common-practice", func(in struct {
-			Friction quantity.Ratio   `says:"0.5 on sheet, 1.5 on stone, 2 bonded"`
-			Weight   quantity.Density `says:"of the concrete"`
-			Length   quantity.Length  `says:"panel length"`
+			Friction quantity.Ratio   `says:"0.5 on sheet, 1.5 on stone, 2 bonded" range:">= 0"`
+			Weight   quantity.Density `says:"of the concrete" range:"> 0"`
+			Length   quantity.Length  `says:"panel length" range:">= 0"`
 		}) (out struct {
 			Stress quantity.Stress
 		}, err error) {
@@ -165,7 +165,7 @@ func shrinkageCalculations() []calc.Calculation {
 			return out, nil
 		}),
 		calc.New("cure.joint_opening", "how far a joint opens", "arithmetic", func(in struct {
-			Length     quantity.Length `says:"panel length"`
+			Length     quantity.Length `says:"panel length" range:">= 0"`
 			Shrinkage  quantity.Ratio
 			Expansion  float64           `unit:"1/K" default:"0.00001"`
 			Difference quantity.TempDiff `says:"how much colder than when it set" default:"0"`

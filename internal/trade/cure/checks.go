@@ -32,6 +32,15 @@ func (j job) showInputs(w *working.Sheet) {
 	working.Given(w, "restraint", "Kr", "how much ground and walls hold the slab", in.Restraint, "")
 	working.Given(w, "later_air", "Ta", "mean air after the forecast, with its band", j.later, "")
 	working.Given(w, "later_swing", "", "how far days and nights swing about it", in.LaterSwing, "")
+	placed, ground := in.Placed, in.Ground
+	if len(j.warmth.states) > 0 {
+		placed = placed.Or(known.Assume(quantity.Temp(j.warmth.slab.Placed), quantity.Temp(j.warmth.slab.Placed-5), quantity.Temp(j.warmth.slab.Placed+5), "air at the pour and the cement's heat, never below what the plant heats to", sources.CommonPractice))
+		ground = ground.Or(known.Assume(quantity.Temp(j.warmth.slab.Ground), quantity.Temp(j.warmth.slab.Ground-5), quantity.Temp(j.warmth.slab.Ground+5), "mean air of the first day", sources.CommonPractice))
+		working.Given(w, "placed_temperature", "T0", "concrete temperature at the chute", placed, "")
+		working.Given(w, "ground_temperature", "Tg", "temperature of the base", ground, "")
+		working.Given(w, "wind_share", "", "wind at the slab over the forecast's wind", in.WindShare, "")
+		working.Given(w, "cover_value", "Rc", "resistance of one blanket", in.CoverValue, quantity.AsInsulation)
+	}
 	ultimate := working.Step{Name: "ultimate_strength", Says: "strength in the end", Symbol: "Su", Formula: "ultimate share · f'c",
 		Value: quantity.Plain(float64(in.Ultimate.Value)*float64(in.Strength.Value), quantity.AsStrength), From: []string{"strength"}, Source: sources.CommonPractice}
 	if f := j.gain.fit; f != nil {

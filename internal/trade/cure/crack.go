@@ -35,7 +35,7 @@ func RestrainedStress(steps []StrainStep, t, restraint, gamma float64, curve hyd
 	sum := 0.0
 	for _, s := range steps {
 		if s.Age <= t {
-			sum += hydration.Modulus(curve.At(s.Age)) * s.Strain / (1 + 0.8*CreepCoefficient(t, s.Age, gamma))
+			sum += hydration.Modulus(curve.At(s.Age)) * s.Strain / (1 + aging*CreepCoefficient(t, s.Age, gamma))
 		}
 	}
 	return restraint * sum

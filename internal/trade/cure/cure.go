@@ -52,11 +52,14 @@ type Input struct {
 	Spread    known.Percent                `yaml:"spread" says:"how far a mix may lie off its usual curve" unit:"%|%" usual:"5..30|5..30" show:"percent"`
 	Cement    known.Text                   `yaml:"cement" says:"cement type: I, I/II, II, III or V"`
 
-	FinalSet  known.Time   `yaml:"final_set" says:"hours from placing to final set" unit:"h|h" usual:"3..16|3..16" show:"hours"`
-	SawAt     known.Stress `yaml:"saw_at" says:"strength at which a conventional saw does not ravel this stone" unit:"psi|MPa" usual:"300..1000|2..7" show:"strength"`
-	EarlyAt   known.Stress `yaml:"early_saw_at" says:"strength at which an early-entry saw may go on" unit:"psi|MPa" usual:"100..200|0.7..1.4" show:"strength"`
-	Restraint known.Ratio  `yaml:"restraint" says:"how much the ground and walls hold the slab" usual:"0.05..0.6|0.05..0.6"`
-	Thickness known.Length `yaml:"thickness" says:"slab thickness" unit:"in|mm" usual:"3..24|75..600" show:"thickness"`
+	FinalSet  known.Time     `yaml:"final_set" says:"hours from placing to final set" unit:"h|h" usual:"3..16|3..16" show:"hours"`
+	Finished  known.Time     `yaml:"finished" says:"hours from placing to the last broom, when curing begins" unit:"h|h" usual:"2..14|2..14" show:"hours"`
+	SawAt     known.Stress   `yaml:"saw_at" says:"strength at which a conventional saw does not ravel this stone" unit:"psi|MPa" usual:"300..1000|2..7" show:"strength"`
+	EarlyAt   known.Stress   `yaml:"early_saw_at" says:"strength at which an early-entry saw may go on" unit:"psi|MPa" usual:"100..200|0.7..1.4" show:"strength"`
+	Restraint known.Ratio    `yaml:"restraint" says:"how much the ground and walls hold the slab" usual:"0.05..0.6|0.05..0.6"`
+	Thickness known.Length   `yaml:"thickness" says:"slab thickness" unit:"in|mm" usual:"3..24|75..600" show:"thickness"`
+	Subgrade  known.Subgrade `yaml:"subgrade" says:"how stiff the ground is" unit:"pci|MPa/m" usual:"50..400|14..110"`
+	Panels    []Panel        `yaml:"panels" says:"panels between joints"`
 
 	StripAt   known.Stress `yaml:"strip_at" says:"strength to strip the side forms" unit:"psi|MPa" usual:"300..1000|2..7" show:"strength"`
 	FootAt    known.Stress `yaml:"foot_at" says:"strength to walk on it" unit:"psi|MPa" usual:"300..1000|2..7" show:"strength"`
@@ -83,11 +86,16 @@ type Cylinder struct {
 
 // Result is the answer.
 type Result struct {
-	Poured     time.Time   `json:"poured,omitzero"`
-	Milestones []Milestone `json:"milestones"` // in the order of use
-	Saw        SawWindows  `json:"saw"`
-	Days       []Day       `json:"days"` // strength by day, for the picture
-	Methods    []Method    `json:"methods"`
+	Poured     time.Time    `json:"poured,omitzero"`
+	Milestones []Milestone  `json:"milestones"` // in the order of use
+	Saw        SawWindows   `json:"saw"`
+	Days       []Day        `json:"days"` // strength by day, for the picture
+	Methods    []Method     `json:"methods"`
+	Freeze     []UnderCover `json:"freeze,omitempty"`  // in a cold forecast
+	Updates    []Update     `json:"updates,omitempty"` // how readings moved the dates
+	Cracks     []PanelCrack `json:"cracks"`
+	Index      []IndexPoint `json:"index"`          // crack index by age
+	Heat       []HeatRow    `json:"heat,omitempty"` // temperature by depth, when the forecast tells it
 	working.Answer
 }
 
@@ -130,13 +138,16 @@ func Design(in Input) (Result, error) {
 	}
 	r := Result{Poured: j.poured}
 	j.showInputs(&r.Working)
+	j.earlyLife(&r)
 	j.saw(&r)
 	j.milestones(&r)
 	j.days(&r)
 	j.curing(&r)
 	r.Check(j.dateCheck()...)
+	r.Updates, r.Heat = j.updates(), j.heatRows()
 	r.Check(j.sawChecks(r.Saw)...)
 	r.Check(j.freezeCheck(), j.coldCheck())
+	j.showCovers(&r)
 	r.Check(j.useChecks(r.Milestones)...)
 	r.Check(j.deicerCheck())
 	r.Check(cautions()...)

@@ -384,3 +384,12 @@ func BenchmarkDates(b *testing.B) {
 		}
 	}
 }
+
+func BenchmarkDesign(b *testing.B) {
+	in := hours(apron(), 96, func(h int) float64 { return 18 + 6*math.Cos(2*math.Pi*float64(h-5)/24) })
+	for b.Loop() {
+		if _, err := cure.Design(in); err != nil {
+			b.Fatal(err)
+		}
+	}
+}

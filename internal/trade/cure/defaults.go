@@ -32,6 +32,8 @@ func Defaults() Input {
 		Restraint: known.Assume[quantity.Ratio](0.2, 0.05, 0.6, "on stone, joints to come; 0.4 to 0.6 against a wall", sources.CommonPractice),
 		Thickness: known.Assume(quantity.Inches(5), quantity.Inches(4), quantity.Inches(8), "usual outdoor slab", sources.CommonPractice),
 
+		Subgrade: defaultSubgrade(),
+
 		StripAt:   known.Assume(quantity.MPa(3.5), quantity.MPa(2), quantity.MPa(5), "500 psi", sources.CommonPractice),
 		FootAt:    known.Assume(quantity.MPa(3.5), quantity.MPa(2), quantity.MPa(5), "500 psi", sources.CommonPractice),
 		CarAt:     known.Assume(quantity.MPa(17), quantity.MPa(14), quantity.MPa(21), "2,500 psi", sources.ACI330Opening),

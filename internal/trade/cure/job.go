@@ -40,7 +40,8 @@ type job struct {
 	final    float64 // final set, h
 
 	warmth    warmth
-	readBias  float64 // of the last readings over what was thought, K
+	hours     *[3][]float64 // slab temperatures of each side in the middle of each hour, as far as they were asked for
+	readBias  float64       // of the last readings over what was thought, K
 	readUntil time.Time
 }
 
@@ -59,6 +60,7 @@ func prepare(in Input) (job, error) {
 	}
 	j.prepareWarmth()
 	j.readBias, j.readUntil = j.bias()
+	j.hours = new([3][]float64)
 	return j, nil
 }
 
@@ -109,6 +111,15 @@ func (j job) slabTemp(s side, hour float64) float64 {
 		return t
 	}
 	return j.unmeasured(s, hour) + j.after(s, at)
+}
+
+// inHour is the slab's temperature in the middle of a whole hour: worked out once, asked for by every date.
+func (j job) inHour(s side, hour int) float64 {
+	list := &j.hours[s]
+	for len(*list) <= hour {
+		*list = append(*list, j.slabTemp(s, float64(len(*list))+0.5))
+	}
+	return (*list)[hour]
 }
 
 func (j job) at(hour float64) time.Time {
@@ -203,10 +214,10 @@ func (g gain) agePace(t float64) float64 {
 // some kelvin; infinite when it does not within the horizon.
 func (j job) ageWhen(s side, warmer float64, reached func(te float64) bool) float64 {
 	te := 0.0
-	for h := 0.0; h < horizon; h++ {
-		next := te + j.gain.agePace(j.slabTemp(s, h+0.5)+warmer)
+	for h := range horizon {
+		next := te + j.gain.agePace(j.inHour(s, h)+warmer)
 		if reached(next) {
-			return h + crossing(te, next, reached)
+			return float64(h) + crossing(te, next, reached)
 		}
 		te = next
 	}

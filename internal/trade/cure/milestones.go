@@ -62,7 +62,7 @@ func (j job) uses() []use {
 func (j job) meanSlab(s side, hours int) float64 {
 	sum := 0.0
 	for h := range hours {
-		sum += j.slabTemp(s, float64(h)+0.5)
+		sum += j.inHour(s, h)
 	}
 	return sum / float64(hours)
 }

@@ -27,7 +27,7 @@ func (j job) days(r *Result) {
 				Middle: quantity.MPa(j.gain.curve.At(te[middle])), Fast: quantity.MPa(j.gain.high(te[fast])), Cold: j.coldDay(h)})
 		}
 		for s := range te {
-			te[s] += j.gain.agePace(j.slabTemp(side(s), float64(h)+0.5))
+			te[s] += j.gain.agePace(j.inHour(side(s), h))
 		}
 	}
 }

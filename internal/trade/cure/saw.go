@@ -6,7 +6,6 @@ import (
 
 	"slabwright/internal/engines/quantity"
 	"slabwright/internal/trade/check"
-	"slabwright/internal/trade/hydration"
 	"slabwright/internal/trade/sources"
 	"slabwright/internal/trade/working"
 )
@@ -24,9 +23,9 @@ const (
 func (j job) saw(r *Result) {
 	early := math.Max(j.final, j.ageWhen(middle, 0, j.reaches(j.in.EarlyAt, j.gain.curve.At)))
 	from := math.Max(j.final, j.ageWhen(middle, 0, j.reaches(j.in.SawAt, j.gain.curve.At)))
-	cracked, evening := j.tension(), j.evening()
-	w := SawWindows{EarlyFrom: limited(early), From: limited(from), Until: quantity.Hours(math.Min(cracked, latestSaw)), UntilBy: "72 h after placing"}
-	if cracked < latestSaw {
+	late, evening := cracked(r.Index), j.evening()
+	w := SawWindows{EarlyFrom: limited(early), From: limited(from), Until: quantity.Hours(math.Min(late, latestSaw)), UntilBy: "72 h after placing"}
+	if late < latestSaw {
 		w.UntilBy = "tension reaches half the bending strength"
 	}
 	w.EarlyUntil = quantity.Hours(math.Min(evening, w.Until.Hours()))
@@ -52,24 +51,12 @@ func (j job) evening() float64 {
 // firstStrength is the strength from which tension is spoken of, MPa: below it the concrete still flows.
 const firstStrength = 0.3
 
-// tension is the age at which restrained cooling since final set has reached half the bending strength, h; 72 when it does
-// not before. The slab is taken as warm as the air and its usual surplus, shrinkage as held off by curing.
-func (j job) tension() float64 {
-	te, last := 0.0, 0.0
-	var steps []StrainStep
-	for h := 0.0; h < latestSaw; h++ {
-		t := j.slabTemp(middle, h)
-		te += j.gain.agePace(t)
-		s := j.gain.curve.At(te)
-		if h >= j.final && s > firstStrength {
-			if len(steps) > 0 || h > j.final {
-				steps = append(steps, StrainStep{te, Expansion * (last - t)})
-			}
-			if RestrainedStress(steps, te, float64(j.in.Restraint.Value), 1, j.gain.curve) >= sawIndex*hydration.Rupture(s) {
-				return h
-			}
+// cracked is the age at which tension in the slab, uncut, has reached half its bending strength, h; 72 when it does not before.
+func cracked(index []IndexPoint) float64 {
+	for _, p := range index {
+		if p.Whole >= sawIndex && p.Age.Hours() < latestSaw {
+			return p.Age.Hours()
 		}
-		last = t
 	}
 	return latestSaw
 }

@@ -26,6 +26,7 @@ func (in Input) limits(l *bounds.List) {
 	bounds.Needed(l, "activation_energy", in.Energy, 20000, 70000, quantity.AsEnergy)
 	bounds.Needed(l, "spread", in.Spread, 0, 0.5, quantity.AsPercent)
 	bounds.Needed(l, "final_set", in.FinalSet, 0.5*hour, 60*hour, quantity.AsHours)
+	bounds.Between(l, "finished", in.Finished, 0.5*hour, 60*hour, quantity.AsHours)
 	bounds.Needed(l, "saw_at", in.SawAt, 0.5*mpa, 20*mpa, quantity.AsStrength)
 	bounds.Needed(l, "early_saw_at", in.EarlyAt, 0.1*mpa, 10*mpa, quantity.AsStrength)
 	bounds.Needed(l, "restraint", in.Restraint, 0, 1, quantity.AsRatio)
@@ -42,6 +43,12 @@ func (in Input) limits(l *bounds.List) {
 	bounds.Needed(l, "fly_ash_lime", in.FlyAshLime, 0, 0.4, quantity.AsPercent)
 	bounds.Needed(l, "slag", in.Slag, 0, 0.5, quantity.AsPercent)
 	bounds.Needed(l, "cover_value", in.CoverValue, 0.02, 5, quantity.AsInsulation)
+	bounds.Needed(l, "subgrade", in.Subgrade, 1e6, 1e9, quantity.AsSubgrade)
+	for i, p := range in.Panels {
+		if !(p.Length > 0.1 && p.Length < 200 && p.Width > 0.1 && p.Width < 200) {
+			l.Add(fmt.Sprintf("panels[%d]", i), p.Name, "is not the size of a panel.", "Type length and width from 0.1 to 200 m (1 to 600 ft).")
+		}
+	}
 	bounds.Needed(l, "strip_at", in.StripAt, 0.5*mpa, 50*mpa, quantity.AsStrength)
 	bounds.Needed(l, "foot_at", in.FootAt, 0.5*mpa, 50*mpa, quantity.AsStrength)
 	bounds.Needed(l, "car_at", in.CarAt, 3.5*mpa, 100*mpa, quantity.AsStrength)

@@ -7,6 +7,7 @@ import (
 
 	"slabwright/internal/engines/almanac"
 	"slabwright/internal/engines/heat"
+	"slabwright/internal/engines/quantity"
 	"slabwright/internal/engines/weather"
 	"slabwright/internal/trade/hydration"
 )
@@ -97,7 +98,7 @@ func (j job) slabOf() (hydration.Slab, bool) {
 	}
 	return hydration.Slab{Thickness: in.Thickness.Value.Metres(), Base: in.Base.Value.Metres(), Concrete: hydration.Concrete, BaseIs: hydration.Gravel, Soil: hydration.Clay,
 		Content: float64(in.Cementitious.Value), Curve: curve, Placed: placed, Ground: ground, Deep: ground, Absorptance: absorptance, Emissivity: emissivity,
-		WetUntil: j.final, Sky: j.sky, Pace: pace}, true
+		WetUntil: j.broomed(), Sky: j.sky, Pace: pace}, true
 }
 
 // Concrete as it usually comes: warmer than the air, and never colder than the plant heats it to, °C. Common practice.
@@ -135,12 +136,21 @@ func (j job) covered() bool {
 	return false
 }
 
-// blanket is a cover from two hours after final set, when it no longer marks, to the end of the protection.
+// blanket is a cover from the last broom to the end of the protection.
 func (j job) blanket(resistance float64) hydration.Cover {
-	return hydration.Cover{On: j.final + coverAfter, Off: protectionDays * 24, Resistance: resistance}
+	return hydration.Cover{On: j.broomed(), Off: protectionDays * 24, Resistance: resistance}
 }
 
-const coverAfter = 2.0
+// broomed is the age at which curing begins, h: told, or between initial and final set.
+func (j job) broomed() float64 {
+	if j.in.Finished.Given() {
+		return j.in.Finished.Value.Hours()
+	}
+	return broomShare * j.final
+}
+
+// broomShare is the last broom over the final set; initial set is at two thirds of it.
+const broomShare = 0.8
 
 // at hour gives the state between two full hours, on straight lines.
 func (w warmth) at(hour float64) (top, mid, bottom float64, ok bool) {
@@ -259,4 +269,26 @@ func (j *job) preparePlace() almanac.Place {
 func (j job) profileDepths() []float64 {
 	h, base := j.in.Thickness.Value.Metres(), j.in.Base.Value.Metres()
 	return []float64{0, h / 4, h / 2, 3 * h / 4, h, h + base/2, h + base, h + base + 0.2, h + base + 0.5}
+}
+
+// HeatRow is the temperature at the depths of one hour.
+type HeatRow struct {
+	Age   quantity.Time   `json:"age"`
+	Air   quantity.Temp   `json:"air"`
+	Temps []quantity.Temp `json:"temperatures"` // at Depths, in their order
+}
+
+// heatHours are shown: the days in which the slab is young.
+const heatHours = 96
+
+func (j job) heatRows() []HeatRow {
+	var rows []HeatRow
+	for _, s := range j.warmth.states[:min(heatHours, len(j.warmth.states))] {
+		row := HeatRow{Age: quantity.Hours(s.Hour), Air: quantity.Temp(j.airTemp(middle, s.Hour))}
+		for _, t := range s.Profile {
+			row.Temps = append(row.Temps, quantity.Temp(t))
+		}
+		rows = append(rows, row)
+	}
+	return rows
 }

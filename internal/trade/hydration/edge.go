@@ -16,14 +16,14 @@ type Rim struct {
 // FormBoard is the resistance of a form of 38 mm softwood, m²K/W. Source: k 0.12 W/mK, recalled.
 const FormBoard = 0.32
 
-// EdgeState is the slab near its edge at one hour. Temperatures of concrete cells, °C.
+// EdgeState is the slab near its edge at one hour. °C.
 type EdgeState struct {
 	Hour        float64
-	Edge        float64 // upper cell at the edge
+	Edge        float64 // upper face at the edge
 	Coldest     float64 // in the section
-	Far         float64 // upper cell far inside
+	Far         float64 // upper face far inside
 	Corner      float64 // where two such edges meet, by the product of their losses
-	StrengthAge float64 // of the upper edge cell, h
+	StrengthAge float64 // of the upper face at the edge, h
 }
 
 // The section: how far it reaches either side, its columns at the edge, and its steps.
@@ -97,7 +97,7 @@ func (w *edgeWatcher) see(t float64) {
 	w.age += (pace + w.pace) / 2 * (t - w.now) / 3600
 	w.pace, w.now = pace, t
 	if hour := t / 3600; math.Abs(hour-math.Round(hour)) < 1e-9 {
-		far := w.section.Far()
+		far := w.section.FarTop()
 		s := EdgeState{Hour: math.Round(hour), Edge: edge, Coldest: w.section.Coldest(), Far: far, StrengthAge: w.age}
 		s.Corner = s.Coldest
 		if over := far - w.air; over > 0 && edge > w.air {

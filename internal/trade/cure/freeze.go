@@ -1,0 +1,162 @@
+package cure
+
+import (
+	"fmt"
+	"math"
+
+	"slabwright/internal/engines/quantity"
+	"slabwright/internal/trade/check"
+	"slabwright/internal/trade/hydration"
+	"slabwright/internal/trade/sources"
+	"slabwright/internal/trade/working"
+)
+
+// UnderCover is how cold the young slab gets under one cover, by its heat through the forecast.
+type UnderCover struct {
+	Cover     string              `json:"cover"`
+	Value     quantity.Insulation `json:"value"`
+	Lowest    quantity.Temp       `json:"lowest"`    // at the coldest place followed, in the days of protection
+	LowestAt  quantity.Time       `json:"lowest_at"` // age
+	Frost     quantity.Time       `json:"frost"`     // age at which it first freezes; zero: it does not
+	Strength  quantity.Stress     `json:"strength"`  // there and then, on the slow side
+	Where     string              `json:"where"`     // edge by rule, or edge and corner in section
+	Withstood bool                `json:"withstood"` // strong enough for one freeze by then, or no frost
+}
+
+// covers that are tried, with their resistance as multiples of one blanket. A tent with heat is left to the one who heats it.
+var covers = []struct {
+	name  string
+	times float64
+}{{"no cover", 0}, {"one blanket", 1}, {"two blankets", 2}}
+
+// coldEnough is the air, °C, from which freezing is looked into.
+const coldEnough = 5.0
+
+// underCovers follows the slab under each cover through the days of protection, when the forecast is cold. Thorough: the edge in
+// section, bare form boards at its side; the corner by the product rule.
+func (j job) underCovers() []UnderCover {
+	hours := min(len(j.warmth.states), protectionDays*24)
+	coldest := math.Inf(1)
+	for h := range hours {
+		coldest = math.Min(coldest, j.airTemp(middle, float64(h)))
+	}
+	if hours == 0 || coldest > coldEnough {
+		return nil
+	}
+	var out []UnderCover
+	for _, c := range covers {
+		slab := j.warmth.slab
+		slab.Depths, slab.Covers = nil, nil
+		u := UnderCover{Cover: c.name, Value: quantity.Insulation(c.times * float64(j.in.CoverValue.Value)), Lowest: quantity.Temp(math.Inf(1))}
+		if u.Value > 0 {
+			slab.Covers = []hydration.Cover{j.blanket(float64(u.Value))}
+		}
+		follow := j.coldestByRule
+		if j.in.Thorough.Value {
+			follow = j.coldestInSection
+		}
+		temps, ages, where, err := follow(slab, hours)
+		if err != nil {
+			continue
+		}
+		u.Where = where
+		u.read(temps, ages, j.gain)
+		out = append(out, u)
+	}
+	return out
+}
+
+// read notes the lowest temperature and the first frost of hourly temperatures, with the strength by hourly ages.
+func (u *UnderCover) read(temps, ages []float64, g gain) {
+	u.Withstood = true
+	for h, t := range temps {
+		if t < u.Lowest.Celsius() {
+			u.Lowest, u.LowestAt = quantity.Temp(t), quantity.Hours(float64(h+1))
+		}
+		if t < 0 && u.Frost == 0 {
+			s := g.low(ages[h] / 24)
+			u.Frost, u.Strength, u.Withstood = quantity.Hours(float64(h+1)), quantity.MPa(s), s >= freezeStrength
+		}
+	}
+}
+
+// coldestByRule is the top brought half way to the air.
+func (j job) coldestByRule(slab hydration.Slab, hours int) (temps, ages []float64, where string, err error) {
+	states, err := slab.Warmth(float64(hours))
+	for _, s := range states {
+		temps, ages = append(temps, j.atEdge(s.Top, s.Hour)), append(ages, s.TopStrengthAge)
+	}
+	return temps, ages, "edge, by rule", err
+}
+
+// proud is how far a slab stands above the ground beside it, as a share of its thickness.
+const proud = 0.5
+
+// coldestInSection is the corner of the section.
+func (j job) coldestInSection(slab hydration.Slab, hours int) (temps, ages []float64, where string, err error) {
+	states, err := slab.Edge(float64(hours), hydration.Rim{Proud: proud * slab.Thickness, Form: hydration.FormBoard, Over: true})
+	for _, s := range states {
+		temps, ages = append(temps, s.Corner), append(ages, s.StrengthAge)
+	}
+	return temps, ages, "corner, from the section through the edge", err
+}
+
+// showCovers puts the cold under each cover on the sheet.
+func (j job) showCovers(r *Result) {
+	r.Freeze = j.underCovers()
+	for i, u := range r.Freeze {
+		name := []string{"coldest_bare", "coldest_one_blanket", "coldest_two_blankets"}[i]
+		r.Working.Show(working.Step{Name: name, Says: fmt.Sprintf("coldest concrete of the first three days, %s; %s", u.Cover, u.Where), Formula: "ρc ∂T/∂t = ∇(k ∇T) + Q",
+			Value: quantity.Show(u.Lowest, quantity.AsTemp), From: []string{"poured", "cover_value", "placed_temperature"}, Source: sources.Schindler2005})
+	}
+	if len(r.Freeze) > 0 {
+		r.Check(j.coverCheck(r.Freeze), j.keptWarmCheck(r.Freeze))
+	}
+}
+
+// inPlan is the cover that lies on the slab in the plan.
+func (j job) inPlan(list []UnderCover) UnderCover {
+	if j.covered() && len(list) > 1 {
+		return list[1]
+	}
+	return list[0]
+}
+
+// coverCheck says what each cover does against frost.
+func (j job) coverCheck(list []UnderCover) check.Check {
+	u := j.inPlan(list)
+	c := check.Check{ID: "cure.freeze-cover", Level: check.Good, Value: quantity.Show(u.Lowest, quantity.AsTemp), Limit: quantity.Plain(0, quantity.AsTemp),
+		Where: u.Where, Source: sources.PCAFreeze}
+	c.Says = fmt.Sprintf("With %s the coldest concrete falls to %s, %s.", u.Cover, j.show(c.Value), j.dateWords(u.LowestAt.Hours(), false))
+	if u.Withstood {
+		return c
+	}
+	c.Level = check.Stop
+	c.Says = fmt.Sprintf("With %s it freezes from %s with %s; it needs %s.", u.Cover, j.dateWords(u.Frost.Hours(), false),
+		j.show(quantity.Show(u.Strength, quantity.AsStrength)), j.show(quantity.Plain(freezeStrength*1e6, quantity.AsStrength)))
+	for _, other := range list {
+		if other.Withstood {
+			c.Then = append(c.Then, fmt.Sprintf("%s, doubled at edges and corners: not below %s before it is strong enough.", other.Cover, j.show(quantity.Show(other.Lowest, quantity.AsTemp))))
+			if j.in.Covers.Value && other.Cover == "two blankets" {
+				c.Level = check.Care
+			}
+			return c
+		}
+	}
+	c.Then = []string{"Heated concrete, an accelerator, a heated tent, or wait."}
+	return c
+}
+
+// keptWarm is the least temperature at which a thin slab is to be kept in cold weather, °C; warned of below it.
+const keptWarm = 13.0
+
+func (j job) keptWarmCheck(list []UnderCover) check.Check {
+	u := j.inPlan(list)
+	c := check.Check{ID: "cure.kept-warm", Level: check.Good, Value: quantity.Show(u.Lowest, quantity.AsTemp), Limit: quantity.Plain(keptWarm, quantity.AsTemp), Source: sources.ACI306Table}
+	c.Says = fmt.Sprintf("A slab this thin is to stay at %s for three days; with %s it falls to %s.", j.show(c.Limit), u.Cover, j.show(c.Value))
+	if u.Lowest.Celsius() < keptWarm {
+		c.Level = check.Care
+		c.Then = []string{"Heated mix, an accelerator, more blankets, a heated tent, or wait."}
+	}
+	return c
+}
