@@ -18,7 +18,8 @@
 // The fields of the two structs are the ports. A port's name is its `name` tag or the field's name in snake_case. Its
 // unit follows from its type; a float64 port names its unit in a `unit` tag (see quantity.UnitOf; "1" for a pure number)
 // and receives the value in that unit. Ports may be numbers, text (string), truth (bool), lists of numbers or of text, and
-// lists of points ([][]float64, with a `unit` tag for every coordinate). A `default` tag makes an input optional.
+// lists of points ([][]float64, with a `unit` tag for every coordinate). A `default` tag makes an input optional; a `range` tag
+// ("> 0", ">= 0", "0..1") refuses other numbers before the formula sees them.
 package calc
 
 import (
@@ -51,6 +52,7 @@ type Port struct {
 	Form    Form
 	Unit    quantity.Unit // for numbers, lists and points
 	Default string        // how it would be typed; inputs without one are required
+	Range   string        // what a number must be, in the port's unit: "> 0", ">= 0", "0..1"; empty: anything
 	field   int
 	whole   bool
 }
@@ -134,11 +136,15 @@ func portsOf(calculation string, t reflect.Type) []Port {
 	ports := make([]Port, 0, t.NumField())
 	for i := range t.NumField() {
 		f := t.Field(i)
-		p := Port{Name: f.Tag.Get("name"), Says: f.Tag.Get("says"), Default: f.Tag.Get("default"), field: i}
+		p := Port{Name: f.Tag.Get("name"), Says: f.Tag.Get("says"), Default: f.Tag.Get("default"), Range: f.Tag.Get("range"), field: i}
 		if p.Name == "" {
 			p.Name = snake(f.Name)
 		}
-		if err := p.shape(f.Type, f.Tag.Get("unit")); err != nil {
+		err := p.shape(f.Type, f.Tag.Get("unit"))
+		if _, known := p.within(0); !known {
+			err = fmt.Errorf("range %q is none", p.Range)
+		}
+		if err != nil {
 			panic(fmt.Sprintf("calc: %s, port %s: %v", calculation, p.Name, err))
 		}
 		ports = append(ports, p)
@@ -233,7 +239,28 @@ func (p Port) fallback() any {
 	return [][]float64{}
 }
 
+// within says whether v lies in the port's range, and whether the range can be read.
+func (p Port) within(v float64) (inside, known bool) {
+	switch {
+	case p.Range == "":
+		return true, true
+	case p.Range == "> 0":
+		return v > 0, true
+	case p.Range == ">= 0":
+		return v >= 0, true
+	}
+	from, to, cut := strings.Cut(p.Range, "..")
+	low, err := strconv.ParseFloat(from, 64)
+	high, err2 := strconv.ParseFloat(to, 64)
+	return v >= low && v <= high, cut && err == nil && err2 == nil
+}
+
 func (p Port) store(field reflect.Value, v any) error {
+	for _, x := range flatten(v) {
+		if inside, _ := p.within(x); !inside {
+			return fmt.Errorf("%s is %.6g %s; it must be %s", p.Name, x, p.Unit.Symbol, p.Range)
+		}
+	}
 	switch v := v.(type) {
 	case float64:
 		if p.Form == Number {

@@ -136,7 +136,7 @@ func TestListsAndPointsAsWritten(t *testing.T) {
 		Parts []float64   `unit:"m"`
 		Spots [][]float64 `unit:"m"`
 		Wet   bool        `default:"false"`
-		Tilt  float64     `unit:"m/m" default:"0"`
+		Tilt  float64     `unit:"m/m" default:"0" range:"0..1"`
 	}) (out struct {
 		Sum  quantity.Length
 		Tilt float64 `unit:"m/m"`
@@ -156,6 +156,27 @@ func TestListsAndPointsAsWritten(t *testing.T) {
 	} {
 		row := Row{ID: "A", Calculation: "plane.total", Inputs: inputs, Expect: expect, Tolerance: "exact"}
 		if out := Run(row, map[string]Calculation{"plane.total": total}); !out.Pass {
+			t.Errorf("%s: got %s, failed %s", inputs, out.Got, out.Failed)
+		}
+	}
+}
+
+func TestNumbersOutsideTheirRangeAreRefused(t *testing.T) {
+	root := New("plane.root", "", "definition", func(in struct {
+		Areas []quantity.Area `range:"> 0"`
+		Share quantity.Ratio  `range:"0..1" default:"1"`
+	}) (out struct{ Sum quantity.Area }, err error) {
+		for _, a := range in.Areas {
+			out.Sum += a
+		}
+		return out, nil
+	})
+	for inputs, expect := range map[string]string{
+		"areas=[1, 2] m2": "sum=3 m2", "areas=[1, 0] m2": `fault="areas is 0 m2; it must be > 0"`, "areas=[1] m2; share=2": `fault="0..1"`,
+		"areas=[-1] ft2": "fault", "areas=[1] m2; share=100 %": "sum=1 m2",
+	} {
+		row := Row{ID: "A", Calculation: "plane.root", Inputs: inputs, Expect: expect, Tolerance: "exact"}
+		if out := Run(row, map[string]Calculation{"plane.root": root}); !out.Pass {
 			t.Errorf("%s: got %s, failed %s", inputs, out.Got, out.Failed)
 		}
 	}

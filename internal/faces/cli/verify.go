@@ -94,6 +94,9 @@ func (s *session) ports(label string, ports []calc.Port) {
 		if p.Form != calc.Number {
 			line += " " + string(p.Form)
 		}
+		if p.Range != "" {
+			line += " (" + p.Range + ")"
+		}
 		if p.Default != "" {
 			line += " (default " + p.Default + ")"
 		}
@@ -112,6 +115,7 @@ type portView struct {
 	Unit      string   `json:"unit,omitempty"`
 	Units     []string `json:"units,omitempty"`
 	Default   string   `json:"default,omitempty"`
+	Range     string   `json:"range,omitempty"`
 }
 
 type calculationView struct {
@@ -135,7 +139,7 @@ func portViews(ports []calc.Port) []portView {
 	views := []portView{}
 	for _, p := range ports {
 		views = append(views, portView{p.Name, p.Says, string(p.Form), string(p.Unit.Dim), p.Unit.Symbol,
-			quantity.SymbolsOf(p.Unit.Dim), p.Default})
+			quantity.SymbolsOf(p.Unit.Dim), p.Default, p.Range})
 	}
 	return views
 }
