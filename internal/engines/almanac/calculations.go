@@ -31,10 +31,10 @@ func Calculations() []calc.Calculation {
 	return []calc.Calculation{
 		calc.New("almanac.sun", "where the sun stands over a place", "noaa-solar", func(in struct {
 			Date      string         `says:"calendar date, 2026-06-11"`
-			Hour      float64        `says:"hours after midnight, standard time" unit:"h"`
-			Zone      float64        `says:"hours ahead of UTC, standard time" unit:"h"`
-			Latitude  quantity.Angle `says:"north positive"`
-			Longitude quantity.Angle `says:"east positive"`
+			Hour      float64        `says:"hours after midnight, standard time" unit:"h" range:"-24..48"`
+			Zone      float64        `says:"hours ahead of UTC, standard time" unit:"h" range:"-14..14"`
+			Latitude  quantity.Angle `says:"north positive" range:"-1.5708..1.5708"`
+			Longitude quantity.Angle `says:"east positive" range:"-6.2832..6.2832"`
 		}) (out struct {
 			Zenith         quantity.Angle
 			ApparentZenith quantity.Angle
@@ -54,9 +54,9 @@ func Calculations() []calc.Calculation {
 		}),
 		calc.New("almanac.daylight", "sunrise, solar noon and sunset, as hours after midnight in standard time", "noaa-solar", func(in struct {
 			Date      string         `says:"calendar date, 2026-06-11"`
-			Zone      float64        `says:"hours ahead of UTC, standard time" unit:"h"`
-			Latitude  quantity.Angle `says:"north positive"`
-			Longitude quantity.Angle `says:"east positive"`
+			Zone      float64        `says:"hours ahead of UTC, standard time" unit:"h" range:"-14..14"`
+			Latitude  quantity.Angle `says:"north positive" range:"-1.5708..1.5708"`
+			Longitude quantity.Angle `says:"east positive" range:"-6.2832..6.2832"`
 		}) (out struct {
 			Kind    string  `says:"rises and sets, never sets or never rises"`
 			Sunrise float64 `unit:"h"`

@@ -125,7 +125,7 @@ func levelInstrument() []calc.Calculation {
 			return out, err
 		}),
 		calc.New("survey.curvature_and_refraction", "by how much a rod reads too high at a distance", tapeTexts, func(in struct {
-			Distance quantity.Length `says:"of the rod"`
+			Distance quantity.Length `says:"of the rod" range:">= 0"`
 		}) (out struct{ Error quantity.Length }, err error) {
 			out.Error = quantity.Length(CurvatureAndRefraction(float64(in.Distance)))
 			return out, nil

@@ -174,19 +174,19 @@ func sectionCalculations() []calc.Calculation {
 			return out, nil
 		}),
 		calc.New("terrain.average_end_area", "volume between two sections by the mean of their areas", commonPractice, func(in struct {
-			Length quantity.Length `says:"between the sections"`
-			Area1  quantity.Area   `name:"area1"`
-			Area2  quantity.Area   `name:"area2"`
+			Length quantity.Length `says:"between the sections" range:">= 0"`
+			Area1  quantity.Area   `name:"area1" range:">= 0"`
+			Area2  quantity.Area   `name:"area2" range:">= 0"`
 		}) (out struct{ Volume quantity.Volume }, err error) {
 			v, err := AverageEndArea(float64(in.Length), float64(in.Area1), float64(in.Area2))
 			out.Volume = quantity.Volume(v)
 			return out, err
 		}),
 		calc.New("terrain.prismoidal", "volume between two sections with one halfway", planeGeometry, func(in struct {
-			Length quantity.Length `says:"between the end sections"`
-			Area1  quantity.Area   `name:"area1"`
-			Middle quantity.Area   `says:"halfway, from averaged dimensions"`
-			Area2  quantity.Area   `name:"area2"`
+			Length quantity.Length `says:"between the end sections" range:">= 0"`
+			Area1  quantity.Area   `name:"area1" range:">= 0"`
+			Middle quantity.Area   `says:"halfway, from averaged dimensions" range:">= 0"`
+			Area2  quantity.Area   `name:"area2" range:">= 0"`
 		}) (out struct{ Volume quantity.Volume }, err error) {
 			v, err := Prismoidal(float64(in.Length), float64(in.Area1), float64(in.Middle), float64(in.Area2))
 			out.Volume = quantity.Volume(v)

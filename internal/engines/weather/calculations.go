@@ -133,7 +133,7 @@ func moisture() []calc.Calculation {
 func radiation() []calc.Calculation {
 	return []calc.Calculation{
 		calc.New("weather.clear_sky", "sunshine on level ground under a clear sky", "haurwitz-1945", func(in struct {
-			Zenith quantity.Angle `says:"the sun's angle from the vertical"`
+			Zenith quantity.Angle `says:"the sun's angle from the vertical" range:"0..3.1416"`
 		}) (out struct {
 			Irradiance float64 `unit:"W/m2"`
 		}, err error) {

@@ -12,9 +12,9 @@ func waterCalculations() []calc.Calculation {
 	return []calc.Calculation{
 		calc.New("grade.runoff", "rain that runs off an area", string(sources.RationalMethod),
 			func(in struct {
-				Share quantity.Ratio      `says:"share of the rain that runs off" default:"0.95"`
-				Rain  quantity.LengthRate `says:"intensity"`
-				Area  quantity.Area
+				Share quantity.Ratio      `says:"share of the rain that runs off" default:"0.95" range:"0..1"`
+				Rain  quantity.LengthRate `says:"intensity" range:">= 0"`
+				Area  quantity.Area       `range:">= 0"`
 			}) (out struct {
 				Flow      quantity.Flow
 				Customary quantity.Flow `says:"by the rule cfs = C · in/h · acres, its factor taken as 1"`

@@ -57,7 +57,7 @@ func strengthCalculations() []calc.Calculation {
 			return out, nil
 		}),
 		calc.New("hydration.strength_default", "strength at an equivalent age of 20 °C when only the specified strength is known", "common-practice", func(in struct {
-			Specified     quantity.Stress `says:"specified strength f'c"`
+			Specified     quantity.Stress `says:"specified strength f'c" range:"> 0"`
 			EquivalentAge quantity.Time   `says:"at 20 °C"`
 		}) (out struct {
 			Strength quantity.Stress
@@ -92,7 +92,7 @@ func strengthCalculations() []calc.Calculation {
 			return out, nil
 		}),
 		calc.New("hydration.modulus", "elasticity of concrete of a strength", "aci-318-modulus", func(in struct {
-			Strength quantity.Stress
+			Strength quantity.Stress `range:">= 0"`
 		}) (out struct {
 			Modulus quantity.Stress
 			Rupture quantity.Stress

@@ -139,14 +139,14 @@ func recipeCalculations() []calc.Calculation {
 		calc.New("mix.moisture", "batch masses after the moisture of the aggregates", string(sources.ACI211Tables),
 			func(in struct {
 				Basis            string           `says:"recipe masses counted dry or ssd" default:"dry"`
-				Water            quantity.Density `says:"mixing water"`
-				Coarse           quantity.Density `says:"stone of the recipe"`
-				Sand             quantity.Density `says:"sand of the recipe"`
-				Binder           quantity.Density `says:"cementitious of the recipe, for the total" default:"0"`
-				CoarseMoisture   quantity.Percent `says:"total moisture of the stone"`
-				CoarseAbsorption quantity.Percent `says:"absorption of the stone"`
-				SandMoisture     quantity.Percent `says:"total moisture of the sand"`
-				SandAbsorption   quantity.Percent `says:"absorption of the sand"`
+				Water            quantity.Density `says:"mixing water" range:">= 0"`
+				Coarse           quantity.Density `says:"stone of the recipe" range:">= 0"`
+				Sand             quantity.Density `says:"sand of the recipe" range:">= 0"`
+				Binder           quantity.Density `says:"cementitious of the recipe, for the total" default:"0" range:">= 0"`
+				CoarseMoisture   quantity.Percent `says:"total moisture of the stone" range:"0..0.15"`
+				CoarseAbsorption quantity.Percent `says:"absorption of the stone" range:"0..0.15"`
+				SandMoisture     quantity.Percent `says:"total moisture of the sand" range:"0..0.15"`
+				SandAbsorption   quantity.Percent `says:"absorption of the sand" range:"0..0.15"`
 			}) (out struct {
 				Coarse   quantity.Density `says:"stone to weigh"`
 				Sand     quantity.Density `says:"sand to weigh"`
@@ -323,8 +323,8 @@ func exposureCalculations() []calc.Calculation {
 			}),
 		calc.New("mix.weathering_index", "weathering zone from climate normals", string(sources.WeatheringIndex),
 			func(in struct {
-				FreezingDays quantity.Ratio  `says:"freezing-cycle days a year"`
-				WinterRain   quantity.Length `says:"winter rainfall"`
+				FreezingDays quantity.Ratio  `says:"freezing-cycle days a year" range:">= 0"`
+				WinterRain   quantity.Length `says:"winter rainfall" range:">= 0"`
 			}) (out struct {
 				Index quantity.Ratio `says:"days times inches"`
 				Zone  string         `says:"negligible, moderate or severe"`
@@ -340,7 +340,7 @@ func sackCalculations() []calc.Calculation {
 	return []calc.Calculation{
 		calc.New("mix.sack_cement", "cementitious content of an n-sack mix, 94 lb a sack per cubic yard", string(sources.Definition),
 			func(in struct {
-				Sacks quantity.Ratio `says:"sacks per cubic yard"`
+				Sacks quantity.Ratio `says:"sacks per cubic yard" range:">= 0"`
 			}) (out struct{ Cement quantity.Density }, err error) {
 				out.Cement = SackContent(float64(in.Sacks))
 				return out, nil
@@ -348,8 +348,8 @@ func sackCalculations() []calc.Calculation {
 		calc.New("mix.sack_strength", "what a sack order reaches with the water given", string(sources.ACI211Tables),
 			func(in struct {
 				Edition   string           `says:"us or si tables" default:"us"`
-				Sacks     quantity.Ratio   `says:"sacks per cubic yard"`
-				Water     quantity.Density `says:"mixing water"`
+				Sacks     quantity.Ratio   `says:"sacks per cubic yard" range:"> 0"`
+				Water     quantity.Density `says:"mixing water" range:"> 0"`
 				Entrained bool             `says:"air-entrained" default:"true"`
 				Limit     quantity.Ratio   `says:"most w/cm allowed; 0: none" default:"0"`
 			}) (out struct {

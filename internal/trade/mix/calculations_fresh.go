@@ -15,9 +15,9 @@ func statisticsCalculations() []calc.Calculation {
 		calc.New("mix.required_average", "average strength to aim at, from a plant's record (tests 0: no record)", string(sources.ACI318Average),
 			func(in struct {
 				Edition   string          `says:"us or si form" default:"us"`
-				Specified quantity.Stress `says:"f'c"`
-				Deviation quantity.Stress `says:"standard deviation of the record" default:"0"`
-				Tests     int             `says:"tests in the record; 0: no record" default:"0"`
+				Specified quantity.Stress `says:"f'c" range:"> 0"`
+				Deviation quantity.Stress `says:"standard deviation of the record" default:"0" range:">= 0"`
+				Tests     int             `says:"tests in the record; 0: no record" default:"0" range:">= 0"`
 			}) (out struct{ Average quantity.Stress }, err error) {
 				t, _, err := edition(in.Edition)
 				switch {
@@ -91,7 +91,9 @@ func statisticsCalculations() []calc.Calculation {
 				return out, err
 			}),
 		calc.New("mix.control_grade", "standard of control of an overall deviation", string(sources.ACI214Control),
-			func(in struct{ Deviation quantity.Stress }) (out struct {
+			func(in struct {
+				Deviation quantity.Stress `says:"standard deviation" range:">= 0"`
+			}) (out struct {
 				Grade string `says:"excellent, very good, good, fair or poor"`
 			}, err error) {
 				out.Grade = ControlGrade(in.Deviation)
@@ -205,10 +207,10 @@ func freshCalculations() []calc.Calculation {
 			}),
 		calc.New("mix.site_water", "water that may still be added to a load", string(sources.C94SiteWater),
 			func(in struct {
-				Limit        quantity.Ratio   `says:"most w/cm allowed"`
-				Cementitious quantity.Density `says:"per volume"`
-				Batched      quantity.Density `says:"water batched, free moisture in it, per volume"`
-				Load         quantity.Volume
+				Limit        quantity.Ratio   `says:"most w/cm allowed" range:"> 0"`
+				Cementitious quantity.Density `says:"per volume" range:"> 0"`
+				Batched      quantity.Density `says:"water batched, free moisture in it, per volume" range:">= 0"`
+				Load         quantity.Volume  `range:"> 0"`
 			}) (out struct {
 				Water quantity.Volume `says:"at 8.345 lb a gallon"`
 				Mass  quantity.Mass
@@ -220,9 +222,9 @@ func freshCalculations() []calc.Calculation {
 		calc.New("mix.added_water", "what water added at the truck does", string(sources.ACI211Tables),
 			func(in struct {
 				Edition      string           `says:"us or si" default:"us"`
-				Added        quantity.Density `says:"water added per volume, in gal/yd3 at 8.345 lb a gallon"`
-				Cementitious quantity.Density `says:"per volume"`
-				WaterCement  quantity.Ratio   `says:"w/cm before"`
+				Added        quantity.Density `says:"water added per volume, in gal/yd3 at 8.345 lb a gallon" range:">= 0"`
+				Cementitious quantity.Density `says:"per volume" range:"> 0"`
+				WaterCement  quantity.Ratio   `says:"w/cm before" range:"> 0"`
 				Entrained    bool             `default:"true"`
 			}) (out struct {
 				Rise     quantity.Ratio   `says:"of w/cm"`
@@ -257,7 +259,7 @@ func freshCalculations() []calc.Calculation {
 			}),
 		calc.New("mix.water_need", "mixing water for another slump and temperature", string(sources.USBRWater),
 			func(in struct {
-				Water  quantity.Density
+				Water  quantity.Density  `range:"> 0"`
 				Slump  quantity.Length   `says:"change of slump" default:"0"`
 				Warmer quantity.TempDiff `says:"change of concrete temperature" default:"0"`
 			}) (out struct{ Water quantity.Density }, err error) {
@@ -285,8 +287,8 @@ func freshCalculations() []calc.Calculation {
 			}),
 		calc.New("mix.air_accepted", "is measured air within the tolerance of the order", string(sources.C94Air),
 			func(in struct {
-				Ordered  quantity.Percent
-				Measured quantity.Percent
+				Ordered  quantity.Percent `range:"0..0.2"`
+				Measured quantity.Percent `range:"0..0.2"`
 			}) (out struct{ Accepted bool }, err error) {
 				out.Accepted = fresh.AirAccepted(in.Ordered, in.Measured)
 				return out, nil
@@ -333,8 +335,8 @@ func ageCalculations() []calc.Calculation {
 		calc.New("mix.strength_from_early_test", "28-day strength from a test at another age", string(sources.ACI209Age),
 			func(in struct {
 				Cement string          `says:"I, III, I steam, III steam (ACI 209) or R, N, S (EN 1992)"`
-				Age    quantity.Time   `says:"age of the test"`
-				Test   quantity.Stress `says:"strength measured"`
+				Age    quantity.Time   `says:"age of the test" range:"> 0"`
+				Test   quantity.Stress `says:"strength measured" range:">= 0"`
 			}) (out struct {
 				Strength quantity.Stress `says:"f28 of the curve"`
 			}, err error) {
@@ -349,7 +351,7 @@ func ageCalculations() []calc.Calculation {
 			}),
 		calc.New("mix.flexural_strength", "modulus of rupture by the three US rules", string(sources.RuptureModulus),
 			func(in struct {
-				Strength quantity.Stress `says:"f'c"`
+				Strength quantity.Stress `says:"f'c" range:">= 0"`
 			}) (out struct {
 				Design       quantity.Stress `says:"7.5 √f'c"`
 				Typical      quantity.Stress `says:"9 √f'c"`

@@ -26,8 +26,8 @@ func volumeCalculations() []calc.Calculation {
 	return []calc.Calculation{
 		calc.New("order.slab_volume", "concrete of a slab", string(sources.Arithmetic),
 			func(in struct {
-				Area      quantity.Area
-				Thickness quantity.Length
+				Area      quantity.Area   `range:">= 0"`
+				Thickness quantity.Length `range:">= 0"`
 				Edges     quantity.Volume `says:"what thick edges add" default:"0"`
 			}) (out struct{ Volume quantity.Volume }, err error) {
 				out.Volume = SlabVolume(in.Area, in.Thickness, in.Edges)
@@ -46,9 +46,9 @@ func volumeCalculations() []calc.Calculation {
 			}),
 		calc.New("order.allowance_order", "neat volume and a share on top, up to the plant's step", string(sources.CommonPractice),
 			func(in struct {
-				Neat      quantity.Volume
-				Allowance quantity.Percent `default:"0.07"`
-				Increment quantity.Volume  `says:"the plant's step; default a quarter yard" default:"0.191138714496"`
+				Neat      quantity.Volume  `range:">= 0"`
+				Allowance quantity.Percent `default:"0.07" range:">= 0"`
+				Increment quantity.Volume  `says:"the plant's step; default a quarter yard" default:"0.191138714496" range:"> 0"`
 			}) (out struct {
 				Needed quantity.Volume `says:"neat and the share"`
 				Order  quantity.Volume

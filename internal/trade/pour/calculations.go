@@ -31,9 +31,9 @@ func Calculations() []calc.Calculation {
 			return out, err
 		}),
 		calc.New("pour.bleed_capacity", "water that can come to the surface of a slab", "astm-c232", func(in struct {
-			Share     quantity.Ratio   `says:"share of the mixing water that bleeds"`
-			Water     quantity.Density `says:"mixing water"`
-			Thickness quantity.Length  `says:"slab thickness"`
+			Share     quantity.Ratio   `says:"share of the mixing water that bleeds" range:"0..1"`
+			Water     quantity.Density `says:"mixing water" range:">= 0"`
+			Thickness quantity.Length  `says:"slab thickness" range:">= 0"`
 		}) (out struct {
 			Capacity float64 `unit:"kg/m2"`
 		}, err error) {

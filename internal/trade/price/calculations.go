@@ -39,8 +39,8 @@ func Calculations() []calc.Calculation {
 			}),
 		calc.New("price.by_markup", "price from a mark-up on cost", string(sources.MarginText),
 			func(in struct {
-				Cost   quantity.Money
-				Markup quantity.Percent `says:"profit over cost"`
+				Cost   quantity.Money   `range:">= 0"`
+				Markup quantity.Percent `says:"profit over cost" range:">= 0"`
 			}) (out struct {
 				Price  quantity.Money
 				Margin quantity.Percent `says:"the same profit over price"`

@@ -40,14 +40,14 @@ func areas() []calc.Calculation {
 			}),
 		calc.New("steel.slab_weight", "weight of a slab per area at 150 lb/ft³", string(sources.DragExample),
 			func(in struct {
-				Thickness quantity.Length `says:"slab thickness"`
+				Thickness quantity.Length `says:"slab thickness" range:">= 0"`
 			}) (out struct{ Weight quantity.Stress }, err error) {
 				out.Weight = SlabWeight(in.Thickness)
 				return out, nil
 			}),
 		calc.New("steel.structural_minimum", "shrinkage steel of a structural slab, for comparison", string(sources.ShrinkageSteel),
 			func(in struct {
-				Thickness quantity.Length `says:"slab thickness"`
+				Thickness quantity.Length `says:"slab thickness" range:">= 0"`
 			}) (out struct{ Area quantity.SteelArea }, err error) {
 				out.Area = StructuralMinimum(in.Thickness)
 				return out, nil
