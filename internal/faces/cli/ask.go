@@ -21,12 +21,14 @@ type question struct {
 }
 
 var questions = map[string]question{
-	"levels": {[]string{"site", "grade"}, []string{"grade.fall_direction", "grade.least_slope", "grade.dig_depth", "grade.cut", "grade.base_order", "grade.haul_loads"}, "which way the water runs, dig, stone and haul"},
-	"load":   {[]string{"slab", "cure"}, []string{"slab.thickness", "slab.governs", "cure.foot", "cure.car", "cure.trailer", "cure.truck"}, "thickness, and the day each load may stand on it"},
-	"joints": {[]string{"joints", "steel", "forms"}, []string{"joints.panels", "joints.saw_depth", "joints.saw_length", "joints.isolation", "steel.grid", "steel.sticks", "forms.boards", "forms.stakes"}, "panels, cuts, bars, boards"},
-	"order":  {[]string{"order", "mix", "access"}, []string{"order.yards", "mix.ask_the_plant", "order.loads", "order.largest_load", "order.spacing", "access.method"}, "what to say on the phone"},
-	"day":    {[]string{"pour"}, []string{"pour.verdict", "pour.start", "pour.finished_by"}, "pour or not; the exit code says it too"},
-	"price":  {[]string{"price"}, []string{"price.price", "price.eight_in_ten", "price.cost", "price.hours"}, "price to quote, cost, hours"},
+	"levels":  {[]string{"site", "grade"}, []string{"grade.fall_direction", "grade.least_slope", "grade.dig_depth", "grade.cut", "grade.base_order", "grade.haul_loads"}, "which way the water runs, dig, stone and haul"},
+	"load":    {[]string{"slab", "cure"}, []string{"slab.thickness", "slab.governs", "cure.foot", "cure.car", "cure.trailer", "cure.truck"}, "thickness, and the day each load may stand on it"},
+	"joints":  {[]string{"joints", "steel", "forms"}, []string{"joints.panels", "joints.saw_depth", "joints.saw_length", "joints.isolation", "steel.grid", "steel.sticks", "forms.boards", "forms.stakes"}, "panels, cuts, bars, boards"},
+	"order":   {[]string{"order", "mix", "access"}, []string{"order.yards", "mix.ask_the_plant", "order.loads", "order.largest_load", "order.spacing", "access.method"}, "what to say on the phone"},
+	"day":     {[]string{"pour"}, []string{"pour.verdict", "pour.start", "pour.finished_by"}, "pour or not; the exit code says it too"},
+	"hold":    {[]string{"hold"}, []string{"hold.utilisation", "hold.governs", "hold.chance"}, "the worst place on the real panels, and what buys most"},
+	"backing": {[]string{"backing"}, []string{"backing.how_hard", "backing.pull_forwards", "backing.tightest", "backing.pad_width"}, "the way in and out, and where it is tight"},
+	"price":   {[]string{"price"}, []string{"price.price", "price.eight_in_ten", "price.cost", "price.hours"}, "price to quote, cost, hours"},
 }
 
 // askCommand answers one question of a job.

@@ -40,12 +40,17 @@ func (s *session) made(f jobFile, stages ...string) (plan.Plan, error) {
 			fmt.Fprintf(s.Err, "%s:%d:%d: %s: %s\n", n.File, n.Line, n.Column, n.Field, n.Says)
 		}
 	}
-	if len(stages) == 0 {
-		stages = plan.Names()
-	}
 	var planner plan.Planner
 	p := planner.Ask(j, stages...)
 	return p, misfits(p, name, src)
+}
+
+// deeper names all stages where the deep ones are wanted too, none otherwise.
+func deeper(deep bool) []string {
+	if deep {
+		return plan.Names()
+	}
+	return nil
 }
 
 // misfits gives what the file says and no stage can use its place in the file.
@@ -76,6 +81,7 @@ func (s *session) read(path string) (src []byte, name string, err error) {
 type planCommand struct {
 	jobFile
 	Out      string `short:"o" help:"Folder for the sheets; else beside the job file, named after it." placeholder:"DIR"`
+	Deep     bool   `help:"Also work out hold and backing, which take seconds."`
 	NoSheets bool   `help:"Do not write sheets."`
 	DryRun   bool   `help:"Say which files would be written, write none."`
 }
@@ -90,7 +96,7 @@ func (planCommand) Help() string {
 
 // Run plans the job and writes its sheets.
 func (c planCommand) Run(s *session) error {
-	p, err := s.made(c.jobFile)
+	p, err := s.made(c.jobFile, deeper(c.Deep)...)
 	if err != nil {
 		return err
 	}

@@ -11,6 +11,7 @@ import (
 type sheetsCommand struct {
 	jobFile
 	Out    string `short:"o" help:"Folder for the sheets; else beside the job file, named after it." placeholder:"DIR"`
+	Deep   bool   `help:"Also draw hold and backing, which take seconds to work out."`
 	DryRun bool   `help:"Say which files would be written, write none."`
 }
 
@@ -24,7 +25,7 @@ func (sheetsCommand) Help() string {
 
 // Run plans the job and writes its sheets.
 func (c sheetsCommand) Run(s *session) error {
-	p, err := s.made(c.jobFile)
+	p, err := s.made(c.jobFile, deeper(c.Deep)...)
 	if err != nil {
 		return err
 	}

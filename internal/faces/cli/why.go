@@ -26,7 +26,7 @@ func (whyCommand) Help() string {
 
 // Run prints the working.
 func (c whyCommand) Run(s *session) error {
-	p, err := s.made(c.jobFile)
+	p, err := s.made(c.jobFile, deeper(plan.IsDeep(c.What))...)
 	if err != nil {
 		return err
 	}

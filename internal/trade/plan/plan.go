@@ -47,17 +47,34 @@ type run struct {
 // Make plans a job: every stage that can answer does; one that cannot says what it lacks and the rest goes on. Deep stages
 // run only where they are named.
 func (p *Planner) Make(j job.Job, deep ...string) Plan {
+	return p.make(j, whatIf{}, append(usual(), deep...))
+}
+
+// Ask plans a job only as far as the named stages' answers need; without names, as Make does.
+func (p *Planner) Ask(j job.Job, names ...string) Plan {
+	if len(names) == 0 {
+		return p.Make(j)
+	}
+	return p.make(j, whatIf{}, behind(names...))
+}
+
+// IsDeep says whether what somebody asks about ("hold", "hold.chance") belongs to a deep stage.
+func IsDeep(what string) bool {
+	name, _, _ := strings.Cut(strings.ToLower(strings.TrimSpace(what)), ".")
+	s, ok := Find(name)
+	return ok && s.Deep
+}
+
+// usual lists the stages that every plan runs.
+func usual() []string {
 	var names []string
 	for _, s := range Stages() {
-		if !s.Deep || slices.Contains(deep, s.Name) {
+		if !s.Deep {
 			names = append(names, s.Name)
 		}
 	}
-	return p.make(j, whatIf{}, names)
+	return names
 }
-
-// Ask plans a job only as far as the named stages' answers need.
-func (p *Planner) Ask(j job.Job, names ...string) Plan { return p.make(j, whatIf{}, behind(names...)) }
 
 // make runs the named stages, in the order of the table.
 func (p *Planner) make(j job.Job, w whatIf, only []string) Plan {
