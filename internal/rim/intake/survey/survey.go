@@ -1,0 +1,269 @@
+// Package survey imports shots and outlines that somebody measured or drew elsewhere: tables of a total station or phone, DXF
+// drawings, GeoJSON, LandXML 1.2. What a file does not say (its unit, which axis is which, international or US survey feet) is
+// asked, never guessed; what a file says and a person says otherwise is a fault.
+package survey
+
+import (
+	"bytes"
+	"fmt"
+	"math"
+	"strings"
+
+	"slabwright/internal/engines/geometry"
+	"slabwright/internal/engines/quantity"
+	"slabwright/internal/trade/check"
+	"slabwright/internal/trade/known"
+	"slabwright/internal/trade/site"
+)
+
+// MaxSize is the largest file read, in bytes.
+const MaxSize = 32 << 20
+
+// Unit is the unit of a file's coordinates.
+type Unit string
+
+// The units. A US survey foot is 1200/3937 m, two millionths longer than the international foot.
+const (
+	Metres      Unit = "m"
+	Millimetres Unit = "mm"
+	Centimetres Unit = "cm"
+	Inches      Unit = "in"
+	Feet        Unit = "ft"
+	SurveyFeet  Unit = "survey ft"
+	Degrees     Unit = "deg" // longitude and latitude, WGS 84
+)
+
+// Choices are the words a file may use.
+func (Unit) Choices() []string {
+	return []string{string(Metres), string(Millimetres), string(Centimetres), string(Inches), string(Feet), string(SurveyFeet), string(Degrees)}
+}
+
+// metres is the length of each unit. Source: definition; US survey foot: Mendenhall order of 1893.
+var metres = map[Unit]float64{Metres: 1, Millimetres: 1e-3, Centimetres: 1e-2, Inches: 0.0254, Feet: 0.3048, SurveyFeet: 1200.0 / 3937}
+
+// Axes is the order in which a file writes its coordinates.
+type Axes string
+
+// The orders.
+const (
+	EastNorth Axes = "east north"
+	NorthEast Axes = "north east"
+)
+
+// Choices are the words a file may use.
+func (Axes) Choices() []string { return []string{string(EastNorth), string(NorthEast)} }
+
+// Told is what a person says about a file; empty where the file says it itself.
+type Told struct {
+	Unit Unit `yaml:"unit" says:"unit of its coordinates: m, mm, cm, in, ft, survey ft, deg"`
+	Axes Axes `yaml:"axes" says:"which comes first: east north, or north east"`
+}
+
+// Point is a shot: where, and, where HasZ, how high, metres.
+type Point struct {
+	Name string
+	Code string // what the surveyor called it, or the layer it is drawn on
+	At   geometry.Point
+	Z    float64
+	HasZ bool
+}
+
+// Line is a chain of points: an outline where Closed.
+type Line struct {
+	Name   string // its name, or the layer it is drawn on
+	Points []Point
+	Closed bool
+}
+
+// Skipped is something in the file that was not read.
+type Skipped struct {
+	What  string
+	Count int
+}
+
+// Import is what a file holds, in metres.
+type Import struct {
+	Points  []Point
+	Lines   []Line
+	Skipped []Skipped
+	Notes   []string // how things were read
+	Origin  geometry.Point
+}
+
+// Fault is why a file cannot be taken, with the line it stands on (0: the file as a whole).
+type Fault struct {
+	Line int `json:"line"`
+	check.Fault
+}
+
+// Faults are all faults of a file.
+type Faults []Fault
+
+// Error lists the faults, one a line.
+func (f Faults) Error() string {
+	var lines []string
+	for _, one := range f {
+		text := one.Fault.Error()
+		if one.Line > 0 {
+			text = fmt.Sprintf("line %d: %s", one.Line, text)
+		}
+		lines = append(lines, text)
+	}
+	return strings.Join(lines, "\n")
+}
+
+func fault(line int, field, given, why, instead string) Faults {
+	return Faults{{line, check.Fault{Field: field, Given: given, Why: why, Type: instead}}}
+}
+
+func askUnit(known string) Faults {
+	return fault(0, "unit", known, "does not say the unit of its coordinates, or not which foot.", "Type unit: m, mm, cm, in, ft, or survey ft (US survey feet, as in old state plane coordinates).")
+}
+
+func askAxes() Faults {
+	return fault(0, "axes", "", "does not say which coordinate is which.", "Type axes: east north (x first), or north east (as most total stations write).")
+}
+
+// Read imports a file; its kind is told by its name's ending, or else by its beginning. Errors are [Faults]: questions too.
+func Read(name string, src []byte, told Told) (Import, error) {
+	if len(src) > MaxSize {
+		return Import{}, fault(0, "file", "", fmt.Sprintf("has %d bytes; at most %d are read.", len(src), MaxSize), "Send the points and outlines alone.")
+	}
+	if _, ok := metres[told.Unit]; told.Unit != "" && told.Unit != Degrees && !ok {
+		return Import{}, fault(0, "unit", string(told.Unit), "is no unit known here.", "Type one of "+strings.Join(Unit("").Choices(), ", ")+".")
+	}
+	if told.Axes != "" && told.Axes != EastNorth && told.Axes != NorthEast {
+		return Import{}, fault(0, "axes", string(told.Axes), "is no order of axes.", "Type east north or north east.")
+	}
+	src = bytes.TrimPrefix(src, []byte("\ufeff"))
+	read := kindOf(strings.ToLower(name), src)
+	in, err := read(src, told)
+	if err != nil {
+		return Import{}, err
+	}
+	if len(in.Points) == 0 && len(in.Lines) == 0 {
+		return Import{}, fault(0, "file", "", "holds no point and no line that can be used.", "Export points, polylines or breaklines.")
+	}
+	return in, in.sound()
+}
+
+type reader func(src []byte, told Told) (Import, error)
+
+func kindOf(name string, src []byte) reader {
+	head := string(bytes.TrimSpace(src[:min(len(src), 200)]))
+	switch {
+	case strings.HasSuffix(name, ".dxf") || strings.HasPrefix(head, "0\nSECTION") || strings.HasPrefix(head, "0\r\nSECTION") || strings.HasPrefix(head, "AutoCAD Binary DXF") || strings.HasPrefix(head, "999"):
+		return readDXF
+	case strings.HasSuffix(name, ".geojson") || strings.HasSuffix(name, ".json") || strings.HasPrefix(head, "{"):
+		return readGeoJSON
+	case strings.HasSuffix(name, ".xml") || strings.HasPrefix(head, "<"):
+		return readLandXML
+	}
+	return readTable
+}
+
+// farthest is how far from its origin a coordinate may lie, m: half way round the earth.
+const farthest = 2.1e7
+
+// sound refuses what is no place.
+func (in Import) sound() error {
+	bad := func(p Point) bool {
+		return !p.At.IsFinite() || max(math.Abs(p.At.X), math.Abs(p.At.Y)) > farthest || p.HasZ && !(math.Abs(p.Z) < farthest)
+	}
+	for _, p := range in.Points {
+		if bad(p) {
+			return fault(0, "file", p.Name, "holds a point that is no place on earth.", "Check its unit.")
+		}
+	}
+	for _, l := range in.Lines {
+		for _, p := range l.Points {
+			if bad(p) {
+				return fault(0, "file", l.Name, "holds a line that is no place on earth.", "Check its unit.")
+			}
+		}
+	}
+	return nil
+}
+
+// Local moves everything so that the lower left of it lies at the origin: coordinates of a state or country plane would lose the
+// last digits. Origin says by how much.
+func (in Import) Local() Import {
+	box := geometry.EmptyBox()
+	in.each(func(p *Point) { box = box.Grow(p.At) })
+	if box.IsEmpty() {
+		return in
+	}
+	out := in
+	out.Points = append([]Point{}, in.Points...)
+	out.Lines = nil
+	for _, l := range in.Lines {
+		l.Points = append([]Point{}, l.Points...)
+		out.Lines = append(out.Lines, l)
+	}
+	out.each(func(p *Point) { p.At = p.At.Sub(box.Min) })
+	out.Origin = in.Origin.Add(box.Min)
+	return out
+}
+
+func (in Import) each(visit func(*Point)) {
+	for i := range in.Points {
+		visit(&in.Points[i])
+	}
+	for i := range in.Lines {
+		for k := range in.Lines[i].Points {
+			visit(&in.Lines[i].Points[k])
+		}
+	}
+}
+
+func length(v float64, reason string) known.Length {
+	return known.Length{Value: quantity.Length(v), Origin: known.Measured, Reason: reason}
+}
+
+// Shots are the points and the corners of lines that have a height, as the site takes them. A place that comes twice is one.
+func (in Import) Shots(reason string) []site.Shot {
+	var out []site.Shot
+	seen := map[geometry.Point]bool{}
+	in.each(func(p *Point) {
+		if p.HasZ && !seen[p.At] {
+			seen[p.At] = true
+			out = append(out, site.Shot{Name: p.Name, X: length(p.At.X, reason), Y: length(p.At.Y, reason), Elevation: length(p.Z, reason)})
+		}
+	})
+	return out
+}
+
+// Outline is the closed line of that name (or layer), as corners of the slab. Without a name there must be only one.
+func (in Import) Outline(name, reason string) ([]site.Corner, error) {
+	var found []Line
+	var names []string
+	for _, l := range in.Lines {
+		if l.Closed && len(l.Points) >= 3 {
+			names = append(names, l.Name)
+			if name == "" || strings.EqualFold(l.Name, name) {
+				found = append(found, l)
+			}
+		}
+	}
+	if len(found) != 1 {
+		return nil, fault(0, "outline", name, fmt.Sprintf("is %d closed lines of the file; it must be one.", len(found)), "Closed lines are on: "+strings.Join(names, ", ")+".")
+	}
+	var out []site.Corner
+	for _, p := range found[0].Points {
+		out = append(out, site.Corner{X: length(p.At.X, reason), Y: length(p.At.Y, reason)})
+	}
+	return out, nil
+}
+
+// skips counts what was not read, in the order it first came.
+type skips []Skipped
+
+func (s *skips) add(what string) {
+	for i := range *s {
+		if (*s)[i].What == what {
+			(*s)[i].Count++
+			return
+		}
+	}
+	*s = append(*s, Skipped{what, 1})
+}
