@@ -1,0 +1,67 @@
+package plan
+
+import (
+	"slabwright/internal/trade/backing"
+	"slabwright/internal/trade/hold"
+	"slabwright/internal/trade/job"
+	"slabwright/internal/trade/known"
+)
+
+// linkHold lays the slab stage's vehicle on the panels the joints stage makes.
+func linkHold(in *hold.Input, j *job.Job, from Results) {
+	in.Units = j.Units
+	in.Panels, in.Prints, in.ClosedForms = nil, nil, nil
+	for _, p := range from.Joints.Panels {
+		in.Panels = append(in.Panels, hold.Panel{Number: p.Number, Outline: p.Outline})
+	}
+	for _, c := range from.Slab.Contacts {
+		in.Prints = append(in.Prints, hold.Print{Name: c.Name, At: c.At, Force: c.Force, Along: c.Along, Wide: c.Wide, Post: c.Post})
+	}
+	for _, c := range from.Slab.Chosen.Cases {
+		if c.Wheel > 0 {
+			in.ClosedForms = append(in.ClosedForms, hold.ClosedForm{Name: place(c.Name), Stress: c.Wheel})
+		}
+	}
+	deeper := from.Slab.Deeper
+	known.Feed(&in.Thickness, from.Slab.Thickness, "slab.thickness")
+	known.Feed(&in.Tolerance, from.SlabInput.Tolerance.Value, "slab.tolerance")
+	known.Feed(&in.Elasticity, from.Slab.Elasticity, "slab.elasticity")
+	known.Feed(&in.Flexural, from.Slab.Flexural, "slab.flexural_strength")
+	known.Feed(&in.PostFlexural, deeper.PostFlexural, "slab.flexural_strength")
+	known.Feed(&in.SubgradeModulus, from.Slab.SubgradeModulus, "slab.subgrade_modulus")
+	known.Feed(&in.JointStiffness, deeper.JointStiffness, "slab.joint")
+	known.Feed(&in.DowelStiffness, deeper.DowelStiffness, "slab.joint")
+	known.Feed(&in.BetterSupport, deeper.BetterSupport, "slab.subgrade_modulus")
+	known.Feed(&in.Expansion, from.SlabInput.Expansion.Value, "slab.expansion")
+	known.Feed(&in.DayWarm, deeper.DayWarm, "slab.day_difference")
+	known.Feed(&in.DawnCold, deeper.DawnCold, "slab.dawn_difference")
+	known.Feed(&in.SafetyWheels, deeper.SafetyWheels, "slab.safety_wheels")
+	known.Feed(&in.SafetyPosts, deeper.SafetyPosts, "slab.safety_posts")
+	known.Feed(&in.SafetyRare, deeper.SafetyRare, "slab.safety_rare")
+	known.Feed(&in.WheelClearance, deeper.EdgeClearance, "slab.edge_clearance")
+	known.Feed(&in.JackClearance, deeper.JackClearance, "slab.jack_clearance")
+}
+
+// place is how the check on the real panels calls a case of the slab stage: what there is a joint is here the lane over it.
+func place(name string) string {
+	if name == "joint" {
+		return "lane"
+	}
+	return name
+}
+
+// linkBacking puts what stands on the lot in the driver's way.
+func linkBacking(in *backing.Input, j *job.Job, from Results) {
+	in.Units = j.Units
+	in.Outline = from.Site.Outline
+	in.Finish = backing.Finish{A: from.Grade.Plane.A, B: from.Grade.Plane.B, C: from.Grade.Plane.C}
+	in.Things = nil
+	for i, t := range from.Site.Things {
+		in.Things = append(in.Things, backing.Thing{Kind: string(t.Kind), Name: t.Name, Centre: t.Centre, Radius: t.Radius, Line: t.Line,
+			Height: j.Site.Obstacles[i].Height.Value.Metres()})
+	}
+	in.Stands = nil
+	for _, s := range j.Access.Stands {
+		in.Stands = append(in.Stands, backing.Stand{X: s.X, Y: s.Y, Name: s.Name})
+	}
+}
