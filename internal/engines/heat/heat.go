@@ -147,6 +147,12 @@ func (b *Body) Face() float64  { return b.face }
 func (b *Body) Outer() float64 { return b.outer }
 func (b *Body) Flux() float64  { return b.flux }
 
+// Middle is the temperature half way down the first layer when its cells are even and of an even number; else use At.
+func (b *Body) Middle() float64 { return (b.Temps[b.first/2-1] + b.Temps[b.first/2]) / 2 }
+
+// Under is the temperature of the face between the first layer and what it lies on.
+func (b *Body) Under() float64 { return b.edge(b.first - 1) }
+
 // MeanOfFirst is the mean temperature of the first layer.
 func (b *Body) MeanOfFirst() float64 {
 	sum, depth := 0.0, 0.0

@@ -100,7 +100,8 @@ const (
 type column struct {
 	dt    float64
 	store []float64 // C_i
-	lift  []float64 // g_i/p_{i+1}: what comes up from the cell below
+	lift  []float64 // g_i/p_{i+1}: what comes up from the cell below; of the last, one
+	fall  []float64 // g_{i−1}/p_i: what comes down from the cell above
 	over  []float64 // 1/p_i; the first without its face
 	top   float64   // p of the first cell
 }
@@ -113,7 +114,7 @@ func (b *Body) columnFor(dt float64) *column {
 		}
 	}
 	n := len(b.Temps)
-	c := column{dt: dt, store: make([]float64, n), lift: make([]float64, n), over: make([]float64, n)}
+	c := column{dt: dt, store: make([]float64, n), lift: make([]float64, n), fall: make([]float64, n), over: make([]float64, n)}
 	for i := n - 1; i >= 0; i-- {
 		c.store[i] = b.c[i] * b.dz[i] / dt
 		p := c.store[i]
@@ -123,10 +124,16 @@ func (b *Body) columnFor(dt float64) *column {
 		if i+1 < n {
 			c.lift[i] = b.g[i] * c.over[i+1]
 			p += b.g[i] - b.g[i]*c.lift[i]
-		} else if !math.IsNaN(b.deep) {
-			p += b.g[n-1]
+		} else {
+			c.lift[i] = 1
+			if !math.IsNaN(b.deep) {
+				p += b.g[n-1]
+			}
 		}
 		c.over[i], c.top = 1/p, p
+		if i > 0 {
+			c.fall[i] = b.g[i-1] / p
+		}
 	}
 	if len(b.columns) >= mostColumns {
 		b.columns = b.columns[:0]
@@ -153,31 +160,43 @@ func (b *Body) try(dt float64, s *Surface, source Source) float64 {
 	for i := range b.first {
 		b.guess[i] = b.Temps[i] + ahead*(b.Temps[i]-b.before[i])
 	}
+	below := 0.0
+	if !math.IsNaN(b.deep) {
+		below = b.g[n-1] * b.deep // as what comes up into the last cell; its lift is one
+	}
+	temps, store, lift, right := b.Temps[:n], c.store[:n], c.lift[:n], b.right[:n]
+	for i := n - 1; i >= b.first; i-- {
+		below = store[i]*temps[i] + lift[i]*below
+		right[i] = below
+	}
 	for sweep := 0; ; sweep++ {
-		made, below := 0.0, 0.0
-		for i := n - 1; i >= 0; i-- {
+		made, up := 0.0, below
+		for i := b.first - 1; i >= 0; i-- {
 			r := c.store[i] * b.Temps[i]
-			if i < b.first && source != nil {
+			if source != nil {
 				b.after[i], b.total[i] = source(b.Ages[i], b.guess[i], dt)
 				heat := (b.total[i] - b.given[i]) * b.dz[i]
 				made += heat
 				r += heat / dt
 			}
-			if i == n-1 && !math.IsNaN(b.deep) {
-				r += b.g[n-1] * b.deep
-			}
-			below = r + c.lift[i]*below
-			b.right[i] = below
+			up = r + c.lift[i]*up
+			b.right[i] = up
 		}
 		b.outer, b.next[0], b.flux = s.balance(c.top, b.right[0], resistance, b.outer)
-		for i := 1; i < n; i++ {
-			b.next[i] = (b.right[i] + b.g[i-1]*b.next[i-1]) * c.over[i]
-		}
 		change := 0.0
+		for i := 1; i < b.first; i++ {
+			b.next[i] = b.right[i]*c.over[i] + c.fall[i]*b.next[i-1]
+		}
 		for i := range b.first {
 			change = math.Max(change, math.Abs(b.next[i]-b.guess[i]))
 		}
 		if source == nil || change < settled || sweep == sweeps-1 {
+			next, over, fall := b.next[:n], c.over[:n], c.fall[:n]
+			above := next[b.first-1]
+			for i := b.first; i < n; i++ {
+				above = right[i]*over[i] + fall[i]*above
+				next[i] = above
+			}
 			return made
 		}
 		copy(b.guess, b.next[:b.first])

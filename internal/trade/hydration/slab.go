@@ -207,7 +207,7 @@ func (w *watcher) surface(from, to float64) heat.Surface {
 // see advances the strength clocks by the mean of the rates at both ends of the step.
 func (w *watcher) see(t float64) {
 	h, b := w.slab.Thickness, w.body
-	temps := [3]float64{b.Face(), b.At(h / 2), b.At(h)}
+	temps := [3]float64{b.Face(), b.Middle(), b.Under()}
 	for i, temp := range temps {
 		pace := w.slab.Tables.StrengthPace(temp)
 		w.ages[i] += (pace + w.paces[i]) / 2 * (t - w.now) / 3600

@@ -14,7 +14,7 @@ type Tables struct {
 // The ends and pieces of the tables. Beyond them the formulas answer.
 const (
 	oldestRoot               = 8.0 // 4096 h
-	rootPieces               = 640
+	rootPieces               = 320
 	coldestPace, hottestPace = Frozen, 90.0
 	pacePieces               = 200
 )
