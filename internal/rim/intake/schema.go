@@ -27,11 +27,21 @@ func JobSchema() *jsonschema.Schema {
 // Schema is the JSON Schema of the struct that into points to.
 func Schema(into any, title string) *jsonschema.Schema {
 	r := &jsonschema.Reflector{FieldNameTag: "yaml", RequiredFromJSONSchemaTags: true, Mapper: scalarSchema, LookupComment: fieldSays,
-		Anonymous: true, Namer: func(t reflect.Type) string { return strings.TrimPrefix(strings.ReplaceAll(t.String(), ".", "-"), "*") }}
+		Anonymous: true, Namer: definitionName}
 	s := r.Reflect(into)
 	s.Title = title
 	loosen(s)
 	return s
+}
+
+// definitionName names a type's definition by its package and name, in letters that a reference can carry.
+func definitionName(t reflect.Type) string {
+	return strings.Trim(strings.Map(func(r rune) rune {
+		if r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z' || r >= '0' && r <= '9' {
+			return r
+		}
+		return '-'
+	}, strings.ReplaceAll(t.String(), "[]", "list-of-")), "-")
 }
 
 // fieldSays is a field's description: its says tag, with the unit of a bare number.
