@@ -51,11 +51,13 @@ type Offset struct {
 
 // Lengths of the set-out. Source: common practice.
 const (
-	boardLength  = 1.2   // m, 4 ft
-	longString   = 15.24 // m, 50 ft: a longer one sags and wants a pin every 25 ft
-	flattest     = 0.3   // sine under which a corner is too sharp to stretch a string past
-	roundingRoom = 1e-6  // m, what moving an outline out may lose
-	curveParts   = 8     // offsets are given at eighths of the chord
+	boardLength    = 1.2   // m, 4 ft
+	longString     = 15.24 // m, 50 ft: a longer one sags and wants a pin every 25 ft
+	flattest       = 0.3   // sine under which a corner is too sharp to stretch a string past
+	roundingRoom   = 1e-6  // m, what moving an outline out may lose
+	mostRails      = 100   // a slab that wants more is poured in parts
+	mostRailStakes = 1000  // past these they stand wider
+	curveParts     = 8     // offsets are given at eighths of the chord
 )
 
 func (in Input) setOutFaults(l *bounds.List) {
@@ -93,8 +95,14 @@ func (w *work) stretch() {
 			}
 		}
 	}
-	for i, s := range w.rails() {
-		w.setLine(fmt.Sprintf("rail %d", i+1), s)
+	rails := w.rails()
+	spacing := w.in.Stakes.Value.Metres()
+	whole := 0.0
+	for _, s := range rails {
+		whole += s.Length()
+	}
+	for i, s := range rails {
+		w.setLine(fmt.Sprintf("rail %d", i+1), s, math.Max(spacing, whole/mostRailStakes))
 	}
 	for i, s := range w.in.JointEnds {
 		for k, p := range []geometry.Point{s.A, s.B} {
@@ -149,7 +157,7 @@ func (w *work) rails() []geometry.Segment {
 	heading, _ := w.axis()
 	u := geometry.Direction(heading)
 	low, high := spread(w.slab.Outer, func(p geometry.Point) float64 { return p.Dot(u.Left()) })
-	n := ceil((high - low) / w.in.Screed.Value.Metres())
+	n := min(ceil((high-low)/w.in.Screed.Value.Metres()), mostRails)
 	var out []geometry.Segment
 	for k := 1; k < n; k++ {
 		through := u.Left().Scale(low + (high-low)*float64(k)/float64(n))
@@ -159,8 +167,8 @@ func (w *work) rails() []geometry.Segment {
 }
 
 // setLine stakes a line at its ends and between.
-func (w *work) setLine(name string, s geometry.Segment) {
-	n := max(1, ceil(s.Length()/w.in.Stakes.Value.Metres()))
+func (w *work) setLine(name string, s geometry.Segment, spacing float64) {
+	n := max(1, ceil(s.Length()/spacing))
 	for k := range n + 1 {
 		p := s.At(float64(k) / float64(n))
 		says := fmt.Sprintf("%s + %s", name, quantity.Show(quantity.Length(p.Distance(s.A)), quantity.AsSide).String(w.in.Units))
