@@ -101,16 +101,16 @@ func (Kind) Choices() []string {
 
 // Obstacle is one thing in the way: a round thing by its centre, a line or an outline by its points.
 type Obstacle struct {
-	Kind   Kind           `yaml:"kind" says:"what it is"`
-	Name   string         `yaml:"name" says:"what people call it"`
-	X      known.Length   `yaml:"x" says:"centre, to the right" unit:"ft|m" usual:"-3000..3000|-1000..1000" show:"side"`
-	Y      known.Length   `yaml:"y" says:"centre, up the drawing" unit:"ft|m" usual:"-3000..3000|-1000..1000" show:"side"`
-	Across known.Length   `yaml:"across" says:"trunk, lid, post or pipe diameter" unit:"in|mm" usual:"0.5..120|10..3000" show:"drop"`
-	Stems  []known.Length `yaml:"stems" says:"stem diameters of a tree with several" unit:"in|mm" usual:"0.5..60|10..1500" show:"drop"`
-	Line   []Corner       `yaml:"line" says:"points it runs through"`
-	Depth  known.Length   `yaml:"depth" says:"how deep it lies" unit:"in|mm" show:"drop"`
-	Height known.Length   `yaml:"height" says:"lowest height above ground" unit:"ft|m" show:"distance"`
-	Volts  string         `yaml:"volts" says:"line voltage, if the utility said"`
+	Kind   Kind              `yaml:"kind" says:"what it is"`
+	Name   string            `yaml:"name" says:"what people call it"`
+	X      known.Length      `yaml:"x" says:"centre, to the right" unit:"ft|m" usual:"-3000..3000|-1000..1000" show:"side"`
+	Y      known.Length      `yaml:"y" says:"centre, up the drawing" unit:"ft|m" usual:"-3000..3000|-1000..1000" show:"side"`
+	Across known.Length      `yaml:"across" says:"trunk, lid, post or pipe diameter" unit:"in|mm" usual:"0.5..120|10..3000" show:"drop"`
+	Stems  []quantity.Length `yaml:"stems" says:"stem diameters of a tree with several" unit:"in|mm" usual:"0.5..60|10..1500" show:"drop"`
+	Line   []Corner          `yaml:"line" says:"points it runs through"`
+	Depth  known.Length      `yaml:"depth" says:"how deep it lies" unit:"in|mm" show:"drop"`
+	Height known.Length      `yaml:"height" says:"lowest height above ground" unit:"ft|m" show:"distance"`
+	Volts  string            `yaml:"volts" says:"line voltage, if the utility said"`
 }
 
 // Town is what the town asks of the lot; rules differ from town to town, so nothing here is guessed.

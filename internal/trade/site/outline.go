@@ -9,7 +9,6 @@ import (
 	"slabwright/internal/engines/geometry"
 	"slabwright/internal/engines/quantity"
 	"slabwright/internal/trade/check"
-	"slabwright/internal/trade/known"
 	"slabwright/internal/trade/sources"
 	"slabwright/internal/trade/working"
 )
@@ -178,7 +177,7 @@ func obstacleFault(i int, o Obstacle) (check.Fault, bool) {
 		f.Why, f.Type = "does not say where it is.", "Give x and y of its centre with `across`, or a `line` of at least two points."
 	case placed && len(o.Line) == 0 && !(o.Across.Value > 0) && !(o.Kind == Tree && len(o.Stems) > 0):
 		f.Why, f.Type = "has a centre but no size.", "Give `across`, like 14 in for a trunk or 24 in for a lid."
-	case slices.ContainsFunc(o.Stems, func(s known.Length) bool { return !(s.Value > 0) || s.Value > 10 }):
+	case slices.ContainsFunc(o.Stems, func(s quantity.Length) bool { return !(s > 0) || s > 10 }):
 		f.Why, f.Type = "has a stem that cannot be.", "Give each stem's diameter, like 6 in."
 	default:
 		return f, false

@@ -46,7 +46,7 @@ func (in Input) thing(i int, o Obstacle) Thing {
 	if !o.Across.Given() {
 		squares := 0.0
 		for _, s := range o.Stems {
-			squares += s.Value.Metres() * s.Value.Metres()
+			squares += s.Metres() * s.Metres()
 		}
 		t.Radius = math.Sqrt(squares) / 2
 	}
@@ -78,7 +78,7 @@ func (in Input) rootRadius(o Obstacle) float64 {
 	}
 	var d []float64
 	for _, s := range o.Stems {
-		d = append(d, s.Value.Metres())
+		d = append(d, s.Metres())
 	}
 	r, err := stemsRadius(d)
 	if err != nil {

@@ -17,14 +17,14 @@ func day(d int) known.Known[quantity.Date] {
 
 func TestSeveralStemsMakeOneRootZone(t *testing.T) {
 	in := sized(40, 14)
-	in.Obstacles = []Obstacle{{Kind: Tree, Name: "birch", X: feet(20), Y: feet(30), Stems: []known.Length{known.Say(quantity.Inches(6)), known.Say(quantity.Inches(8))}}}
+	in.Obstacles = []Obstacle{{Kind: Tree, Name: "birch", X: feet(20), Y: feet(30), Stems: []quantity.Length{quantity.Inches(6), quantity.Inches(8)}}}
 	r := mustDesign(t, in)
 	// 12·√(6² + 8²) = 120 in.
 	if got := r.Things[0].Zone; math.Abs(got-quantity.Inches(120).Metres()) > 1e-9 {
 		t.Errorf("root zone %v m", got)
 	}
 	Picture(in, r)
-	in.Obstacles[0].Stems[0] = known.Say(quantity.Length(0))
+	in.Obstacles[0].Stems[0] = 0
 	if _, err := Design(in); err == nil {
 		t.Error("a stem of nothing was taken")
 	}
