@@ -56,9 +56,12 @@ func deeper(deep bool) []string {
 // misfits gives what the file says and no stage can use its place in the file.
 func misfits(p plan.Plan, name string, src []byte) error {
 	var all intake.Faults
+	var faults check.Faults
 	for _, r := range p.Stages {
-		placed, _ := intake.Placed(name, src, r.Faults())
-		all = append(all, placed...)
+		faults = append(faults, r.Faults()...)
+	}
+	if len(faults) > 0 {
+		all, _ = intake.Placed(name, src, faults)
 	}
 	if len(all) > 0 {
 		return all

@@ -37,7 +37,7 @@ func CheckRows(path string) ([]calc.Row, error) {
 
 // YAMLRows reads check rows written as a YAML list of mappings.
 func YAMLRows(file string, src []byte) ([]calc.Row, error) {
-	d := &decoder{file: file}
+	d := &decoder{file: file, rowsOnly: true}
 	root, err := d.parse(src)
 	if err != nil {
 		return nil, err

@@ -8,7 +8,6 @@ import (
 	"strconv"
 	"strings"
 	"time"
-	"unicode"
 	"unicode/utf8"
 
 	"github.com/goccy/go-yaml"
@@ -20,7 +19,7 @@ import (
 	"slabwright/internal/trade/known"
 )
 
-// MaxSize is the largest file read, in bytes: a job with a thousand shots is a tenth of it.
+// MaxSize is the largest table or forecast read, in bytes.
 const MaxSize = 4 << 20
 
 // Reading says how bare numbers and day words in a file are meant.
@@ -66,19 +65,16 @@ type decoder struct {
 	faults  Faults
 	notes   []Note
 
+	rowsOnly  bool // a table of check rows: longer than a job
 	forSheets bool // values are printed on sheets: long ones do not fit
 }
 
 func (d *decoder) parse(src []byte) (ast.Node, error) {
-	if len(src) > MaxSize {
-		return nil, d.whole(1, 1, fmt.Sprintf("is longer than %d MB; a job file is a few pages.", MaxSize>>20), "Check that this is the job file.")
+	d.lines = linesOf(src)
+	if err := d.guard(src); err != nil {
+		return nil, err
 	}
-	src = bytes.TrimPrefix(src, byteOrderMark)
-	d.lines = strings.Split(string(src), "\n")
-	if line, column, ok := notText(d.lines); ok {
-		return nil, d.whole(line, column, "holds bytes that are no text.", "Save the file as UTF-8.")
-	}
-	file, err := parser.ParseBytes(src, 0, parser.AllowDuplicateMapKey())
+	file, err := parser.ParseBytes(bytes.TrimPrefix(src, byteOrderMark), 0, parser.AllowDuplicateMapKey())
 	if err != nil {
 		return nil, d.syntax(err)
 	}
@@ -90,21 +86,6 @@ func (d *decoder) parse(src []byte) (ast.Node, error) {
 		return nil, d.whole(line, column, "a second document begins here.", "Keep one job in one file; take the `---` line out.")
 	}
 	return file.Docs[0].Body, nil
-}
-
-// byteOrderMark is what some editors put before the first letter.
-var byteOrderMark = []byte("\ufeff")
-
-// notText finds the first byte that is not UTF-8 text.
-func notText(lines []string) (line, column int, found bool) {
-	for i, text := range lines {
-		for at, r := range text {
-			if _, size := utf8.DecodeRuneInString(text[at:]); r == utf8.RuneError && size == 1 || r == 0 {
-				return i + 1, utf8.RuneCountInString(text[:at]) + 1, true
-			}
-		}
-	}
-	return 0, 0, false
 }
 
 func (d *decoder) whole(line, column int, why, instead string) Faults {
@@ -358,9 +339,6 @@ func (d *decoder) printable(n ast.Node, path string) (string, bool) {
 }
 
 var lineBreaks = strings.NewReplacer("\r\n", " ", "\n", " ", "\r", " ", "\t", " ")
-
-// unprintable finds control signs and those that turn the direction of the text after them.
-func unprintable(r rune) bool { return unicode.IsControl(r) || r >= 0x202a && r <= 0x202e }
 
 // hashHint spots `bars: #4 @ 18`: to YAML the rest of that line is a comment.
 func (d *decoder) hashHint(n ast.Node) string {

@@ -36,6 +36,8 @@ func TestFilesAsProgramsSaveThem(t *testing.T) {
 		"primes":               "length: 40′\nwidth: 14’\nthickness: 6”\n",
 		"one-glyph fractions":  "length: 40½ ft\nwidth: 14\nthickness: 5½ in\n",
 		"blocks":               "length: |\n  40 ft\nwidth: >\n  14 ft\nthickness: 6\n",
+		"brackets in quotes":   three + "name: \"" + strings.Repeat("[{", 60) + "\"\nowner: '" + strings.Repeat("[", 60) + "' # " + strings.Repeat("{", 60) + "\n",
+		"feet marks in lists":  "thickness: 6 in\nsite:\n  corners: [[0, 0], [34' 0\", 0], [34', 12' 6], [0, 12' 6]]\n",
 		"names in any script":  three + "name: Bäckerei 🚚 «Ω» שלום\nowner: '=1+1'\n",
 	} {
 		if says := readJob(t, t.TempDir(), text); says != "" {
@@ -65,8 +67,14 @@ func TestHostileFilesAreToldWhere(t *testing.T) {
 		{three + "forecast_file: missing.csv\n", "pad.yaml:4:16: forecast_file `missing.csv`: is no file beside the job file."},
 		{three + "forecast_file: .\n", "is no file beside"},
 		{three + "forecast_file: /dev/zero\n", "is no file beside"},
-		{three + "site: " + strings.Repeat("[", 3000) + strings.Repeat("]", 3000), "pad.yaml:4:7"},
-		{strings.Repeat(three, MaxSize/len(three)+1), "is longer than 4 MB"},
+		{three + "site: " + strings.Repeat("[", 3000) + strings.Repeat("]", 3000), "has more than 40 lists"},
+		{strings.Repeat(three, MaxJob/len(three)+1), "is longer than 512 kB"},
+		{strings.Repeat("a: 1\n", longestJob+1), "20000 lines"},
+		{"length: " + strings.Repeat("[", 100000), "pad.yaml:1:49: file: has more than 40 lists"},
+		{"length: " + strings.Repeat("{a: ", 100000), "has more than 40 lists"},
+		{strings.Repeat("- ", 100000), "pad.yaml:1:1: file: has more than 40"},
+		{strings.Repeat("? ", 100000), "has more than 40"},
+		{strings.Repeat("[\n", 1000), "has more than 40"},
 	} {
 		if says := readJob(t, t.TempDir(), c.text); !strings.Contains(says, c.says) {
 			t.Errorf("%.60q: %q\n  wants %s", c.text, says, c.says)
