@@ -373,3 +373,28 @@ func TestContours(t *testing.T) {
 		t.Error("lines run over what is no slab")
 	}
 }
+
+// A slab set out by tape is never square to the millimetre; its panels still share their joints.
+func TestPanelsOffByMillimetresAreLinedUp(t *testing.T) {
+	taped := []Panel{
+		{1, geometry.Polygon{Outer: []geometry.Point{{}, {X: 3.048}, {X: 3.048, Y: 3.6596}, {X: 0.0012, Y: 3.6596}}}},
+		{2, geometry.Polygon{Outer: []geometry.Point{{X: 3.048}, {X: 6.706}, {X: 6.706, Y: 3.6592}, {X: 3.048, Y: 3.6596}}}},
+		{3, geometry.Polygon{Outer: []geometry.Point{{X: 3.048, Y: 3.6596}, {X: 6.0954, Y: 3.6596}, {X: 6.0962, Y: 5.792}, {X: 3.048, Y: 5.792}}}},
+	}
+	joints, _ := edges(linedUp(taped))
+	if len(joints) != 2 {
+		t.Fatalf("%d joints", len(joints))
+	}
+	for _, j := range joints {
+		if math.Abs(j.A.X-j.B.X) > 1e-12 && math.Abs(j.A.Y-j.B.Y) > 1e-12 {
+			t.Errorf("joint %v is not straight along one line", j)
+		}
+	}
+	for i, p := range linedUp(taped) {
+		for k, q := range p.Outline.Outer {
+			if d := q.Distance(taped[i].Outline.Outer[k]); d > setTo*math.Sqrt2 {
+				t.Errorf("corner %d of panel %d moved %v m", k, i+1, d)
+			}
+		}
+	}
+}

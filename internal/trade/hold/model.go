@@ -33,6 +33,7 @@ type vehicle struct {
 }
 
 func newModel(in Input) *model {
+	in.Panels = linedUp(in.Panels)
 	m := &model{in: in}
 	m.slab = plate.Slab{
 		Thickness: checked(in), Modulus: float64(in.Elasticity.Value), Poisson: poisson,
