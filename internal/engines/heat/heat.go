@@ -52,6 +52,8 @@ type Body struct {
 	guess, after, total []float64
 	next, before, right []float64
 	lastDt              float64
+
+	base, ageBase, givenBase, straight []float64 // of a step in two stages
 }
 
 // NewBody cuts layers into cells. The temperature below the last is held at deep; NaN insulates it.
@@ -81,6 +83,7 @@ func NewBody(layers []Layer, initial func(depth float64) float64, deep float64) 
 	b.Ages, b.given = make([]float64, n), make([]float64, n)
 	b.guess, b.after, b.total = make([]float64, b.first), make([]float64, b.first), make([]float64, b.first)
 	b.next, b.right, b.before = make([]float64, n), make([]float64, n), append([]float64{}, b.Temps...)
+	b.base, b.ageBase, b.givenBase, b.straight = make([]float64, n), make([]float64, n), make([]float64, n), make([]float64, b.first)
 	for i := range b.dz {
 		half := b.dz[i] / (2 * b.k[i])
 		if i+1 < n {

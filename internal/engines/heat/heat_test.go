@@ -68,6 +68,33 @@ func TestTheErrorHalvesWithTheStep(t *testing.T) {
 	}
 }
 
+// Two stages are of second order: halving the step quarters the error. Smooth surface, a source that ages.
+func TestTwoStagesQuarterTheErrorWithTheStep(t *testing.T) {
+	at := func(pace Pace) float64 {
+		b, err := NewBody(layers, func(float64) float64 { return 15 }, 15)
+		if err != nil {
+			t.Fatal(err)
+		}
+		source := func(age, temp, dt float64) (float64, float64) {
+			after := age + dt*math.Exp(0.05*(temp-20))
+			return after, 1e8 * (1 - math.Exp(-after/40000))
+		}
+		top := func(_, to float64) Surface { return Surface{Transfer: 20, Air: 15 + 8*math.Sin(2*math.Pi*to/86400)} }
+		if err := b.March(0, 2*86400, pace, nil, top, source, nil); err != nil {
+			t.Fatal(err)
+		}
+		if b.Unclosed() > 1e-9 {
+			t.Errorf("unclosed %v", b.Unclosed())
+		}
+		return b.At(0.05)
+	}
+	fine := at(Pace{Most: 50, Least: 50, Twice: true})
+	coarse, half := math.Abs(at(Pace{Most: 3600, Least: 3600, Twice: true})-fine), math.Abs(at(Pace{Most: 1800, Least: 1800, Twice: true})-fine)
+	if rate := coarse / half; rate < 3.3 || rate > 5 {
+		t.Errorf("the error falls by %.2f, from %.2e K", rate, coarse)
+	}
+}
+
 // Central differences are of second order in depth: halving the cells quarters the error against the steady parabola.
 func TestTheErrorQuartersWithTheCells(t *testing.T) {
 	errorAt := func(cells float64) float64 {

@@ -99,7 +99,7 @@ func TestEnergyClosesWhateverTheWeatherAndSteps(t *testing.T) {
 			after := age + dt*math.Exp(0.05*(temp-20))
 			return after, 1e8 * (1 - math.Exp(-after/40000))
 		}
-		pace := rapid.SampledFrom([]Pace{Even(300), Even(1800), {Most: 1800, Least: 60, Tolerance: 0.05}}).Draw(t, "pace")
+		pace := rapid.SampledFrom([]Pace{Even(300), Even(1800), {Most: 1800, Least: 60, Tolerance: 0.05}, {Most: 3600, Least: 225, Tolerance: 1, Twice: true}}).Draw(t, "pace")
 		if err := b.March(0, 12*3600, pace, []float64{700, 5000}, func(_, _ float64) Surface { return Outdoors(c, skin) }, source, nil); err != nil {
 			t.Fatal(err)
 		}

@@ -148,18 +148,23 @@ const mostColumns = 6
 // Step moves the body on by dt seconds under a surface. The source is asked at temperatures carried on from the step before,
 // and asked again where that was not near enough; the heat that goes in is the heat it gave, to rounding.
 func (b *Body) Step(dt float64, s Surface, source Source) {
+	b.expect(dt)
 	made := b.try(dt, &s, source)
-	b.close(dt, made, source != nil)
+	b.close(dt, b.through(dt), made, source != nil)
+}
+
+// expect carries the first layer's temperatures on along the step before, for the source to be asked at.
+func (b *Body) expect(dt float64) {
+	ahead := b.ahead(dt)
+	for i := range b.first {
+		b.guess[i] = b.Temps[i] + ahead*(b.Temps[i]-b.before[i])
+	}
 }
 
 // try works out the temperatures after dt seconds and the heat the source makes on the way, J/m².
 func (b *Body) try(dt float64, s *Surface, source Source) float64 {
 	n, c := len(b.Temps), b.columnFor(dt)
 	resistance := s.Cover + b.dz[0]/(2*b.k[0])
-	ahead := b.ahead(dt)
-	for i := range b.first {
-		b.guess[i] = b.Temps[i] + ahead*(b.Temps[i]-b.before[i])
-	}
 	below := 0.0
 	if !math.IsNaN(b.deep) {
 		below = b.g[n-1] * b.deep // as what comes up into the last cell; its lift is one
@@ -221,16 +226,21 @@ func (b *Body) bent(dt float64) float64 {
 	return worst / 2
 }
 
+// through is the heat that comes through both ends in the step tried, J/m².
+func (b *Body) through(dt float64) float64 {
+	came := b.flux * dt
+	if n := len(b.Temps); !math.IsNaN(b.deep) {
+		came += b.g[n-1] * (b.deep - b.next[n-1]) * dt
+	}
+	return came
+}
+
 // close takes over the temperatures and ages found, and keeps the books of heat.
-func (b *Body) close(dt, made float64, aged bool) {
-	n := len(b.Temps)
+func (b *Body) close(dt, came, made float64, aged bool) {
 	b.Temps, b.before, b.next = b.next, b.Temps, b.before
 	b.face = b.Temps[0] + b.flux*b.dz[0]/(2*b.k[0])
 	b.lastDt = dt
-	b.came += b.flux * dt
-	if !math.IsNaN(b.deep) {
-		b.came += b.g[n-1] * (b.deep - b.Temps[n-1]) * dt
-	}
+	b.came += came
 	b.made += made
 	if aged {
 		copy(b.Ages, b.after)
@@ -238,9 +248,60 @@ func (b *Body) close(dt, made float64, aged bool) {
 	}
 }
 
-// Pace is how a body is marched: in steps of Most seconds, or, with a Tolerance, in steps that are halved down to Least where one
-// would be off by more, K, and doubled again where it would not.
-type Pace struct{ Most, Least, Tolerance float64 }
+// inner is γ = 1 − 1/√2 of the two-stage rule, and carried what its first stage weighs against the second, (1 − γ)/γ.
+const (
+	inner   = 1 - 1/math.Sqrt2
+	carried = (1 - inner) / inner
+)
+
+// twice works out a step in two implicit stages, of second order and without swings however long the step (Alexander's rule):
+//
+//	T₁ = T + γΔt F(T₁)      T' = T + Δt[(1 − γ)F(T₁) + γF(T')]      γ = 1 − 1/√2
+//
+// Each stage is a backward step of γΔt, the second from T + (1 − γ)/γ (T₁ − T); ages and heat given go the same way, so the books
+// of heat close as those of single steps do. off is how far the first stage, carried on straight, lies from the answer, K.
+func (b *Body) twice(t, dt float64, top func(from, to float64) Surface, source Source) (came, made, off float64) {
+	g, n := inner*dt, len(b.Temps)
+	copy(b.base, b.Temps)
+	copy(b.ageBase, b.Ages)
+	copy(b.givenBase, b.given)
+	b.expect(g)
+	s := top(t, t+g)
+	made = carried * b.try(g, &s, source)
+	came = carried * b.through(g)
+	for i := range n {
+		b.Temps[i] += carried * (b.next[i] - b.Temps[i])
+	}
+	for i := range b.first {
+		b.guess[i] = b.base[i] + (b.next[i]-b.base[i])/inner
+		b.straight[i] = b.guess[i]
+		if source != nil {
+			b.Ages[i] += carried * (b.after[i] - b.Ages[i])
+			b.given[i] += carried * (b.total[i] - b.given[i])
+		}
+	}
+	s = top(t+g, t+dt)
+	made += b.try(g, &s, source)
+	came += b.through(g)
+	for i := range b.first {
+		off = math.Max(off, math.Abs(b.next[i]-b.straight[i]))
+	}
+	return came, made, off
+}
+
+// back undoes the first stage's move.
+func (b *Body) back() {
+	copy(b.Temps, b.base)
+	copy(b.Ages, b.ageBase)
+	copy(b.given, b.givenBase)
+}
+
+// Pace is how a body is marched: in steps of Most seconds, or, with a Tolerance, in steps that are halved down to Least where they
+// bend by more, K, and doubled again where they do not. Twice: each step in two stages, of second order.
+type Pace struct {
+	Most, Least, Tolerance float64
+	Twice                  bool
+}
 
 // Even is a pace of equal steps.
 func Even(step float64) Pace { return Pace{Most: step, Least: step} }
@@ -270,19 +331,23 @@ func (b *Body) March(from, to float64, pace Pace, switches []float64, top func(f
 			stop = stops[k]
 		}
 		dt := tidy(math.Min(step, stop-t), step)
-		s := top(t, t+dt)
-		made := b.try(dt, &s, source)
+		came, made, off := b.attempt(t, dt, pace, top, source)
 		if pace.Tolerance > 0 {
-			off := b.bent(dt)
 			if off > pace.Tolerance && step > pace.Least {
 				step = math.Max(pace.Least, step/2)
+				if pace.Twice {
+					b.back()
+				}
 				continue
 			}
 			if off < pace.Tolerance/4 {
 				step = math.Min(pace.Most, 2*step)
 			}
 		}
-		b.close(dt, made, source != nil)
+		b.close(dt, came, made, source != nil)
+		if pace.Twice {
+			copy(b.before, b.base)
+		}
 		if math.IsNaN(b.Temps[0]) {
 			return errors.New("heat: the surface did not settle")
 		}
@@ -291,6 +356,17 @@ func (b *Body) March(from, to float64, pace Pace, switches []float64, top func(f
 		}
 	}
 	return nil
+}
+
+// attempt works out one step of a pace, and how far it bends.
+func (b *Body) attempt(t, dt float64, pace Pace, top func(from, to float64) Surface, source Source) (came, made, off float64) {
+	if pace.Twice {
+		return b.twice(t, dt, top, source)
+	}
+	b.expect(dt)
+	s := top(t, t+dt)
+	made = b.try(dt, &s, source)
+	return b.through(dt), made, b.bent(dt)
 }
 
 // tidy takes a step that is a full one but for rounding as the full one, so that its equations are found again.

@@ -31,7 +31,7 @@ type Input struct {
 	Placed    known.Temp                  `yaml:"placed_temperature" says:"concrete temperature at the chute" unit:"°F|°C" usual:"50..95|10..35"`
 	Ground    known.Temp                  `yaml:"ground_temperature" says:"temperature of the base" unit:"°F|°C" usual:"33..95|1..35"`
 	Base      known.Length                `yaml:"base" says:"thickness of the compacted stone under it" unit:"in|mm" usual:"0..12|0..300" show:"thickness"`
-	Thorough  known.Truth                 `yaml:"thorough" says:"follow the heat in fine steps and the edges in section?"`
+	Thorough  known.Truth                 `yaml:"thorough" says:"follow edges and corners in section where it may freeze?"`
 
 	Cementitious known.Density `yaml:"cementitious" says:"cement, fly ash and slag together" unit:"lb/yd3|kg/m3" usual:"400..800|240..480" show:"content"`
 	WaterCement  known.Ratio   `yaml:"water_cement" says:"water over cementitious" usual:"0.38..0.60|0.38..0.60"`

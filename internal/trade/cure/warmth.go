@@ -6,7 +6,6 @@ import (
 	"time"
 
 	"slabwright/internal/engines/almanac"
-	"slabwright/internal/engines/heat"
 	"slabwright/internal/engines/quantity"
 	"slabwright/internal/engines/weather"
 	"slabwright/internal/trade/hydration"
@@ -92,13 +91,9 @@ func (j job) slabOf() (hydration.Slab, bool) {
 	if in.Ground.Given() {
 		ground = math.Max(0, in.Ground.Value.Celsius())
 	}
-	pace := hydration.Rough
-	if in.Thorough.Value {
-		pace = heat.Even(300)
-	}
 	return hydration.Slab{Thickness: in.Thickness.Value.Metres(), Base: in.Base.Value.Metres(), Concrete: hydration.Concrete, BaseIs: hydration.Gravel, Soil: hydration.Clay,
 		Content: float64(in.Cementitious.Value), Curve: curve, Placed: placed, Ground: ground, Deep: ground, Absorptance: absorptance, Emissivity: emissivity,
-		WetUntil: j.broomed(), Sky: j.sky, Pace: pace}, true
+		WetUntil: j.broomed(), Sky: j.sky, Pace: hydration.Fitting}, true
 }
 
 // Concrete as it usually comes: warmer than the air, and never colder than the plant heats it to, °C. Common practice.

@@ -148,7 +148,7 @@ func TestSlabsThatCannotBeFollowedAreRefused(t *testing.T) {
 	}
 }
 
-// Steps that fit themselves to the weather: as near to the fine solution as even ones of five minutes, in a sixth of the steps.
+// Steps that fit themselves to the weather: nearer to the fine solution than even ones of five minutes, in a fraction of the solves.
 func TestStepsFitTheWeather(t *testing.T) {
 	for number, name := range map[int]string{1: "curing-case1-spring-4in-reference.csv", 2: "curing-case2-autumn-blanket-5in-reference.csv"} {
 		s, _ := ReferenceCase(number)
@@ -163,9 +163,9 @@ func TestStepsFitTheWeather(t *testing.T) {
 				worst = math.Max(worst, math.Max(math.Abs(got.Top-ref["T_top_c"]), math.Max(math.Abs(got.Mid-ref["T_mid_c"]), math.Abs(got.Bottom-ref["T_bot_c"]))))
 			}
 		}
-		t.Logf("case %d: within %.3f K in %d steps", number, worst, steps)
-		if worst > 0.25 || steps > 1000 {
-			t.Errorf("case %d: off by %.3f K in %d steps", number, worst, steps)
+		t.Logf("case %d: within %.3f K in %d solves", number, worst, steps)
+		if worst > 0.06 || steps > 400 {
+			t.Errorf("case %d: off by %.3f K in %d solves", number, worst, steps)
 		}
 	}
 }
@@ -205,35 +205,14 @@ func BenchmarkThreeDaysOfAnEdge(b *testing.B) {
 	}
 }
 
-func BenchmarkFiveWeeksRough(b *testing.B) {
+func BenchmarkFourWeeksInFittingSteps(b *testing.B) {
 	s, _ := ReferenceCase(1)
-	s.Pace = Rough
+	s.Pace = Fitting
 	sky := s.Sky
 	s.Sky = func(h float64) (weather.Conditions, error) { return sky(math.Mod(h, 168)) }
 	for b.Loop() {
-		if _, err := s.Warmth(35 * 24); err != nil {
+		if _, err := s.Warmth(28 * 24); err != nil {
 			b.Fatal(err)
-		}
-	}
-}
-
-func TestRoughStepsAreGoodEnoughForClocks(t *testing.T) {
-	for number, name := range map[int]string{1: "curing-case1-spring-4in-reference.csv", 2: "curing-case2-autumn-blanket-5in-reference.csv"} {
-		s, _ := ReferenceCase(number)
-		s.Pace = Rough
-		fine, worst, clock := reference(t, name), 0.0, 0.0
-		for i, got := range follow(t, s, 168) {
-			ref := fine[i]
-			if got.Hour > 1 {
-				worst = math.Max(worst, math.Max(math.Abs(got.Top-ref["T_top_c"]), math.Max(math.Abs(got.Mid-ref["T_mid_c"]), math.Abs(got.Bottom-ref["T_bot_c"]))))
-			}
-			if got.Hour > 12 {
-				clock = math.Max(clock, math.Abs(got.BottomStrengthAge/ref["te_str_bot_h_20C"]-1))
-			}
-		}
-		t.Logf("case %d: within %.2f K, clock %.2f %%", number, worst, 100*clock)
-		if worst > 1 || clock > 0.02 {
-			t.Errorf("case %d: off by %.2f K, clock by %.2f %%", number, worst, 100*clock)
 		}
 	}
 }
