@@ -22,7 +22,7 @@ func Checks() string { return checksCSV }
 
 // Calculations offers the stage's formulas by name.
 func Calculations() []calc.Calculation {
-	return slices.Concat(levelCalculations(), planeCalculations(), curveCalculations(), earthCalculations(), soilCalculations(), waterCalculations(), workCalculations())
+	return slices.Concat(levelCalculations(), planeCalculations(), curveCalculations(), earthCalculations(), soilCalculations(), waterCalculations(), shapeCalculations(), workCalculations())
 }
 
 func levelCalculations() []calc.Calculation {

@@ -1,6 +1,7 @@
 package grade
 
 import (
+	"errors"
 	"fmt"
 	"math"
 
@@ -291,23 +292,35 @@ func (w *work) size(i int, s *DrainSize) error {
 		}
 		s.Depth = quantity.Length(depth)
 	}
-	ratio, err := partFull(fullest)
-	if err != nil {
-		return err
-	}
-	for _, inches := range pipes {
-		dia := quantity.Inches(inches).Metres()
-		q, err := fullPipe(dia, pipeRoughness, math.Max(fall, pipeFall))
-		if err != nil {
-			return err
-		}
-		if q*ratio >= float64(s.Flow) {
-			s.Pipe = quantity.Inches(inches)
-			s.Velocity = quantity.Speed(q / (math.Pi * dia * dia / 4))
-			return nil
-		}
+	pipe, velocity, err := pipeFor(float64(s.Flow), math.Max(fall, pipeFall))
+	if err == nil {
+		s.Pipe, s.Velocity = pipe, velocity
+		return nil
 	}
 	return check.Faults{{Field: fmt.Sprintf("grade.drains[%d]", i+1), Why: "must carry more than a 24 in pipe does at that fall.", Type: "Give it more fall or part the water between several drains."}}
+}
+
+// pipeFor is the least pipe sold that carries a flow three quarters full, and how fast it runs there when full.
+//
+//	Q ≤ r(0.75) · (1/n) · A · R^(2/3) · S^(1/2)
+//
+// Q m³/s, S fall over length, n 0.011, r the part-full ratio. Source: Manning, recalled. Error where the largest is too small.
+func pipeFor(flow, fall float64) (quantity.Length, quantity.Speed, error) {
+	ratio, err := partFull(fullest)
+	if err := errors.Join(err, positive("flow", flow)); err != nil {
+		return 0, 0, err
+	}
+	for _, inches := range pipes {
+		d := quantity.Inches(inches)
+		q, err := fullPipe(d.Metres(), pipeRoughness, fall)
+		if err != nil {
+			return 0, 0, err
+		}
+		if q*ratio >= flow {
+			return d, quantity.Speed(q / (math.Pi * d.Metres() * d.Metres() / 4)), nil
+		}
+	}
+	return 0, 0, errors.New("a 24 in pipe does not carry that at that fall; give it more fall or part the water")
 }
 
 func (w *work) waterChecks() []check.Check {

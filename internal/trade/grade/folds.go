@@ -6,7 +6,6 @@ import (
 
 	"slabwright/internal/engines/geometry"
 	"slabwright/internal/engines/planefit"
-	"slabwright/internal/engines/quantity"
 	"slabwright/internal/engines/terrain"
 	"slabwright/internal/trade/bounds"
 	"slabwright/internal/trade/check"
@@ -310,17 +309,22 @@ func (w *work) surface(drop float64) (terrain.Ground, error) {
 // pastEdge is how much farther than twice the dig margin the planes run on, m.
 const pastEdge = 0.5
 
-// foldChecks holds each fold's bend against what wheels and screeds take.
+// foldChecks holds the sharpest bend against what wheels and screeds take.
 func (w *work) foldChecks() []check.Check {
-	var out []check.Check
-	for _, b := range w.bends {
-		bent := quantity.Slope(math.Abs(w.panels[b.left].Plane.slope().Sub(w.panels[b.right].Plane.slope()).Dot(b.across())))
-		c := check.AtMost("grade.break", slopeShown(bent), slopeShown(breakSmooth), check.Care,
-			fmt.Sprintf("At %s the slab bends by %s: wheels do not feel it.", b.says, w.shown(bent)),
-			fmt.Sprintf("At %s the slab bends by %s: long or low vehicles may drag, and a straight screed cannot cross it.", b.says, w.shown(bent)),
-			sources.DrivewayGrades, "Flatten the slopes beside it, or strike off each side by itself.")
-		c.Where = b.says
-		out = append(out, c)
+	if len(w.Folds) == 0 {
+		return nil
 	}
-	return out
+	sharpest := 0
+	for i, f := range w.Folds {
+		if f.Break > w.Folds[sharpest].Break+slopeRoom {
+			sharpest = i
+		}
+	}
+	bent, says := w.Folds[sharpest].Break, w.bends[sharpest].says
+	c := check.AtMost("grade.break", slopeShown(bent), slopeShown(breakSmooth), check.Care,
+		fmt.Sprintf("The sharpest bend, at %s, is %s: wheels do not feel it.", says, w.shown(bent)),
+		fmt.Sprintf("The sharpest bend, at %s, is %s: long or low vehicles may drag, and a straight screed cannot cross it.", says, w.shown(bent)),
+		sources.DrivewayGrades, "Flatten the slopes beside it, or strike off each side by itself.")
+	c.Where = says
+	return []check.Check{c}
 }

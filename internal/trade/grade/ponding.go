@@ -41,6 +41,9 @@ const (
 // straightedge19of20 turns a tolerance into the standard deviation of heights: 1.96·√1.5.
 var straightedge19of20 = 1.96 * math.Sqrt(1.5)
 
+// finishScatter is the standard deviation of finished heights, m, for a gap under the straightedge that 19 of 20 pass.
+func finishScatter(tolerance quantity.Length) float64 { return tolerance.Metres() / straightedge19of20 }
+
 // net is the finished top as triangles between many places.
 type net struct {
 	surface *terrain.Surface
@@ -176,7 +179,7 @@ func (w *work) stand() error {
 const seed = 811
 
 func (w *work) finishMany(n net) error {
-	sigma := w.in.Flatness.Value.Metres() / straightedge19of20
+	sigma := finishScatter(w.in.Flatness.Value)
 	random := rand.New(rand.NewPCG(seed, uint64(len(n.edge))))
 	shots := n.surface.Shots()
 	heights, wet := make([]float64, len(shots)), make([]int, len(shots))
@@ -265,7 +268,7 @@ func (w *work) placeWords(p geometry.Point) string {
 func (w *work) explainPonds() {
 	s := &w.Working
 	flat := working.Given(s, "flatness", "T", "gap under a 10 ft straightedge that finishing leaves, 19 times in 20", w.in.Flatness, quantity.AsDrop)
-	sigma := w.in.Flatness.Value.Metres() / straightedge19of20
+	sigma := finishScatter(w.in.Flatness.Value)
 	s.Show(working.Step{Name: "finish_scatter", Symbol: "σ", Says: "scatter of the finished top", Formula: "T / (1.96·√1.5): three heights 2 ft apart under the edge", Value: quantity.Plain(sigma, quantity.AsDeflection), From: []string{flat}, Source: sources.OwnRule})
 	s.Answer(working.Step{Name: "pond_chance", Says: "chance that water stands somewhere, over 1/16 in deep", Formula: fmt.Sprintf("share of %d finishes drawn at random (seed %d) in which some place has no way down", trials, seed),
 		Value: quantity.Show(w.Standing, quantity.AsPercent), From: []string{"finish_scatter", "plane"}, Source: sources.PriorityFlood})

@@ -135,7 +135,7 @@ func (w *work) stringEnd(name string, from, corner geometry.Point, beyond int, l
 	u := corner.Sub(from).Unit()
 	a, b := w.slab.Outer[beyond], w.slab.Outer[(beyond+1)%len(w.slab.Outer)]
 	sine := math.Abs(u.Cross(b.Sub(a).Unit()))
-	past := (w.in.Margin.Value + w.in.Clear.Value).Metres() / math.Max(sine, flattest)
+	past := nailPast(w.in.Margin.Value, w.in.Clear.Value, sine)
 	nail := corner.Add(u.Scale(past))
 	run := geometry.Segment{A: corner.Add(u.Scale(math.Min(past, 0.01))), B: nail}
 	outer := geometry.Polygon{Outer: w.slab.Outer}
@@ -149,6 +149,12 @@ func (w *work) stringEnd(name string, from, corner geometry.Point, beyond int, l
 	half := u.Left().Scale(boardLength / 2)
 	w.Boards = append(w.Boards, Board{Name: fmt.Sprintf("%s at %s", name, letter), Line: geometry.Segment{A: nail.Sub(half), B: nail.Add(half)}, Nail: nail, Past: quantity.Length(past)})
 	return nail, "board at " + letter
+}
+
+// nailPast is how far past the corner, along the string, a batter board's nail stands clear of the dig: (m + c)/sin θ, θ the angle
+// between the string and the side it crosses; sharper corners than flattest count as that.
+func nailPast(margin, clear quantity.Length, sine float64) float64 {
+	return (margin + clear).Metres() / math.Max(sine, flattest)
 }
 
 // rails are the lines on which the screed rides inside the slab: along its longest side, no farther apart than the screed reaches.
