@@ -217,7 +217,7 @@ type allowance struct {
 // allowedMisclosure is 3 mm·√set-ups, never under 3 mm, or 12 mm·√km over a run whose distances are known, if that is more.
 func allowedMisclosure(levels survey.Levels) allowance {
 	short, _ := survey.ShortLoopMisclosure(levels.Setups)
-	a := allowance{short, "3 mm·√set-ups", sources.CommonPractice}
+	a := allowance{max(short, rodMark.Metres()), "3 mm·√set-ups, 0.01 ft at least", sources.CommonPractice}
 	if levels.Length > 0 {
 		if long, err := survey.AllowableMisclosure(thirdOrder, levels.Length); err == nil && long > a.most {
 			a = allowance{long, "12 mm·√km", sources.LevelClosure}
@@ -225,6 +225,9 @@ func allowedMisclosure(levels survey.Levels) allowance {
 	}
 	return a
 }
+
+// rodMark is the finest mark of a rod in feet: two readings cannot agree better.
+var rodMark = quantity.Feet(0.01)
 
 // thirdOrder is the constant of third-order levelling, mm per √km.
 const thirdOrder = 12
