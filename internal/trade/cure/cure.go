@@ -40,23 +40,23 @@ type Input struct {
 	Slag         known.Percent `yaml:"slag" says:"slag as a share of cementitious" unit:"%|%" usual:"0..50|0..50" show:"percent"`
 
 	LaterAir   known.Temp     `yaml:"later_air" says:"mean air temperature after the forecast ends" unit:"°F|°C" usual:"25..90|-5..32"`
-	LaterBand  known.TempDiff `yaml:"later_band" says:"how far that mean may be off" unit:"°F|K" usual:"2..20|1..12"`
+	LaterBand  known.TempDiff `yaml:"later_band" measure:"no" says:"how far that mean may be off" unit:"°F|K" usual:"2..20|1..12"`
 	LaterSwing known.TempDiff `yaml:"later_swing" says:"how far days and nights swing about the mean" unit:"°F|K" usual:"5..25|2..14"`
 
 	Strength  known.Stress                 `yaml:"strength" says:"strength ordered" unit:"psi|MPa" usual:"2500..6000|17..45" show:"strength"`
 	Cylinders []Cylinder                   `yaml:"cylinders" says:"cylinder results of this mix"`
-	Ultimate  known.Ratio                  `yaml:"ultimate_share" says:"strength in the end over strength ordered" usual:"1..1.5|1..1.5"`
-	Rate      known.Ratio                  `yaml:"gain_per_day" says:"how fast strength begins, per day at 20 °C" usual:"0.1..0.5|0.1..0.5"`
-	Begins    known.Time                   `yaml:"strength_begins" says:"equivalent age at which strength begins" unit:"h|h" usual:"2..14|2..14" show:"hours"`
-	Energy    known.Known[quantity.Energy] `yaml:"activation_energy" says:"activation energy of the strength clock" unit:"kJ/mol|kJ/mol" usual:"33..50|33..50" show:"activation energy"`
-	Spread    known.Percent                `yaml:"spread" says:"how far a mix may lie off its usual curve" unit:"%|%" usual:"5..30|5..30" show:"percent"`
+	Ultimate  known.Ratio                  `yaml:"ultimate_share" measure:"no" says:"strength in the end over strength ordered" usual:"1..1.5|1..1.5"`
+	Rate      known.Ratio                  `yaml:"gain_per_day" measure:"no" says:"how fast strength begins, per day at 20 °C" usual:"0.1..0.5|0.1..0.5"`
+	Begins    known.Time                   `yaml:"strength_begins" measure:"no" says:"equivalent age at which strength begins" unit:"h|h" usual:"2..14|2..14" show:"hours"`
+	Energy    known.Known[quantity.Energy] `yaml:"activation_energy" measure:"no" says:"activation energy of the strength clock" unit:"kJ/mol|kJ/mol" usual:"33..50|33..50" show:"activation energy"`
+	Spread    known.Percent                `yaml:"spread" measure:"no" says:"how far a mix may lie off its usual curve" unit:"%|%" usual:"5..30|5..30" show:"percent"`
 	Cement    known.Text                   `yaml:"cement" says:"cement type: I, I/II, II, III or V"`
 
 	FinalSet  known.Time     `yaml:"final_set" says:"hours from placing to final set" unit:"h|h" usual:"3..16|3..16" show:"hours"`
 	Finished  known.Time     `yaml:"finished" says:"hours from placing to the last broom, when curing begins" unit:"h|h" usual:"2..14|2..14" show:"hours"`
 	SawAt     known.Stress   `yaml:"saw_at" says:"strength at which a conventional saw does not ravel this stone" unit:"psi|MPa" usual:"300..1000|2..7" show:"strength"`
 	EarlyAt   known.Stress   `yaml:"early_saw_at" says:"strength at which an early-entry saw may go on" unit:"psi|MPa" usual:"100..200|0.7..1.4" show:"strength"`
-	Restraint known.Ratio    `yaml:"restraint" says:"how much the ground and walls hold the slab" usual:"0.05..0.6|0.05..0.6"`
+	Restraint known.Ratio    `yaml:"restraint" measure:"no" says:"how much the ground and walls hold the slab" usual:"0.05..0.6|0.05..0.6"`
 	Thickness known.Length   `yaml:"thickness" says:"slab thickness" unit:"in|mm" usual:"3..24|75..600" show:"thickness"`
 	Subgrade  known.Subgrade `yaml:"subgrade" says:"how stiff the ground is" unit:"pci|MPa/m" usual:"50..400|14..110"`
 	Panels    []Panel        `yaml:"panels" says:"panels between joints"`

@@ -157,16 +157,17 @@ func readTruth(text, name string) (bool, error) {
 
 // Entry is one known value seen without its type: what lists of assumptions and workings need.
 type Entry struct {
-	Field  string // path in the stage's input, e.g. "base.thickness"
-	Says   string // the field's `says` tag: what it is, in the trade's words
-	Origin Origin
-	Value  quantity.Any
-	Low    quantity.Any
-	High   quantity.Any
-	Ranged bool // Low and High differ and are numbers
-	Text   string
-	Reason string
-	Source sources.Key
+	Field   string // path in the stage's input, e.g. "base.thickness"
+	Says    string // the field's `says` tag: what it is, in the trade's words
+	Origin  Origin
+	Value   quantity.Any
+	Low     quantity.Any
+	High    quantity.Any
+	Ranged  bool // Low and High differ and are numbers
+	Settled bool // tagged `measure:"no"`: a convention or a constant of the trade that nobody on a site can measure
+	Text    string
+	Reason  string
+	Source  sources.Key
 }
 
 // entrant is how Entries and Set meet a Known of any type.
@@ -230,7 +231,7 @@ func Entries(in any) []Entry {
 	var out []Entry
 	walk(reflect.ValueOf(in).Elem(), "", func(path string, tag reflect.StructTag, k entrant) bool {
 		e := k.entry(quantity.Kind(tag.Get("show")))
-		e.Field, e.Says = path, tag.Get("says")
+		e.Field, e.Says, e.Settled = path, tag.Get("says"), tag.Get("measure") == "no"
 		if e.Says == "" {
 			e.Says = strings.ReplaceAll(path, "_", " ")
 		}

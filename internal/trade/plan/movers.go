@@ -49,11 +49,22 @@ func (p Plan) outcome() outcome {
 
 // Movers ranks the plan's guesses by how much they move its outcome, largest first: what to measure next. Each guess is
 // taken to both ends of its range with all else as it is; guesses that move nothing, and those at whose ends a stage could not
-// answer any more, are left out. The what-ifs share the processors; each has its own place in the ranking, so that the answer
+// answer any more, are left out, and so are those nobody on a site could measure. The what-ifs share the processors; each has its own place in the ranking, so that the answer
 // does not depend on their number.
 func (p Plan) Movers() []Mover {
+	p.ranking.once.Do(func() { p.ranking.movers = p.rank() })
+	return p.ranking.movers
+}
+
+// ranking keeps a plan's movers once they are ranked: several sheets ask for them.
+type ranking struct {
+	once   sync.Once
+	movers []Mover
+}
+
+func (p Plan) rank() []Mover {
 	moved := behind("order", "price", "cure")
-	guesses := slices.DeleteFunc(p.Guesses(), func(g Guess) bool { return !g.Ranged || !slices.Contains(moved, g.Stage) })
+	guesses := slices.DeleteFunc(p.Guesses(), func(g Guess) bool { return !g.Ranged || g.Settled || !slices.Contains(moved, g.Stage) })
 	all := make([]Mover, len(guesses))
 	share := p.asked(moved)
 	workers := runtime.GOMAXPROCS(0)

@@ -18,6 +18,7 @@ type Plan struct {
 	Job     job.Job
 	Stages  []Report
 	Results Results
+	ranking *ranking
 }
 
 // Planner makes plans and remembers each stage's last answers, so that a change recomputes only what it touches. The zero
@@ -79,7 +80,7 @@ func usual() []string {
 // make runs the named stages, in the order of the table.
 func (p *Planner) make(j job.Job, w whatIf, only []string) Plan {
 	r := &run{planner: p, job: &j, answered: map[string]bool{}, whatIf: w}
-	plan := Plan{Job: j}
+	plan := Plan{Job: j, ranking: &ranking{}}
 	for _, s := range Stages() {
 		if !slices.Contains(only, s.Name) {
 			continue

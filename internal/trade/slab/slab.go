@@ -30,7 +30,7 @@ type Input struct {
 	PadWidth      known.Length                    `yaml:"pad_width" says:"how wide the pad is where the vehicle drives along it" unit:"ft|m" usual:"8..30|2.4..9" show:"side"`
 	EdgeClearance known.Length                    `yaml:"edge_clearance" says:"how far wheels stay from the long edges" unit:"in|mm" usual:"0..60|0..1500" show:"thickness"`
 	Passes        known.Known[quantity.Frequency] `yaml:"passes" says:"times it drives on or off" unit:"1/wk" usual:"0.1..500" show:"frequency"`
-	Life          known.Time                      `yaml:"life" says:"how long the slab should last" unit:"yr" usual:"5..60" show:"years"`
+	Life          known.Time                      `yaml:"life" measure:"no" says:"how long the slab should last" unit:"yr" usual:"5..60" show:"years"`
 	StoredLoad    known.Stress                    `yaml:"stored_load" says:"goods stacked beside an open aisle" unit:"psf|kPa" usual:"20..3000|1..150"`
 	MixerAge      known.Time                      `yaml:"mixer_age" says:"age at which a loaded concrete truck must drive on it" unit:"d" usual:"3..90" show:"days"`
 
@@ -47,13 +47,13 @@ type Input struct {
 	Fill            known.Length   `yaml:"fill" says:"deepest fill under the slab" unit:"in|mm" usual:"0..48|0..1200" show:"thickness"`
 
 	Strength     known.Stress `yaml:"strength" says:"concrete strength at 28 days" unit:"psi|MPa" usual:"2500..6000|17..42" show:"strength"`
-	Rupture      known.Ratio  `yaml:"rupture_factor" says:"modulus of rupture over √f'c (psi), under wheels" usual:"7..10.5"`
-	PostRupture  known.Ratio  `yaml:"post_rupture_factor" says:"the same under jacks and posts" usual:"7..10.5"`
-	Elasticity   known.Stress `yaml:"elasticity" says:"modulus of elasticity, if tested" unit:"ksi|GPa" usual:"2500..6000|17..42" show:"modulus"`
-	Expansion    known.Ratio  `yaml:"expansion" says:"thermal expansion, millionths per kelvin" usual:"6..14"`
-	SafetyWheels known.Ratio  `yaml:"safety_wheels" says:"safety factor under wheels, by how often they come" usual:"1.4..2.5"`
-	SafetyPosts  known.Ratio  `yaml:"safety_posts" says:"safety factor under jacks" usual:"1.4..2.5"`
-	SafetyRare   known.Ratio  `yaml:"safety_rare" says:"safety factor under a wheel astray, and in the worst hour of curling" usual:"1.2..2"`
+	Rupture      known.Ratio  `yaml:"rupture_factor" measure:"no" says:"modulus of rupture over √f'c (psi), under wheels" usual:"7..10.5"`
+	PostRupture  known.Ratio  `yaml:"post_rupture_factor" measure:"no" says:"the same under jacks and posts" usual:"7..10.5"`
+	Elasticity   known.Stress `yaml:"elasticity" measure:"no" says:"modulus of elasticity, if tested" unit:"ksi|GPa" usual:"2500..6000|17..42" show:"modulus"`
+	Expansion    known.Ratio  `yaml:"expansion" measure:"no" says:"thermal expansion, millionths per kelvin" usual:"6..14"`
+	SafetyWheels known.Ratio  `yaml:"safety_wheels" measure:"no" says:"safety factor under wheels, by how often they come" usual:"1.4..2.5"`
+	SafetyPosts  known.Ratio  `yaml:"safety_posts" measure:"no" says:"safety factor under jacks" usual:"1.4..2.5"`
+	SafetyRare   known.Ratio  `yaml:"safety_rare" measure:"no" says:"safety factor under a wheel astray, and in the worst hour of curling" usual:"1.2..2"`
 
 	PanelLength   known.Length   `yaml:"panel_length" says:"long side of the largest panel between joints" unit:"ft|m" usual:"4..20|1.2..6" show:"side"`
 	PanelWidth    known.Length   `yaml:"panel_width" says:"short side of that panel" unit:"ft|m" usual:"4..20|1.2..6" show:"side"`
@@ -61,14 +61,14 @@ type Input struct {
 	JointOpening  known.Length   `yaml:"joint_opening" says:"how far joints open in winter" unit:"in|mm" show:"deflection"`
 	DowelDiameter known.Length   `yaml:"dowel_diameter" says:"diameter of the dowels" unit:"in|mm" usual:"0.5..1.5|12..40" show:"thickness"`
 	DowelSpacing  known.Length   `yaml:"dowel_spacing" says:"spacing of the dowels" unit:"in|mm" usual:"9..24|225..600" show:"thickness"`
-	DayWarm       known.TempDiff `yaml:"day_difference" says:"top warmer than bottom on a hot afternoon" unit:"°F|K" usual:"5..30|3..17"`
-	DawnCold      known.TempDiff `yaml:"dawn_difference" says:"top colder than bottom at dawn" unit:"°F|K" usual:"2..20|1..11"`
+	DayWarm       known.TempDiff `yaml:"day_difference" measure:"no" says:"top warmer than bottom on a hot afternoon" unit:"°F|K" usual:"5..30|3..17"`
+	DawnCold      known.TempDiff `yaml:"dawn_difference" measure:"no" says:"top colder than bottom at dawn" unit:"°F|K" usual:"2..20|1..11"`
 	BuiltInByDay  known.Percent  `yaml:"built_in_by_day" says:"share of that which stays on a hot afternoon, and takes from its warmth" show:"percent"`
-	BuiltIn       known.TempDiff `yaml:"built_in_difference" says:"shrinkage of the top, as if it were colder by" unit:"°F|K" usual:"5..25|3..14"`
+	BuiltIn       known.TempDiff `yaml:"built_in_difference" measure:"no" says:"shrinkage of the top, as if it were colder by" unit:"°F|K" usual:"5..25|3..14"`
 
-	Tolerance known.Length  `yaml:"tolerance" says:"thickness the slab may miss in places, taken off for the check" unit:"in|mm" usual:"0..1|0..25" show:"thickness"`
-	EdgeShare known.Percent `yaml:"edge_share" says:"share of passes astray, along the very edge" show:"percent"`
-	HotShare  known.Percent `yaml:"hot_share" says:"share of passes at the hottest hour" show:"percent"`
+	Tolerance known.Length  `yaml:"tolerance" measure:"no" says:"thickness the slab may miss in places, taken off for the check" unit:"in|mm" usual:"0..1|0..25" show:"thickness"`
+	EdgeShare known.Percent `yaml:"edge_share" measure:"no" says:"share of passes astray, along the very edge" show:"percent"`
+	HotShare  known.Percent `yaml:"hot_share" measure:"no" says:"share of passes at the hottest hour" show:"percent"`
 	BarHeight known.Length  `yaml:"bar_height" says:"height of the bars over the bottom of the slab" unit:"in|mm" show:"thickness"`
 }
 
