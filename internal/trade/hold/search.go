@@ -5,6 +5,7 @@ import (
 	"context"
 	"math"
 	"slices"
+	"sync"
 
 	"slabwright/internal/engines/geometry"
 	"slabwright/internal/engines/plate"
@@ -83,10 +84,16 @@ func (m *model) try(ctx context.Context, f *plate.Factored, spots []spot) ([]tri
 		if err != nil {
 			return nil, err
 		}
+		worst := make([]tried, len(part))
+		var wait sync.WaitGroup
 		for i, r := range results {
-			bottom, top := extremes(m.slab, r)
-			out = append(out, tried{part[i], bottom.Value, top.Value})
+			wait.Go(func() {
+				bottom, top := extremes(m.slab, r)
+				worst[i] = tried{part[i], bottom.Value, top.Value}
+			})
 		}
+		wait.Wait()
+		out = append(out, worst...)
 	}
 	return out, nil
 }
