@@ -19,6 +19,14 @@ func Calculations() []calc.Calculation {
 
 func stressCalculations() []calc.Calculation {
 	return []calc.Calculation{
+		calc.New("cure.bradbury_factor", "curling factor of a slab whose length is some radii of relative stiffness, held at its greatest", "common-practice", func(in struct {
+			Radii quantity.Ratio `says:"length over radius" range:"0..1000"`
+		}) (out struct {
+			Factor quantity.Ratio
+		}, err error) {
+			out.Factor = quantity.Ratio(Bradbury(float64(in.Radii)))
+			return out, nil
+		}),
 		calc.New("cure.creep_coefficient", "creep since loading over elastic strain", "aci-209r", func(in struct {
 			Age     quantity.Time
 			Loaded  quantity.Time  `says:"age when the load came"`

@@ -153,11 +153,8 @@ func (e early) tensionOf(i int, restraint, curl float64) (total, bent float64) {
 //
 //	l⁴ = E h³/(12(1 − ν²)k)
 //
-// An infinite length has C = 1.
+// An uncut slab is as if of the length that curls most.
 func (j job) curlOf(length, modulus float64) float64 {
-	if math.IsInf(length, 1) {
-		return 1
-	}
 	h, k := j.in.Thickness.Value.Metres(), float64(j.in.Subgrade.Value)
 	radius := math.Pow(modulus*1e6*h*h*h/(12*(1-poisson*poisson)*k), 0.25)
 	return Bradbury(length / radius)
@@ -168,7 +165,7 @@ func (j job) curlOf(length, modulus float64) float64 {
 //
 //	C = 1 − 2 (sinλ coshλ + cosλ sinhλ)/(sin2λ + sinh2λ)      λ = L/(l√8)
 //
-// Source: Bradbury (1938), recalled, multiplied out so that it has no pole. Checked: CUR-X01.
+// Source: Bradbury (1938), recalled, multiplied out so that it has no pole. Checked: CUR-X01, CUR-X02.
 func Bradbury(radii float64) float64 {
 	l := math.Min(radii/math.Sqrt(8), math.Pi)
 	if l < 1e-3 {
@@ -218,7 +215,7 @@ func (j job) indexLine(r *Result, e early, kr float64) {
 	}
 	length := math.Max(worst.Length.Metres(), worst.Width.Metres())
 	for i, h := range e.hours {
-		whole, _ := e.tensionOf(i, kr, 1)
+		whole, _ := e.tensionOf(i, kr, Bradbury(math.Inf(1)))
 		panel, _ := e.tensionOf(i, restraint, j.curlOf(length, e.modulus[i]))
 		r.Index = append(r.Index, IndexPoint{quantity.Hours(h), math.Max(0, whole/e.rupture[i]), math.Max(0, panel/e.rupture[i])})
 	}

@@ -47,7 +47,8 @@ const (
 	chartWidth, chartHeight = 218.0, 108.0
 )
 
-// Picture draws strength by day: the band from slow to fast, and a flag at each use on its later edge.
+// Picture draws strength by day, the band from slow to fast with a flag at each use on its later edge and the cylinders as dots;
+// the heat by depth, when a forecast tells it; and the crack index.
 func Picture(in Input, r Result) []drawing.Picture {
 	j, err := prepare(in)
 	if err != nil || len(r.Days) < 2 {
@@ -56,9 +57,16 @@ func Picture(in Input, r Result) []drawing.Picture {
 	c := chart{job: j, r: r, days: r.Days[len(r.Days)-1].Age.Days(), top: 1.1 * math.Max(float64(r.Days[len(r.Days)-1].Fast), float64(in.Strength.Value))}
 	p := drawing.Picture{Name: "strength-by-day", Space: drawing.Paper, Title: j.title(r), Table: j.table(r)}
 	p.Says = p.Title + ". The band runs from a slow mix in cold air to a fast one in warm air; each flag stands on the slow side."
-	p.Marks = append(append(c.band(), c.axes()...), c.flags()...)
+	p.Marks = append(append(append(append(c.band(), c.axes()...), c.cylinderDots()...), c.readingMark()...), c.flags()...)
 	p.Legend = []drawing.LegendRow{{Layer: draft.Band, Says: "between slow and fast"}, {Layer: draft.LineA, Says: "usual"}, {Layer: draft.Danger, Says: "cold days"}}
-	return []drawing.Picture{p}
+	list := []drawing.Picture{p}
+	if heat, ok := j.heatPicture(r); ok {
+		list = append(list, heat)
+	}
+	if index, ok := j.indexPicture(r); ok {
+		list = append(list, index)
+	}
+	return list
 }
 
 func (j job) title(r Result) string {
@@ -129,12 +137,12 @@ func (c chart) axes() []drawing.Mark {
 	return marks
 }
 
-func (c chart) dayWords(day float64) string {
-	if !c.dated {
+func (j job) dayWords(day float64) string {
+	if !j.dated {
 		return fmt.Sprintf("day %.0f", day)
 	}
-	at := almanac.Midnight(c.poured, int(day))
-	if c.in.Units == quantity.Metric {
+	at := almanac.Midnight(j.poured, int(day))
+	if j.in.Units == quantity.Metric {
 		return at.Format("Mon 2 Jan")
 	}
 	return at.Format("Mon Jan 2")

@@ -131,6 +131,31 @@ func slabCalculations() []calc.Calculation {
 			}
 			return ported(states[len(states)-1]), nil
 		}),
+		calc.New("hydration.reference_edge", "edge and corner of reference slab 2 in section, standing half its thickness proud", "schindler-folliard-2005", func(in struct {
+			Hour    int                 `says:"after placing" range:"1..168"`
+			Form    quantity.Insulation `says:"form board at its side; 0: stripped" default:"0.32" range:">= 0"`
+			NoCover bool                `says:"without the blanket" default:"false"`
+		}) (out struct {
+			Far     quantity.Temp `says:"top far inside"`
+			Edge    quantity.Temp `says:"top at the edge"`
+			Coldest quantity.Temp
+			Corner  quantity.Temp
+		}, err error) {
+			s, err := ReferenceCase(2)
+			if err != nil {
+				return out, err
+			}
+			if in.NoCover {
+				s.Covers = nil
+			}
+			states, err := s.Edge(float64(in.Hour), Rim{Proud: s.Thickness / 2, Form: float64(in.Form), Over: true})
+			if err != nil {
+				return out, err
+			}
+			e := states[len(states)-1]
+			out.Far, out.Edge, out.Coldest, out.Corner = quantity.Temp(e.Far), quantity.Temp(e.Edge), quantity.Temp(e.Coldest), quantity.Temp(e.Corner)
+			return out, nil
+		}),
 		calc.New("hydration.reference_set", "initial and final set in the middle of a reference slab", "schindler-2004-set", func(in struct {
 			Case quantity.Number `says:"1 or 2"`
 		}) (out struct {

@@ -10,7 +10,7 @@ import (
 
 // Calculations lists the formulas of this package.
 func Calculations() []calc.Calculation {
-	return append(ruleCalculations(),
+	return append(append(ruleCalculations(), dayCalculations()...),
 
 		calc.New("pour.bleed_balance", "when bleed water is used up by steady evaporation, and what is missing later", "common-practice", func(in struct {
 			Capacity    float64              `says:"bleed water in all" unit:"kg/m2"`
@@ -119,7 +119,7 @@ func Calculations() []calc.Calculation {
 			}
 			return out, nil
 		}),
-		dayOfRecord(), yearOfRecord(),
+		dayOfRecord(), yearOfRecord(), startOdds(),
 	)
 }
 

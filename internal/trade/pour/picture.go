@@ -41,6 +41,9 @@ func Picture(in Input, r Result) []drawing.Picture {
 	p.Marks = append(p.Marks, s.rows()...)
 	p.Legend = []drawing.LegendRow{{Layer: draft.LineA, Says: "water that evaporates"}, {Layer: draft.LineB, Says: "water that bleeds up"},
 		{Layer: draft.Danger, Says: "dries faster than it bleeds"}, {Layer: draft.LineC, Says: "precautions start here"}}
+	if r.Rehearsal != nil {
+		return []drawing.Picture{p, j.boardPicture(*r.Rehearsal)}
+	}
 	return []drawing.Picture{p}
 }
 

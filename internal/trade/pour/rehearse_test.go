@@ -8,7 +8,9 @@ import (
 	"testing"
 	"time"
 
+	"slabwright/internal/engines/drawing"
 	"slabwright/internal/engines/quantity"
+	"slabwright/internal/trade/draft"
 	"slabwright/internal/trade/known"
 	"slabwright/internal/trade/pour"
 )
@@ -116,6 +118,23 @@ func TestTheRehearsalIsAskedFor(t *testing.T) {
 		t.Errorf("no chance with its seed: %+v", s)
 	}
 	find(t, r, "pour.crew")
+	pictures := pour.Picture(in, r)
+	if len(pictures) != 2 {
+		t.Fatalf("%d pictures", len(pictures))
+	}
+	board := pictures[1]
+	if board.Name != "finishing-board" || len(board.Table.Rows) != len(r.Rehearsal.Board)+len(r.Rehearsal.Trucks) || !strings.Contains(board.Says, "seed 1") {
+		t.Errorf("%s: %s; %d rows", board.Name, board.Says, len(board.Table.Rows))
+	}
+	allowed := map[string]bool{}
+	for _, l := range draft.Layers() {
+		allowed[l.Name] = true
+	}
+	for _, m := range board.Marks {
+		if !allowed[drawing.LayerOf(m).Name] {
+			t.Errorf("a mark on layer %q", drawing.LayerOf(m).Name)
+		}
+	}
 }
 
 func TestMeasuresSayWhatTheyBuy(t *testing.T) {
@@ -196,4 +215,29 @@ func ExampleRehearse() {
 	// 07:06 place strip 2
 	// 07:12 bull float strip 2
 	// 5 hands keep the risk
+}
+
+func TestOddsGoByWeekAndHour(t *testing.T) {
+	var r pour.Record
+	for h := range 28 * 24 { // afternoons too hot in the first two weeks
+		air := 20.0
+		if h < 14*24 && h%24 >= 13 {
+			air = 35
+		}
+		r.Hour, r.Air, r.Humidity, r.Wind, r.Rain = append(r.Hour, float64(h)), append(r.Air, air), append(r.Humidity, 0.7), append(r.Wind, 2), append(r.Rain, 0)
+	}
+	r.Wind[5*24+8] = 468 // a slip of the station: that morning does not count
+	odds := pour.Odds(r, []int{6, 10}, 6, 0.5, pour.Week)
+	if len(odds) != 8 {
+		t.Fatalf("%+v", odds)
+	}
+	if o := odds[0]; o.Days != 6 || o.Chance() != 1 {
+		t.Errorf("week 0 at six: %+v", o)
+	}
+	if o := odds[1]; o.Days != 7 || o.Chance() != 0 {
+		t.Errorf("week 0 at ten: %+v", o)
+	}
+	if o := odds[7]; o.Chance() != 1 {
+		t.Errorf("week 3 at ten: %+v", o)
+	}
 }
