@@ -54,7 +54,7 @@ func TestMarksAndDatesStopTheDig(t *testing.T) {
 			t.Errorf("dig on the %d: %+v", dig, c)
 		}
 	}
-	in.Locate.Expires = known.Known[quantity.Date]{}
+	in.DigDate, in.Locate.Expires = day(12), known.Known[quantity.Date]{}
 	if c := find(mustDesign(t, in).Checks, "site.locate"); c.Level != check.Care {
 		t.Errorf("without an end of the marks: %+v", c)
 	}
