@@ -63,7 +63,7 @@ type Input struct {
 	DowelSpacing  known.Length   `yaml:"dowel_spacing" says:"spacing of the dowels" unit:"in|mm" usual:"9..24|225..600" show:"thickness"`
 	DayWarm       known.TempDiff `yaml:"day_difference" measure:"no" says:"top warmer than bottom on a hot afternoon" unit:"°F|K" usual:"5..30|3..17"`
 	DawnCold      known.TempDiff `yaml:"dawn_difference" measure:"no" says:"top colder than bottom at dawn" unit:"°F|K" usual:"2..20|1..11"`
-	BuiltInByDay  known.Percent  `yaml:"built_in_by_day" says:"share of that which stays on a hot afternoon, and takes from its warmth" show:"percent"`
+	BuiltInByDay  known.Percent  `yaml:"built_in_by_day" measure:"no" says:"share of that which stays on a hot afternoon, and takes from its warmth" show:"percent"`
 	BuiltIn       known.TempDiff `yaml:"built_in_difference" measure:"no" says:"shrinkage of the top, as if it were colder by" unit:"°F|K" usual:"5..25|3..14"`
 
 	Tolerance known.Length  `yaml:"tolerance" measure:"no" says:"thickness the slab may miss in places, taken off for the check" unit:"in|mm" usual:"0..1|0..25" show:"thickness"`
