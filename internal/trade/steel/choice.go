@@ -20,12 +20,15 @@ type StockChoice struct {
 }
 
 // usualSticks are the lengths bar is sold in. Source: common practice.
-var usualSticks = []quantity.Length{quantity.Feet(20), quantity.Feet(30), quantity.Feet(40), quantity.Feet(60)}
+var usualSticks = map[quantity.System][]quantity.Length{
+	quantity.US:     {quantity.Feet(20), quantity.Feet(30), quantity.Feet(40), quantity.Feet(60)},
+	quantity.Metric: {quantity.Metres(6), quantity.Metres(12)},
+}
 
 // weigh works out what each usual stick length would take, the chosen one first; leftovers in the yard are not counted.
 func (r *Result) weigh(in Input) {
 	in.Stock2, in.Leftovers = known.Length{}, nil
-	for i, length := range append([]quantity.Length{in.Stock.Value}, usualSticks...) {
+	for i, length := range append([]quantity.Length{in.Stock.Value}, usualSticks[in.Units]...) {
 		if i > 0 && math.Abs((length-in.Stock.Value).Metres()) < 0.01 {
 			continue
 		}

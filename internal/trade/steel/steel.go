@@ -171,6 +171,7 @@ func Design(in Input) (Result, error) {
 	if err := in.Validate().Err(); err != nil {
 		return Result{}, err
 	}
+	in = in.asSold()
 	r := Result{Grid: in.grid()}
 	in.record(&r.Working)
 	if err := r.size(in); err != nil {
@@ -197,20 +198,33 @@ func Design(in Input) (Result, error) {
 	return r, nil
 }
 
+// asSold is the input with the stick length that is sold where the job is: 6 m in a metric job, where nobody said another.
+func (in Input) asSold() Input {
+	if in.Units == quantity.Metric && in.Stock.Origin == known.Assumed {
+		in.Stock = known.Assume(quantity.Metres(6), quantity.Metres(6), quantity.Metres(12), in.Stock.Reason, in.Stock.Source)
+	}
+	return in
+}
+
 // thinSlab is the thickness below which the lighter grid is chosen.
 var thinSlab = quantity.Inches(4.75)
 
-// grid is the one given, or #3 at 18 in for slabs of 4 in and #4 at 18 in for thicker ones. Source: common practice.
+// grid is the one given, or #3 at 18 in for slabs of 4 in and #4 at 18 in for thicker ones; in a metric job 10 and 12 mm bars at
+// 400 mm, the sizes sold there for the same steel. Source: common practice.
 func (in Input) grid() spoken.BarGrid {
 	if in.Grid.Given() {
 		return in.Grid.Value
 	}
-	size := "#4"
+	light, heavy, spacing := "#3", "#4", quantity.Inches(18)
+	if in.Units == quantity.Metric {
+		light, heavy, spacing = "10 mm", "12 mm", quantity.Millimetres(400)
+	}
+	size := heavy
 	if in.Thickness.Value < thinSlab {
-		size = "#3"
+		size = light
 	}
 	bar, _ := spoken.BarNamed(size)
-	return spoken.BarGrid{Size: bar.Size, Diameter: bar.Diameter, Area: bar.Area, LinearMass: bar.LinearMass, Spacing: quantity.Inches(18), BothWays: true}
+	return spoken.BarGrid{Size: bar.Size, Diameter: bar.Diameter, Area: bar.Area, LinearMass: bar.LinearMass, Spacing: spacing, BothWays: true}
 }
 
 func (in Input) record(s *working.Sheet) {
