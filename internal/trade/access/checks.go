@@ -69,10 +69,18 @@ func (r *Result) wireCheck(in Input, w Wire) check.Check {
 	near := w.nearest(r.Stands) - in.Reach.Value.Metres()
 	c := check.AtLeast("access.wire", quantity.Plain(max(0, near), quantity.AsDistance), quantity.Plain(w.Clearance, quantity.AsDistance), check.Care,
 		fmt.Sprintf("%s stays %s clear of the swinging chute.", w.Name, quantity.Plain(max(0, near), quantity.AsDistance).String(in.Units)),
-		fmt.Sprintf("The chute can swing within %s of %s in plan: keep %s away and put a second pair of eyes on it.", quantity.Plain(max(0, near), quantity.AsDistance).String(in.Units), w.Name, quantity.Plain(w.Clearance, quantity.AsDistance).String(in.Units)),
+		fmt.Sprintf("The chute can swing %s in plan: keep %s away and put a second pair of eyes on it.", w.nearness(near, in.Units), quantity.Plain(w.Clearance, quantity.AsDistance).String(in.Units)),
 		sources.OverheadLines, "Move the stand, or have the utility shield or shut the line off.")
 	c.Where, c.Safety = w.Name, true
 	return c
+}
+
+// nearness says how near the chute comes to the line in plan.
+func (w Wire) nearness(near float64, units quantity.System) string {
+	if near <= 0 {
+		return "under " + w.Name
+	}
+	return "within " + quantity.Plain(near, quantity.AsDistance).String(units) + " of " + w.Name
 }
 
 func (w Wire) nearest(stands []geometry.Point) float64 {
