@@ -112,6 +112,35 @@ func (j job) showCovers(r *Result) {
 	if len(r.Freeze) > 0 {
 		r.Check(j.coverCheck(r.Freeze), j.keptWarmCheck(r.Freeze))
 	}
+	if drop, ok := j.coolDown(); ok {
+		r.Working.Show(working.Step{Name: "cool_down", Says: "how much the top cools in the day after the blankets come off", Value: quantity.Plain(drop, quantity.AsTempDiff),
+			From: []string{"cover_value", "placed_temperature"}, Source: sources.Schindler2005})
+		r.Check(j.coolDownCheck(drop))
+	}
+}
+
+// coolDown is how far the top falls in the day after the cover of the plan comes off, K.
+func (j job) coolDown() (drop float64, ok bool) {
+	off := protectionDays * 24
+	states := j.warmth.states
+	if !j.covered() || len(states) < off+24 {
+		return 0, false
+	}
+	for _, s := range states[off : off+24] {
+		drop = math.Max(drop, states[off-1].Top-s.Top)
+	}
+	return drop, true
+}
+
+// mostDrop is how far a thin slab may cool in the day after protection ends, K.
+const mostDrop = 28.0
+
+func (j job) coolDownCheck(drop float64) check.Check {
+	value, limit := quantity.Plain(drop, quantity.AsTempDiff), quantity.Plain(mostDrop, quantity.AsTempDiff)
+	return check.AtMost("cure.cool-down", value, limit, check.Care,
+		fmt.Sprintf("With the blankets off after three days it cools %s in a day.", j.show(value)),
+		fmt.Sprintf("With the blankets off after three days it cools %s in a day, more than %s.", j.show(value), j.show(limit)), sources.ACI306Table,
+		"Take them off in the warm of the day, one layer at a time.")
 }
 
 // inPlan is the cover that lies on the slab in the plan.

@@ -67,6 +67,16 @@ func TestEachCoverIsWarmerThanTheOneBefore(t *testing.T) {
 	}
 }
 
+// The blanket of the curing chapter's case 2 comes off after three days: the top falls 11.6 K in the day after, here in air as cold.
+func TestTheBlanketComesOffInTheCold(t *testing.T) {
+	in := november()
+	in.Covers, in.CoverValue = known.Say(true), known.Say[quantity.Insulation](0.35)
+	c := find(t, design(t, in), "cure.cool-down")
+	if drop := c.Value.SI; c.Level != check.Good || drop < 7 || drop > 16 {
+		t.Errorf("%v K: %s", drop, c.Says)
+	}
+}
+
 func TestReadingsMoveTheDatesAndSayWhy(t *testing.T) {
 	in := hours(apron(), 240, func(int) float64 { return 16 })
 	for h := 0; h < 60; h++ {

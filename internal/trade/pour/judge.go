@@ -125,9 +125,12 @@ func (j job) relieve(o run, level check.Level) []string {
 		if j.steady && m.sun != 1 {
 			continue
 		}
-		peak, err1 := j.follow(o.worstPeak().placed, m.relief, false)
-		dry, err2 := j.follow(o.worstDry().placed, m.relief, false)
-		if err1 != nil || err2 != nil {
+		peak, err := j.follow(o.worstPeak().placed, m.relief, false)
+		dry := peak
+		if placed := o.worstDry().placed; err == nil && !placed.Equal(peak.placed) {
+			dry, err = j.follow(placed, m.relief, false)
+		}
+		if err != nil {
 			continue
 		}
 		if got := max(j.dryLevel(peak.peak, 0), j.dryLevel(dry.peak, dry.deficit)); got < level {
