@@ -49,13 +49,13 @@ func TestTurningAndMovingTheLotMovesNothingElse(t *testing.T) {
 			moved.Ground = append(moved.Ground, Spot{At: move(s.At), Elevation: s.Elevation})
 		}
 		here, there := mustDesign(t, in), mustDesign(t, moved)
-		// 1e-5: the program settles to about 1e-7 of the cost, and an objective that is flat near its best lets levels
-		// wander by its root; volumes of a few m³ follow.
-		if math.Abs(float64(here.Cut-there.Cut)) > 1e-3 || math.Abs(float64(here.NetVolume-there.NetVolume)) > 1e-8 || here.Direction != there.Direction {
+		// Half a millimetre: the program settles to about 1e-8 of the cost, and where the objective is flat near its best
+		// levels wander by about the root of that; 5 litres of cut follow on a slab of this size.
+		if math.Abs(float64(here.Cut-there.Cut)) > 5e-3 || math.Abs(float64(here.NetVolume-there.NetVolume)) > 1e-8 || here.Direction != there.Direction {
 			t.Fatalf("cut %v and %v, %s and %s", here.Cut, there.Cut, here.Direction, there.Direction)
 		}
 		for i := range here.Corners {
-			if math.Abs(float64(here.Corners[i].Elevation-there.Corners[i].Elevation)) > 1e-4 {
+			if math.Abs(float64(here.Corners[i].Elevation-there.Corners[i].Elevation)) > 5e-4 {
 				t.Fatalf("corner %s at %v and %v", here.Corners[i].Name, here.Corners[i].Elevation, there.Corners[i].Elevation)
 			}
 		}
