@@ -176,6 +176,10 @@ func linkGrade(in *grade.Input, j *job.Job, from Results) {
 		known.Feed(&in.Height, from.Site.Height.Value, "site.height_of_instrument")
 	}
 	in.North = j.Site.North.Or(in.North)
+	in.JointEnds = nil
+	for _, c := range from.Joints.Cuts {
+		in.JointEnds = append(in.JointEnds, c.Line)
+	}
 	known.Feed(&in.Thickness, from.Slab.Thickness, "slab.thickness")
 	if base := from.SlabInput.BaseThickness; base.Origin != known.Assumed {
 		known.Feed(&in.Base, base.Value, "slab.base_thickness")
@@ -263,54 +267,6 @@ func linkOrder(in *order.Input, j *job.Job, from Results) {
 		if t.Kind == site.Overhead {
 			known.Feed(&in.Wires, t.Name, "site.overhead")
 		}
-	}
-}
-
-func linkPour(in *pour.Input, j *job.Job, from Results) {
-	in.Units = j.Units
-	at, said := j.PourAt()
-	in.Zone, in.Now = at.Location().String(), j.AsOf
-	in.Latitude, in.Longitude = j.Latitude.Or(in.Latitude), j.Longitude.Or(in.Longitude)
-	if said {
-		in.Day = at
-	}
-	if said && j.Start.Given() {
-		in.Start = at
-	}
-	recipe := from.Mix.Recipe
-	known.Feed(&in.Area, from.Site.Area, "site.area")
-	known.Feed(&in.Thickness, from.Slab.Thickness, "slab.thickness")
-	known.Feed(&in.Concrete, from.Order.Yards, "order.yards")
-	known.Feed(&in.PlacingRate, from.OrderInput.Rate.Value, "order.placing_rate")
-	known.Feed(&in.Strength, from.Mix.Strength, "mix.strength")
-	known.Feed(&in.Cementitious, recipe.Cementitious, "mix.cement")
-	known.Feed(&in.WaterCement, quantity.Ratio(from.Mix.WaterCement), "mix.water_cement")
-	known.Feed(&in.FlyAsh, from.MixInput.FlyAsh.Value, "mix.fly_ash")
-	known.Feed(&in.Slag, from.MixInput.Slag.Value, "mix.slag")
-	known.Feed(&in.SilicaFume, from.MixInput.SilicaFume.Value, "mix.silica_fume")
-	known.Feed(&in.Air, from.Mix.Air, "mix.air")
-	known.Feed(&in.BleedShare, quantity.Ratio(from.Mix.BleedShare), "mix.bleed_share")
-}
-
-func linkCure(in *cure.Input, j *job.Job, from Results) {
-	in.Units = j.Units
-	at, _ := j.PourAt()
-	in.Zone = at.Location().String()
-	if in.Poured.IsZero() {
-		in.Poured = at
-	}
-	if len(in.Forecast) == 0 {
-		in.Forecast = j.Pour.Forecast
-	}
-	known.Feed(&in.Strength, from.Mix.Strength, "mix.strength")
-	known.Feed(&in.Thickness, from.Slab.Thickness, "slab.thickness")
-	if need := from.Slab.OpeningStrength; need > 0 {
-		known.Feed(&in.TrailerAt, max(need, in.CarAt.Value), "slab.opening_strength")
-	}
-	known.Feed(&in.Salted, from.MixInput.Deicers.Value, "mix.deicers")
-	in.Covers = in.Covers.Or(j.Pour.Covers)
-	if chosen := from.Pour.Chosen; !chosen.FloatUntil.IsZero() {
-		known.Feed(&in.FinalSet, quantity.Hours(chosen.FloatUntil.Sub(chosen.At).Hours()), "pour.final_set")
 	}
 }
 

@@ -4,6 +4,7 @@ import (
 	"slabwright/internal/engines/drawing"
 	"slabwright/internal/engines/geometry"
 	"slabwright/internal/engines/quantity"
+	"slabwright/internal/rim/sheets/frame"
 	"slabwright/internal/rim/sheets/layout"
 	"slabwright/internal/rim/sheets/lettering"
 	"slabwright/internal/rim/sheets/page"
@@ -58,6 +59,30 @@ func (f *Flow) Keys(keys ...Key) {
 	}})
 }
 
+// Figures sets figures to remember under each other in one box, 20 pt at most, each with what it is beside it.
+func (f *Flow) Figures(keys ...Key) {
+	if len(keys) == 0 {
+		return
+	}
+	const side, top, gap, most = 2.5, 3.0, 3.0, 0.58
+	size, wide := leastKeyCap, 0.0
+	for _, k := range keys {
+		wide = max(wide, lettering.Width(k.Figure, 1, true))
+	}
+	size = min(size, most*f.width/wide)
+	inner := &Flow{width: f.width - 2*side}
+	for _, k := range keys {
+		figure, says := lines(k.Figure, size, true, inner.width), lines(k.Says, TableCap, false, inner.width-wide*size-gap)
+		inner.add(block{height: max(figure.height, says.height), space: 5.5, draw: func(at page.Point) []page.Item {
+			return append(figure.draw(at), says.draw(page.Point{X: at.X + wide*size + gap, Y: at.Y - max(0, size-says.height)})...)
+		}})
+	}
+	height := inner.Height() + 2*top
+	f.add(block{height: height, space: 5, draw: func(at page.Point) []page.Item {
+		return append(inner.drawn(page.Point{X: at.X + side, Y: at.Y - top}), framed(boxAt(at, f.width, height), 0.5))
+	}})
+}
+
 // Checklist sets items with a box to tick before each.
 func (f *Flow) Checklist(items ...string) {
 	const square, indent = 4.6, 8.5
@@ -93,11 +118,12 @@ func (f *Flow) Steps(items ...string) {
 
 // Caution sets a box with a thick border, a triangle and one line or more: what can hurt someone.
 func (f *Flow) Caution(title string, items ...string) {
-	const side, top, mark = 4.0, 4.0, 7.0
-	inner := &Flow{width: f.width - 2*side - mark - 3}
-	head := lines(title, f.size(), true, inner.width)
-	head.height += 0.5
-	inner.add(head)
+	const side, top, mark = 3.5, 3.2, 6.0
+	inner := &Flow{width: f.width - 2*side}
+	head := lines(title, f.size(), true, inner.width-mark-3)
+	inner.add(block{height: max(head.height, mark-1), draw: func(at page.Point) []page.Item {
+		return append(head.draw(page.Point{X: at.X + mark + 3, Y: at.Y - max(0, mark-1-head.height)/2}), frame.Warning(page.Point{X: at.X, Y: at.Y + 0.4}, mark)...)
+	}})
 	const hang = 4.0
 	for _, says := range items {
 		b := lines(says, TableCap, false, inner.width-hang)
@@ -108,19 +134,8 @@ func (f *Flow) Caution(title string, items ...string) {
 	}
 	height := inner.Height() + 2*top
 	f.add(block{height: height, space: 6, draw: func(at page.Point) []page.Item {
-		out := []page.Item{framed(boxAt(at, f.width, height), 0.9)}
-		out = append(out, warning(page.Point{X: at.X + side, Y: at.Y - top + 1}, mark)...)
-		return append(out, inner.drawn(page.Point{X: at.X + side + mark + 3, Y: at.Y - top})...)
+		return append(inner.drawn(page.Point{X: at.X + side, Y: at.Y - top}), framed(boxAt(at, f.width, height), 0.9))
 	}})
-}
-
-// warning is a triangle with a stroke and a dot, its top left corner at at.
-func warning(at page.Point, size float64) []page.Item {
-	p := func(x, y float64) page.Point { return page.Point{X: at.X + x*size, Y: at.Y - y*size} }
-	return []page.Item{
-		page.Stroke{Width: 0.6, Lines: []page.Line{{Points: []page.Point{p(0.5, 0.05), p(1, 0.92), p(0, 0.92)}, Closed: true}}},
-		ruled(p(0.5, 0.34), p(0.5, 0.64), 0.8), ruled(p(0.5, 0.71), p(0.5, 0.82), 0.8),
-	}
 }
 
 // Sign sets lines to write on, two beside each other, each over what belongs there.
@@ -157,13 +172,27 @@ func (f *Flow) Blanks(names ...string) {
 	}
 }
 
+// Under a figure stand its scale and its scale bar; north stands there too when no room is left beside the drawing.
+const (
+	scalesUnder = 12.0
+	northUnder  = 18.0
+	northBeside = 18.0
+)
+
 // Figure sets a drawing at the largest scale that fits the width and at most height millimetres, its scale, scale bar,
 // north and legend under it; scale is how many millimetres a unit of the picture takes.
 func (f *Flow) Figure(pic drawing.Picture, height float64, system quantity.System, north layout.North) (scale float64, err error) {
-	const under = 18.0
+	under := scalesUnder
 	_, legendHigh := layout.Legend(pic, page.Point{}, f.width)
-	box := geometry.Box{Min: page.Point{X: 0, Y: -(height - under - legendHigh)}, Max: page.Point{X: f.width}}
-	placed, err := layout.Fit(pic, box, system)
+	fit := func() (layout.Placed, error) {
+		box := geometry.Box{Min: page.Point{X: 0, Y: -(height - under - legendHigh)}, Max: page.Point{X: f.width}}
+		return layout.Fit(pic, box, system)
+	}
+	placed, err := fit()
+	if err == nil && north.Shown && placed.Box.Max.X > f.width-northBeside {
+		under = northUnder
+		placed, err = fit()
+	}
 	if err != nil {
 		return 0, err
 	}
@@ -174,10 +203,11 @@ func (f *Flow) Figure(pic drawing.Picture, height float64, system quantity.Syste
 		low := at.Y - high
 		scale := placed.View.Scale
 		if scale.Ratio > 0 {
-			items = append(items, layout.ScaleBar(scale, system, page.Point{X: at.X + 1, Y: low - 12}, min(80, f.width/2))...)
-			items = append(items, page.Words{At: page.Point{X: at.X + f.width/2, Y: low - 12}, Says: scale.Says, Cap: NoteCap, Align: page.Start})
+			foot := low - under + 3
+			items = append(items, layout.ScaleBar(scale, system, page.Point{X: at.X + 1, Y: foot}, min(80, f.width/2))...)
+			items = append(items, page.Words{At: page.Point{X: at.X + f.width/2 + 6, Y: foot}, Says: scale.Says, Cap: NoteCap, Align: page.Start})
 		}
-		items = append(items, layout.NorthArrow(north, page.Point{X: at.X + f.width - 8, Y: low - 9})...)
+		items = append(items, layout.NorthArrow(north, page.Point{X: at.X + f.width - 8, Y: low - under + 9})...)
 		legend, _ := layout.Legend(pic, page.Point{X: at.X, Y: low - under}, f.width)
 		return append(items, legend...)
 	}})

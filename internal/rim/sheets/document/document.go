@@ -28,6 +28,7 @@ const leading = 1.75
 type block struct {
 	height, space float64
 	keep          bool
+	part          string  // the heading of a part, for the outline
 	again         []block // drawn again on top of a sheet that starts with this block: a table's head
 	draw          func(at page.Point) []page.Item
 }
@@ -118,6 +119,9 @@ func (d *Doc) Sheets() ([]frame.Draft, error) {
 			p.Add(b.draw(page.Point{X: box.Min.X, Y: y})...)
 			used = true
 		}
+		if b.part != "" {
+			p.Parts = append(p.Parts, b.part)
+		}
 		y -= b.height
 	}
 	return append(out, frame.Draft{Page: p}), nil
@@ -180,7 +184,7 @@ func (f *Flow) Title(says string) {
 // Heading starts a part.
 func (f *Flow) Heading(says string) {
 	b := lines(says, HeadingCap, true, f.width)
-	b.space, b.keep = 9, true
+	b.space, b.keep, b.part = 9, true, says
 	f.add(b)
 }
 
@@ -217,6 +221,14 @@ func (f *Flow) Beside(share float64, left, right func(*Flow)) {
 	f.add(block{height: max(l.Height(), r.Height()), space: 6, draw: func(at page.Point) []page.Item {
 		return append(l.drawn(at), r.drawn(page.Point{X: at.X + l.width + gutter, Y: at.Y})...)
 	}})
+}
+
+// Together keeps what is set on one sheet.
+func (f *Flow) Together(set func(*Flow)) {
+	inner := &Flow{width: f.width, text: f.text}
+	set(inner)
+	f.Try(inner.err)
+	f.add(block{height: inner.Height(), space: 9, draw: inner.drawn})
 }
 
 // drawn lays the flow's blocks under each other from a place down.

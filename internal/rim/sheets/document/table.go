@@ -13,6 +13,7 @@ type Table struct {
 	Right  []int
 	Bold   []int // columns lettered bold
 	Total  bool
+	Tight  bool      // rows close together
 	Cap    float64   // cap height; zero: TableCap
 	Shares []float64 // of the width, for each column; none: by what the columns hold
 }
@@ -21,7 +22,15 @@ type Table struct {
 const (
 	cellSide = 1.8
 	cellTop  = 0.52
+	tightTop = 0.32
 )
+
+func (t Table) top() float64 {
+	if t.Tight {
+		return tightTop * t.Cap
+	}
+	return cellTop * t.Cap
+}
 
 // Table sets a table over the full width. Cells wrap, rows stay whole, the head is repeated on every sheet, and a total
 // stays with the row before it.
@@ -70,12 +79,12 @@ func (t Table) row(cells []string, widths []float64, bold bool, pen float64) blo
 		set[i] = aligned(says, t.Cap, bold || contains(t.Bold, i), w-2*cellSide, contains(t.Right, i))
 		height = max(height, set[i].height)
 	}
-	height += 2*cellTop*t.Cap + lettering.DropOf(t.Cap)/2
+	height += 2*t.top() + lettering.DropOf(t.Cap)/2
 	return block{height: height, draw: func(at page.Point) []page.Item {
 		var items []page.Item
 		x := at.X
 		for i, w := range widths {
-			items = append(items, set[i].draw(page.Point{X: x + cellSide, Y: at.Y - cellTop*t.Cap})...)
+			items = append(items, set[i].draw(page.Point{X: x + cellSide, Y: at.Y - t.top()})...)
 			x += w
 		}
 		return append(items, ruled(page.Point{X: at.X, Y: at.Y - height}, page.Point{X: x, Y: at.Y - height}, pen))

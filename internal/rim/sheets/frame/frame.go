@@ -34,6 +34,7 @@ type Block struct {
 	Assumed  int    // how many values the plan assumed
 	Version  string // short code of the plan
 	Mark     string // printed on every sheet: "practice, invented data"
+	Banner   string // boxed over every sheet whose paper keeps room for it
 }
 
 // Draft is a sheet that does not know its number yet.
@@ -74,9 +75,45 @@ func Finish(drafts []Draft, b Block) []page.Page {
 			p.Add(head(p, b)...)
 			p.Add(foot(p.Paper, NotASurvey, join("   ", b.Mark, number, b.Version))...)
 		}
+		if b.Banner != "" && p.Paper.Banner > 0 {
+			p.Add(banner(p.Paper, b.Banner)...)
+		}
 		out[i] = p
 	}
 	return out
+}
+
+// BannerHeight is the room a paper keeps for a banner, millimetres: its box and the gap under it.
+const (
+	BannerHeight = 13.0
+	bannerPen    = 1.2
+)
+
+// banner boxes the words over the sheet, with a warning sign on each side, as large as fits up to 20 pt.
+func banner(paper page.Paper, says string) []page.Item {
+	const gap, sign = 3.0, 6.0
+	box := paper.Printed()
+	box.Min.Y = box.Max.Y - paper.Banner + gap
+	box = box.Expand(-bannerPen / 2)
+	size := min(lettering.CapOf(20), (box.Width()-2*(sign+2*gap))/lettering.Width(says, 1, true))
+	y := box.Centre().Y
+	at := func(x float64) page.Point { return page.Point{X: x, Y: y + sign/2} }
+	items := []page.Item{
+		page.Stroke{Lines: []page.Line{{Points: box.Polygon().Outer, Closed: true}}, Width: bannerPen},
+		page.Words{At: page.Point{X: box.Centre().X, Y: y - size/2}, Says: says, Cap: size, Bold: true, Align: page.Centre},
+	}
+	items = append(items, Warning(at(box.Min.X+gap), sign)...)
+	return append(items, Warning(at(box.Max.X-gap-sign), sign)...)
+}
+
+// Warning is a triangle with a stroke and a dot, its top left corner at at.
+func Warning(at page.Point, size float64) []page.Item {
+	p := func(x, y float64) page.Point { return page.Point{X: at.X + x*size, Y: at.Y - y*size} }
+	stroke := func(width float64, closed bool, points ...page.Point) page.Item {
+		return page.Stroke{Width: width, Lines: []page.Line{{Points: points, Closed: closed}}}
+	}
+	return []page.Item{stroke(0.6, true, p(0.5, 0.05), p(1, 0.92), p(0, 0.92)), stroke(0.8, false, p(0.5, 0.34), p(0.5, 0.64)),
+		stroke(0.8, false, p(0.5, 0.71), p(0.5, 0.82))}
 }
 
 func head(p page.Page, b Block) []page.Item {

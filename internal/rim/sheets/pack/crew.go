@@ -3,9 +3,11 @@ package pack
 import (
 	"fmt"
 	"slices"
+	"strings"
 	"time"
 
 	"slabwright/internal/engines/drawing"
+	"slabwright/internal/engines/geometry"
 	"slabwright/internal/engines/quantity"
 	"slabwright/internal/rim/sheets/document"
 	"slabwright/internal/rim/sheets/layout"
@@ -18,102 +20,100 @@ import (
 	"slabwright/internal/trade/steel"
 )
 
-// leastPlan is the least height left to the plan on a sheet of one side, millimetres.
-const leastPlan = 72
+// smallWorth is what a drawing is worth beside text of 12 pt, where 14 pt is worth one: the body is to be read at arm's length.
+const smallWorth = 0.75
 
-// crewSheet is one printed side: when, how much, the five numbers, the plan, the order of work, what can hurt someone. It is
-// set with the plan over the full width, or beside the text, whichever draws the slab larger.
+// crewLayout sets the sheet with the plan in a height, so many cautions, in 12 or 14 pt; height zero leaves the plan out. It
+// says how large the plan is drawn, millimetres a metre.
+type crewLayout func(pic drawing.Picture, height float64, cautions int, small bool) (*document.Doc, float64)
+
+// crewSheet is one printed side that answers a crew without a screen: when, how much, the five numbers, the plan with cuts,
+// drops and fall, the order of work, what is buried, what can hurt someone. The plan takes the full width or stands beside the
+// numbers, whichever draws the slab larger; cautions fill what is left, the others stand on the sheet behind.
 func crewSheet(m *maker) (*document.Doc, error) {
 	pic, ok := m.crewPlan()
 	if !ok {
 		return nil, nil
 	}
-	wide, wideScale := m.crewWide(pic)
-	tall, tallScale := m.crewTall(pic)
-	if tall.Err() == nil && (wide.Err() != nil || tallScale > wideScale) {
-		return tall, nil
+	var best *document.Doc
+	var grow func(cautions int) (*document.Doc, float64)
+	var most, drawn float64
+	var err error
+	for _, small := range []bool{false, true} {
+		for _, set := range []crewLayout{m.crewWide, m.crewTall} {
+			fit := func(cautions int) (*document.Doc, float64) { return m.crewFitted(pic, cautions, small, set) }
+			doc, scale := fit(leastOnCrewSheet)
+			worth := scale
+			if small {
+				worth *= smallWorth
+			}
+			switch {
+			case doc.Err() != nil:
+				err = doc.Err()
+			case worth > most:
+				best, grow, most, drawn = doc, fit, worth, scale
+			}
+		}
 	}
-	return wide, wide.Err()
+	if best == nil {
+		return nil, err
+	}
+	for cautions := leastOnCrewSheet + 1; cautions <= mostOnCrewSheet; cautions++ {
+		doc, scale := grow(cautions)
+		if doc.Err() != nil || scale < drawn {
+			break
+		}
+		best = doc
+	}
+	return best, nil
 }
 
-// crewHead sets what stands on top of the sheet.
-func (m *maker) crewHead() *document.Doc {
+// crewFitted gives the plan the room the rest leaves.
+func (m *maker) crewFitted(pic drawing.Picture, cautions int, small bool, set crewLayout) (*document.Doc, float64) {
+	around, _ := set(pic, 0, cautions, small)
+	doc, scale := set(pic, document.Room(m.paper)-around.Height()-6, cautions, small)
+	if doc.Height() > document.Room(m.paper) {
+		doc.Try(fmt.Errorf("pack: the crew sheet needs %.0f mm and has %.0f", doc.Height(), document.Room(m.paper)))
+	}
+	return doc, scale
+}
+
+// crewHead starts the sheet with when and how much.
+func (m *maker) crewHead(small bool) *document.Doc {
 	doc := document.New("crew-sheet", "Crew sheet", m.paper)
-	if s, ok := of[site.Result](m.reading, "site"); ok && s.DoNotDig {
-		doc.Caution("DO NOT DIG: 811 not called. Buried lines kill.")
+	if small {
+		doc.Small()
 	}
 	doc.Keys(m.crewKeys()...)
 	return doc
 }
 
-// crewWide has the five numbers and the plan over the full width, steps and cautions beside each other under it. Where that is
-// too much for one side the lettering shrinks to 12 pt, then the mildest cautions move to the sheet behind.
-func (m *maker) crewWide(pic drawing.Picture) (doc *document.Doc, scale float64) {
-	set := func(small bool, cautions int, height float64) (*document.Doc, float64) {
-		doc, scale := m.crewHead(), 0.0
-		if small {
-			doc.Small()
-		}
-		doc.Keys(m.fiveNumbers()...)
-		if height > 0 {
-			scale = m.setFigure(&doc.Flow, pic, height)
-		}
-		m.crewNote(&doc.Flow)
-		doc.Beside(0.5, func(f *document.Flow) { f.Steps(m.orderOfWork()...) }, func(f *document.Flow) { m.crewCaution(f, cautions) })
-		return doc, scale
+// crewWide has the five numbers in a row over the plan.
+func (m *maker) crewWide(pic drawing.Picture, height float64, cautions int, small bool) (doc *document.Doc, scale float64) {
+	doc = m.crewHead(small)
+	doc.Keys(m.fiveNumbers()...)
+	if height > 0 {
+		scale = m.setFigure(&doc.Flow, pic, height)
 	}
-	small, cautions, room := false, mostOnCrewSheet, 0.0
-	for ; cautions > 2; cautions-- {
-		around, _ := set(small, cautions, 0)
-		if room = document.Room(m.paper) - around.Height() - 6; room >= leastPlan {
-			break
-		}
-		small = true
-	}
-	return set(small, cautions, room)
+	m.crewText(doc, cautions)
+	return doc, scale
 }
 
-// crewTall has plan and steps on the left, numbers and cautions on the right.
-func (m *maker) crewTall(pic drawing.Picture) (doc *document.Doc, scale float64) {
-	const share = 0.64
-	left := func(f *document.Flow, height float64) float64 {
-		scale := 0.0
-		if height > 0 {
-			scale = m.setFigure(f, pic, height)
-		}
-		m.crewNote(f)
-		f.Steps(m.orderOfWork()...)
-		return scale
+// crewTall has the five numbers beside the plan.
+func (m *maker) crewTall(pic drawing.Picture, height float64, cautions int, small bool) (doc *document.Doc, scale float64) {
+	const share = 0.68
+	doc = m.crewHead(small)
+	if height > 0 {
+		doc.Beside(share, func(f *document.Flow) { scale = m.setFigure(f, pic, height) }, func(f *document.Flow) { f.Figures(m.fiveNumbers()...) })
 	}
-	cautions, high := mostOnCrewSheet, 0.0
-	right := func(f *document.Flow) {
-		numbers := m.fiveNumbers()
-		if len(numbers)%2 == 1 {
-			numbers = append(numbers, document.Key{})
-		}
-		for pair := range slices.Chunk(numbers, 2) {
-			f.Keys(pair...)
-		}
-		m.crewCaution(f, cautions)
-		high = f.Height()
-	}
-	doc = m.crewHead()
-	doc.Small()
-	room := document.Room(m.paper) - doc.Height() - 7
-	steps := 0.0
-	for ; cautions > 2; cautions-- {
-		probe := m.crewHead()
-		probe.Small()
-		probe.Beside(share, func(f *document.Flow) { left(f, 0); steps = f.Height() }, right)
-		if high <= room {
-			break
-		}
-	}
-	doc.Beside(share, func(f *document.Flow) { scale = left(f, room-steps-6) }, right)
-	if doc.Height() > document.Room(m.paper) {
-		doc.Try(fmt.Errorf("pack: the crew sheet needs %.0f mm and has %.0f", doc.Height(), document.Room(m.paper)))
-	}
+	m.crewText(doc, cautions)
 	return doc, scale
+}
+
+// crewText is the order of work over what runs in the ground and what can hurt someone.
+func (m *maker) crewText(doc *document.Doc, most int) {
+	doc.Steps(m.orderOfWork()...)
+	doc.Caution("Take care", append(m.lines(), m.crewCautions(most)...)...)
 }
 
 // setFigure sets a plan at the first of the heights that holds it and says how large it is drawn, millimetres a metre.
@@ -127,18 +127,6 @@ func (m *maker) setFigure(f *document.Flow, pic drawing.Picture, heights ...floa
 	}
 	f.Try(err)
 	return 0
-}
-
-func (m *maker) crewNote(f *document.Flow) {
-	if _, ok := m.plan.Of("grade"); ok {
-		f.Note(dropsNote)
-	}
-}
-
-func (m *maker) crewCaution(f *document.Flow, most int) {
-	if list := m.crewCautions(most); len(list) > 0 {
-		f.Caution("Take care", list...)
-	}
 }
 
 // firstPlan is the first plan that one of the stages draws, without its legend.
@@ -190,7 +178,7 @@ func (m *maker) fiveNumbers() []document.Key {
 		add(m.show(quantity.Show(s.Grid.Spacing, quantity.AsDrop)), "bars "+s.Grid.Size+" apart")
 	}
 	if j, ok := of[joints.Result](m.reading, "joints"); ok && len(j.Cuts) > 0 {
-		add(m.show(quantity.Show(j.SawDepth, quantity.AsDrop)), fmt.Sprintf("deep, %d cuts", len(j.Cuts)))
+		add(m.show(quantity.Show(j.SawDepth, quantity.AsDrop)), counted(len(j.Cuts), "saw cut"))
 	}
 	return keys
 }
@@ -210,31 +198,103 @@ func (m *maker) orderOfWork() []string {
 	var steps []string
 	add := func(format string, values ...any) { steps = append(steps, fmt.Sprintf(format, values...)) }
 	if d := m.diagonals(); d != "" {
-		add("Diagonals %s.", d)
+		add("Square: %s.", d)
 	}
-	if _, ok := m.plan.Of("grade"); ok {
-		add("Strings: set the drops shown at the stakes. Arrows show which way water runs.")
-	}
-	if base := m.baseDepth(); base != "" {
-		add("Pack %s of stone. Nobody pours on mud or frost.", base)
+	if g, ok := of[grade.Result](m.reading, "grade"); ok {
+		add("Strings: figures at stakes are down to the top of the slab. %s.", join(", ", "Fall "+m.fall(), "water runs "+g.Direction))
 	}
 	if s, ok := of[steel.Result](m.reading, "steel"); ok && s.Chairs > 0 {
-		add("Bars %s on %s chairs, %d of them.", s.Grid, m.show(quantity.Show(s.Chair, quantity.AsDrop)), s.Chairs)
+		add("Bars %s on %d chairs, %s high.", s.Grid, s.Chairs, m.show(quantity.Show(s.Chair, quantity.AsDrop)))
 	}
-	if in, ok := m.orderInput(); ok && in.WaterBy.Given() {
-		add("Only %s may add water.", in.WaterBy.Value)
-	} else {
-		add("Nobody adds water but the foreman.")
+	add("%s may add water to the concrete, nobody else.", m.waterBy())
+	c, cured := of[cure.Result](m.reading, "cure")
+	if j, ok := of[joints.Result](m.reading, "joints"); ok && len(j.Cuts) > 0 {
+		add("Saw %s%s.", m.cutTapes(j), m.sawTime(c))
 	}
-	if c, ok := of[cure.Result](m.reading, "cure"); ok {
-		if from, until := m.sawWindow(c); from != "" {
-			add("Saw from %s until %s.", from, until)
-		}
-		if end, ok := c.Find("cure_until"); ok && !end.Never && !end.At.IsZero() {
-			add("Cure on as soon as it is finished; keep it until %s.", m.day(end.At))
-		}
+	if end, ok := c.Find("cure_until"); cured && ok && !end.Never && !end.At.IsZero() {
+		add("Cure on as soon as it is finished; keep it until %s.", m.day(end.At))
 	}
 	return steps
+}
+
+// waterBy is who may allow water, as the order says it, else the foreman.
+func (m *maker) waterBy() string {
+	if in, ok := m.orderInput(); ok && in.WaterBy.Given() {
+		return "Only " + in.WaterBy.Value
+	}
+	return "Only the foreman"
+}
+
+// fall is the slope as the plan letters it: 2.0 %, 1/4"/FT; of several, the first.
+func (m *maker) fall() string {
+	for _, mark := range m.slope() {
+		if a, ok := mark.(drawing.Arrow); ok && a.Says != "" {
+			return strings.ReplaceAll(a.Says, "  ", ", ")
+		}
+	}
+	return ""
+}
+
+// mostTapes is how many cuts one way are said in words; more are read off the plan.
+const mostTapes = 4
+
+// cutTapes says where the cuts are on the tapes: `from A: 13'-4" and 26'-8" along AB`.
+func (m *maker) cutTapes(j joints.Result) string {
+	ways := []string{}
+	for _, way := range []struct {
+		across bool
+		along  geometry.Point
+	}{{true, j.Along}, {false, j.Along.Left()}} {
+		var at []quantity.Length
+		for _, c := range j.Cuts {
+			if c.Across == way.across && !slices.Contains(at, c.Tape) {
+				at = append(at, c.Tape)
+			}
+		}
+		if len(at) > mostTapes {
+			return fmt.Sprintf("the %d cuts where the plan has them, taped from %s", len(j.Cuts), j.From)
+		}
+		slices.Sort(at)
+		if len(at) > 0 {
+			ways = append(ways, m.sides(at)+" along "+m.sideFrom(j, way.along))
+		}
+	}
+	return "from " + j.From + ": " + strings.Join(ways, "; ")
+}
+
+// sides lists lengths: `13'-4" and 26'-8"`; one that looks like the one before is said once.
+func (m *maker) sides(lengths []quantity.Length) string {
+	var out []string
+	for _, l := range lengths {
+		out = append(out, m.show(quantity.Show(l, quantity.AsSide)))
+	}
+	out = slices.Compact(out)
+	if len(out) < 2 {
+		return strings.Join(out, "")
+	}
+	return strings.Join(out[:len(out)-1], ", ") + " and " + out[len(out)-1]
+}
+
+// sideFrom names the side a tape runs along from its corner, else which tape it is.
+func (m *maker) sideFrom(j joints.Result, along geometry.Point) string {
+	s, _ := of[site.Result](m.reading, "site")
+	for _, c := range s.Corners {
+		if way := c.At.Sub(j.Origin).Unit(); c.Name != j.From && way.Dot(along) > 0.999 {
+			return j.From + c.Name
+		}
+	}
+	if along == j.Along {
+		return "the first tape"
+	}
+	return "the second tape, square to the first"
+}
+
+// sawTime is when to saw, empty when nobody computed it.
+func (m *maker) sawTime(c cure.Result) string {
+	if from, until := m.sawWindow(c); from != "" {
+		return ", " + from + " to " + until
+	}
+	return ""
 }
 
 func (m *maker) orderInput() (order.Input, bool) {
@@ -243,20 +303,32 @@ func (m *maker) orderInput() (order.Input, bool) {
 	return in, ok
 }
 
-// diagonals are both diagonals of a four-cornered slab, once when they are equal.
+// mostCorners is how many corners an outline may have for its diagonals to be read out; more are on the site plan's table.
+const mostCorners = 7
+
+// diagonals are both diagonals of a four-cornered slab, said once when they are equal, or those from the first corner of
+// another outline.
 func (m *maker) diagonals() string {
 	s, ok := of[site.Result](m.reading, "site")
-	if !ok || len(s.Corners) != 4 {
+	n := len(s.Corners)
+	if !ok || n < 4 || n > mostCorners {
 		return ""
 	}
 	length := func(i, j int) string {
 		return m.show(quantity.Show(quantity.Length(s.Corners[i].At.Distance(s.Corners[j].At)), quantity.AsSide))
 	}
 	name := func(i, j int) string { return s.Corners[i].Name + s.Corners[j].Name }
-	if a, b := length(0, 2), length(1, 3); a != b {
-		return fmt.Sprintf("%s %s, %s %s", name(0, 2), a, name(1, 3), b)
+	if n == 4 && length(0, 2) == length(1, 3) {
+		return fmt.Sprintf("diagonals %s and %s both %s", name(0, 2), name(1, 3), length(0, 2))
 	}
-	return fmt.Sprintf("%s and %s both %s", name(0, 2), name(1, 3), length(0, 2))
+	said := []string{}
+	for i := 2; i < n-1; i++ {
+		said = append(said, name(0, i)+" "+length(0, i))
+	}
+	if n == 4 {
+		said = append(said, name(1, 3)+" "+length(1, 3))
+	}
+	return "diagonals " + strings.Join(said, ", ")
 }
 
 // sawWindow is when a conventional saw may cut, as clock and day, rounded inwards to quarter hours.

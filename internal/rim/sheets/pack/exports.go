@@ -52,13 +52,13 @@ func planJSON(p plan.Plan) ([]byte, error) {
 }
 
 // tables writes quantities.csv, and quantities.xlsx with the bill's products and sums live.
-func (m *maker) tables() {
+func (m *maker) tables() (out made) {
 	figures := m.figuresTab()
 	var text, sheets bytes.Buffer
 	if err := csvout.Write(&text, figures); err != nil {
-		m.problem("quantities.csv", err)
+		out.problem("quantities.csv", err)
 	} else {
-		m.add("quantities.csv", text.Bytes())
+		out.add("quantities.csv", text.Bytes())
 	}
 	tabs := []ledger.Tab{figures, m.assumedTab()}
 	if p, ok := of[price.Result](m.reading, "price"); ok {
@@ -66,10 +66,11 @@ func (m *maker) tables() {
 	}
 	about := xlsx.About{Title: m.plan.Job.Title(), Note: join(", ", m.block.Printed, m.block.Version, m.block.Mark), AsOf: m.plan.Job.AsOf}
 	if err := xlsx.Write(&sheets, about, tabs); err != nil {
-		m.problem("quantities.xlsx", err)
-		return
+		out.problem("quantities.xlsx", err)
+		return out
 	}
-	m.add("quantities.xlsx", sheets.Bytes())
+	out.add("quantities.xlsx", sheets.Bytes())
+	return out
 }
 
 // figuresTab is every answer of every stage.
@@ -129,7 +130,7 @@ func (m *maker) priceTab(p price.Result) ledger.Tab {
 const pourHours = 8 * time.Hour
 
 // calendar writes dates.ics: the order call, the pour, sawing, curing, and the days of use.
-func (m *maker) calendar() {
+func (m *maker) calendar() (out made) {
 	j := m.plan.Job
 	at, said := j.PourAt()
 	sure := ""
@@ -150,10 +151,11 @@ func (m *maker) calendar() {
 	}
 	var b bytes.Buffer
 	if err := ical.Write(&b, join("-", j.Number, j.Title()), j.Title(), j.AsOf, events); err != nil {
-		m.problem("dates.ics", err)
-		return
+		out.problem("dates.ics", err)
+		return out
 	}
-	m.add("dates.ics", b.Bytes())
+	out.add("dates.ics", b.Bytes())
+	return out
 }
 
 func (m *maker) cureEvents(c cure.Result, details string) []ical.Event {

@@ -29,22 +29,27 @@ func TestEverySheetIsLegible(t *testing.T) {
 			t.Fatal(err)
 		}
 		var planner plan.Planner
-		m, err := newMaker(planner.Make(j), nil)
+		m := newMaker(planner.Make(j), nil)
+		m.block = m.titleBlock("000000")
+		var drafts []frame.Draft
+		for _, part := range together(m.sheets()) {
+			drafts = append(drafts, part.drafts...)
+			if len(part.problems) > 0 {
+				t.Errorf("%s: %q", file, part.problems)
+			}
+		}
+		contents, err := m.contents(drafts)
 		if err != nil {
 			t.Fatal(err)
 		}
-		drafts := append(m.documents(front), m.drawingSheets()...)
-		for _, p := range frame.Finish(append(drafts, m.documents(back)...), m.block) {
+		for _, p := range frame.Finish(append(contents, drafts...), m.block) {
 			checkPage(t, filepath.Base(file), p)
-		}
-		if len(m.pack.Problems) > 0 {
-			t.Errorf("%s: %q", file, m.pack.Problems)
 		}
 	}
 }
 
 func checkPage(t *testing.T, file string, p page.Page) {
-	box, extent := p.Paper.Inside().Expand(0.5), page.Extent(p.Items)
+	box, extent := p.Paper.Printed().Expand(0.5), page.Extent(p.Items)
 	if !box.Contains(extent.Min) || !box.Contains(extent.Max) {
 		t.Errorf("%s %s: drawn over %v, outside %v", file, p.Name, extent, box)
 	}

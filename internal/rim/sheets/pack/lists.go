@@ -19,7 +19,7 @@ import (
 func numbers(m *maker) (*document.Doc, error) {
 	doc := document.New("numbers", "The drawings in numbers", m.paper)
 	any := false
-	for _, pic := range m.pictures() {
+	for _, pic := range m.pictures {
 		if pic.Space != drawing.Site || len(pic.Table.Rows) == 0 {
 			continue
 		}

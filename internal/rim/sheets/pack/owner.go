@@ -2,6 +2,7 @@ package pack
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"time"
 
@@ -36,25 +37,98 @@ func (m *maker) quoteText(p price.Result, small bool) *document.Doc {
 	doc.Title(join(" for ", "Quote", m.plan.Job.Owner))
 	doc.Keys(document.Key{Figure: m.money(p.Price), Says: "total for the slab below"}, document.Key{Figure: m.size(), Says: "size"})
 	if pic, ok := m.ownerPlan(); ok {
-		m.setFigure(&doc.Flow, pic, 82, 98, 115, 160)
+		height := 70.0
+		if small {
+			height = 54
+		}
+		m.setFigure(&doc.Flow, pic, height, 70, 82, 98, 115, 160)
 	}
-	doc.Heading("What you get")
-	doc.Checklist(m.included()...)
-	doc.Heading("What is not in the price")
-	doc.Checklist("Anything underground that nobody told us of", "Soft ground that has to come out deeper than planned",
-		"Moving plants, fences, sprinklers or wires", "Permit and inspection fees, unless they are written below")
-	doc.Heading("When")
-	m.ownerDates(doc)
-	doc.Heading("Your part")
-	doc.Checklist("Show us every private line: sprinkler, septic, yard light, grill gas. We call 811 for the public ones.",
-		"Keep the way in free for a loaded truck.", "Water at a tap near the slab.", "Keep children, pets and cars off until the dates above.")
+	doc.Beside(0.55, func(f *document.Flow) {
+		f.Heading("What you get")
+		f.Checklist(m.included()...)
+	}, func(f *document.Flow) {
+		f.Heading("What it costs")
+		f.Table(m.costTable(p))
+	})
+	doc.Together(func(f *document.Flow) {
+		f.Heading("When")
+		m.ownerDates(f)
+	})
+	doc.Beside(0.5, func(f *document.Flow) {
+		f.Heading("Your part")
+		f.Checklist(yourPart...)
+	}, func(f *document.Flow) {
+		f.Heading("Not in the price")
+		f.Checklist(notIncluded...)
+	})
 	doc.Heading("Will it crack?")
-	doc.Body("All concrete shrinks and cracks. The cuts tell it where, so that the crack runs at the bottom of a straight line. " +
-		"A hairline elsewhere can happen and does not weaken the slab. Tell us if you see one that grows or that steps up.")
-	doc.Heading("Paying")
-	doc.Blanks("When you say yes", "When it is done", "This price holds until")
-	doc.Sign("Owner", "Date", join(", ", "For the builder", m.plan.Job.Shop), "Date")
+	doc.Body(willItCrack)
+	doc.Together(func(f *document.Flow) {
+		f.Heading("How you pay")
+		f.Table(m.payTable(p))
+		f.Blanks("Paid by")
+		f.Sign("Owner", "Date", join(", ", "For the builder", m.plan.Job.Shop), "Date")
+	})
 	return doc
+}
+
+// The words of the quote and the care sheet that are the same on every job: a home owner reads them.
+var (
+	notIncluded = []string{
+		"Things in the ground that no one told us of.",
+		"Soft ground that has to come out deeper than we plan.",
+		"Moving plants, fences, sprinklers or wires.",
+		"Fees for permits and inspections, unless we write them here.",
+	}
+	yourPart = []string{
+		"Show us each private line: sprinkler, septic, yard light, grill gas. We call 811 for the public ones.",
+		"Keep the way in free for a loaded truck.",
+		"Have water at a tap near the slab.",
+		"Keep kids, pets and cars off until the dates above.",
+	}
+	willItCrack = "Yes. All concrete shrinks as it dries, and cracks. Our cuts tell it where, so the crack hides at the bottom of a " +
+		"straight line. A thin crack in some other place can happen. It does not make the slab weak. Call us if one grows, or if one " +
+		"side of it sits higher."
+	datesMove = "These dates allow for cool weather and slow concrete. We move them if the nights turn cold."
+	careDont  = []string{
+		"No salt or other ice melter in the first winter. Use sand.",
+		"No lawn food on it. It eats the surface.",
+		"No heavy load on a corner or close to an edge.",
+		"No metal shovel or scraper on it.",
+	}
+	careDo = []string{
+		"Keep roof water off it while it is new.",
+		"Wash it with water and a soft broom.",
+		"Seal it after the first month if you want it to last in frost.",
+	}
+	callUs    = "Call us if the top turns to dust, if a crack steps up, or if water stands where it should run off."
+	burnsSkin = "Fresh concrete burns skin and eyes. Keep kids and pets off it. Rinse splashes at once with lots of water."
+)
+
+// costTable is the price in parts that add up to it.
+func (m *maker) costTable(p price.Result) document.Table {
+	t := document.Table{Right: []int{1}, Bold: []int{1}, Total: true}
+	for _, o := range priceParts(p) {
+		t.Rows = append(t.Rows, []string{o.says, m.money(o.amount)})
+	}
+	t.Rows = append(t.Rows, []string{"Total", m.money(p.Price)})
+	return t
+}
+
+// payTable says what is due when, and until which day the price holds.
+func (m *maker) payTable(p price.Result) document.Table {
+	report, _ := m.plan.Of("price")
+	in, _ := report.Input.(price.Input)
+	t := document.Table{Right: []int{1}, Bold: []int{1}}
+	deposit := quantity.Money(math.Round(float64(p.Price) * float64(in.Business.Deposit.Value)))
+	if deposit > 0 {
+		t.Rows = append(t.Rows, []string{"When you say yes", m.money(deposit)})
+	}
+	t.Rows = append(t.Rows, []string{"When it is done", m.money(p.Price - deposit)})
+	if holds := in.Business.Holds.Value; holds > 0 {
+		t.Rows = append(t.Rows, []string{"This price holds until", m.longDay(m.plan.Job.AsOf.Add(duration(holds)))})
+	}
+	return t
 }
 
 // ownerPlan is the slab with its cuts and sides, without the crew's marks; without joints the plan of the lot.
@@ -75,27 +149,27 @@ func (m *maker) ownerPlan() (drawing.Picture, bool) {
 
 // included says what the price holds, in words a home owner uses.
 func (m *maker) included() []string {
-	list := []string{fmt.Sprintf("A slab of %s, %s thick, with edges and a broom finish", m.size(), m.figure("slab.thickness"))}
+	list := []string{fmt.Sprintf("A slab of %s, %s thick, with smooth edges and a swept top that is not slick", m.size(), m.figure("slab.thickness"))}
 	if base := m.baseDepth(); base != "" {
 		list = append(list, base+" of packed stone under it")
 	}
 	if s, ok := of[steel.Result](m.reading, "steel"); ok && s.Sticks > 0 {
-		list = append(list, fmt.Sprintf("Steel bars in it, %s", s.Grid))
+		list = append(list, fmt.Sprintf("Steel bars in it (%s)", s.Grid))
 	}
 	if x, ok := of[mix.Result](m.reading, "mix"); ok {
-		says := fmt.Sprintf("Concrete of %s strength", m.show(quantity.Show(x.Strength, quantity.AsStrength)))
+		says := "Strong concrete (" + m.show(quantity.Show(x.Strength, quantity.AsStrength)) + ")"
 		if x.Entrained {
-			says += ", with air in it against frost"
+			says += ", made to stand frost"
 		}
 		list = append(list, says)
 	}
 	if j, ok := of[joints.Result](m.reading, "joints"); ok && len(j.Cuts) > 0 {
-		list = append(list, fmt.Sprintf("Cuts that tell the concrete where to crack: %d, making %d panels", len(j.Cuts), len(j.Panels)))
+		list = append(list, counted(len(j.Cuts), "cut")+" to tell the concrete where to crack")
 	}
 	return append(list, "Keeping it damp and warm while it hardens", "Taking the forms away and cleaning up")
 }
 
-func (m *maker) ownerDates(doc *document.Doc) {
+func (m *maker) ownerDates(doc *document.Flow) {
 	at, said := m.plan.Job.PourAt()
 	if said {
 		doc.Body("We pour on " + m.longDay(at) + " if the weather lets us.")
@@ -106,7 +180,7 @@ func (m *maker) ownerDates(doc *document.Doc) {
 	if !ok {
 		return
 	}
-	t := document.Table{Bold: []int{1}, Cap: document.BodyCap}
+	t := document.Table{Bold: []int{1}}
 	for _, u := range uses {
 		if k, ok := m.useKey(c, u.name, u.says); ok {
 			t.Rows = append(t.Rows, []string{k.Says, k.Figure})
@@ -127,10 +201,35 @@ func (m *maker) useKey(c cure.Result, name, says string) (document.Key, bool) {
 	if use.Never || use.At.IsZero() {
 		return document.Key{Figure: "ask us first", Says: says}, true
 	}
-	if t := use.At.In(m.zone()); t.Hour() > 0 || t.Minute() > 0 {
-		says += ", from " + m.clock(t)
+	from := m.daylight(use.At)
+	if from.Hour() > 0 {
+		says += ", from " + m.clock(from)
 	}
-	return document.Key{Figure: m.day(use.At), Says: says}, true
+	return document.Key{Figure: m.day(from), Says: says}, true
+}
+
+// The hours in which people use a slab.
+const (
+	morning = 7
+	evening = 18
+)
+
+// daylight is the first hour of use that is not before t; midnight stands for a whole day and stays.
+func (m *maker) daylight(t time.Time) time.Time {
+	t = t.In(m.zone())
+	if t.Hour() == 0 && t.Minute() == 0 {
+		return t
+	}
+	if t.Minute() > 0 || t.Second() > 0 {
+		t = time.Date(t.Year(), t.Month(), t.Day(), t.Hour()+1, 0, 0, 0, t.Location())
+	}
+	switch {
+	case t.Hour() > evening:
+		return time.Date(t.Year(), t.Month(), t.Day()+1, morning, 0, 0, 0, t.Location())
+	case t.Hour() < morning:
+		return time.Date(t.Year(), t.Month(), t.Day(), morning, 0, 0, 0, t.Location())
+	}
+	return t
 }
 
 // careSheet is what the owner is handed after: three dates, do and don't, whom to call.
@@ -154,20 +253,19 @@ func careSheet(m *maker) (*document.Doc, error) {
 		}
 	}
 	doc.Keys(keys...)
-	doc.Note("The dates count the cool side of the weather and the slow side of such concrete. We move them if nights turn cold.")
+	doc.Note(datesMove)
 	doc.Heading("Do")
 	doc.Checklist(m.careDo(c)...)
 	doc.Heading("Don't")
-	doc.Checklist("No salt or other ice melter in the first winter; use sand.", "No fertilizer on it: it eats the surface.",
-		"No heavy load on a corner or within a foot of an edge.", "No metal shovel blade or scraper on it.")
+	doc.Checklist(careDont...)
 	doc.Heading("Call us")
 	if who := join(", ", m.plan.Job.Shop, m.plan.Job.Phone); who != "" {
 		doc.Strong(who)
 	} else {
 		doc.Blanks("Name and number")
 	}
-	doc.Body("Call if the surface turns to dust, if a crack steps up, or if water stands where it should run off.")
-	doc.Caution("Take care", "Fresh concrete burns skin and eyes. Keep children and pets off it; rinse splashes at once with plenty of water.")
+	doc.Body(callUs)
+	doc.Caution("Take care", burnsSkin)
 	return doc, doc.Err()
 }
 
@@ -176,7 +274,7 @@ func (m *maker) careDo(c cure.Result) []string {
 	if end, ok := c.Find("cure_until"); ok && !end.Never && !end.At.IsZero() {
 		list[0] = "Leave the cover or the curing film on it until " + m.longDay(end.At) + "."
 	}
-	return append(list, "Keep water from a downspout off it while it is new.", "Wash it with water and a soft broom.", "Seal it after the first month if you want it to last in frost.")
+	return append(list, careDo...)
 }
 
 func duration(t quantity.Time) time.Duration { return time.Duration(float64(t) * float64(time.Second)) }

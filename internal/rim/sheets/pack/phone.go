@@ -8,8 +8,8 @@ import (
 	"slabwright/internal/trade/order"
 )
 
-// phoneOrder is the call sheet: one line a breath, in the order the dispatcher asks, with how it is said under how it is
-// written and a line to write on for what is still missing.
+// phoneOrder is the call sheet: one line a breath, in the order the dispatcher asks, how it is said beside how it is written,
+// and a line to write on for what is still missing.
 func phoneOrder(m *maker) (*document.Doc, error) {
 	o, ok := of[order.Result](m.reading, "order")
 	if !ok {
@@ -20,39 +20,62 @@ func phoneOrder(m *maker) (*document.Doc, error) {
 	if !said {
 		when += " (day not said yet)"
 	}
-	t := document.Table{Header: []string{"", "They ask", "You read"}, Bold: []int{0}, Shares: []float64{0.05, 0.25, 0.7}}
+	t := document.Table{Header: []string{"", "They ask", "You read", "You say"}, Bold: []int{0, 2}, Shares: []float64{0.045, 0.265, 0.31, 0.38}}
 	for _, l := range o.Call {
-		t.Rows = append(t.Rows, []string{fmt.Sprint(l.Number), l.Asks, reads(l)})
+		if len(l.Breaths) == 1 {
+			switch l.Number { // day and hour as the job's people write them
+			case 2:
+				l.Breaths = []order.Breath{{Written: m.longDay(at)}}
+			case 3:
+				l.Breaths = []order.Breath{{Written: m.clock(at)}}
+			}
+		}
+		t.Rows = append(t.Rows, m.breaths(l)...)
 	}
-	set := func(size float64) *document.Doc {
+	set := func(size float64, tight bool) *document.Doc {
 		doc := document.New("phone-order", "Phone order", m.paper)
 		doc.Keys(document.Key{Figure: order.WriteAmount(o.Yards, m.units), Says: "to order"}, document.Key{Figure: m.clock(at), Says: when},
 			document.Key{Says: "order number, said by"})
-		t.Cap = size
+		t.Cap, t.Tight = size, tight
 		doc.Table(t)
 		return doc
 	}
-	doc := set(document.TableCap)
-	if doc.Height() > document.Room(m.paper) {
-		doc = set(document.NoteCap)
+	doc := set(document.TableCap, false)
+	for _, tight := range []bool{false, true} {
+		if doc.Height() > document.Room(m.paper) {
+			doc = set(document.NoteCap, tight)
+		}
 	}
 	return doc, doc.Err()
 }
 
-// reads is a line as read, as said, with boxes for what is missing and a mark on what nobody has said yet.
-func reads(l order.Line) string {
-	var parts []string
-	if l.Written != "" {
-		parts = append(parts, l.Written)
+// blankLine is long enough to write a name on.
+const blankLine = "______________________"
+
+// breaths are the rows of one line of the call: each part as read and as said, a blank for each that is missing, then what
+// nobody has said yet.
+func (m *maker) breaths(l order.Line) [][]string {
+	var rows [][]string
+	add := func(read, said string) {
+		number, asks := "", ""
+		if len(rows) == 0 {
+			number, asks = fmt.Sprint(l.Number), l.Asks
+		}
+		if said == read {
+			said = ""
+		}
+		rows = append(rows, []string{number, asks, read, said})
 	}
-	if l.Spoken != "" && l.Spoken != l.Written {
-		parts = append(parts, "“"+l.Spoken+"”")
+	for _, b := range l.Breaths {
+		add(m.grouped(b.Written), b.Spoken)
 	}
-	for _, blank := range l.Blank {
-		parts = append(parts, blank+": ____________________")
+	for _, missing := range l.Blank {
+		add(missing+":", blankLine)
 	}
-	if len(l.Assumed) > 0 {
-		parts = append(parts, "assumed: "+strings.Join(l.Assumed, ", "))
+	if guessed := strings.Join(l.Assumed, ", "); guessed != "" && len(rows) > 1 {
+		rows[1][1] = "assumed: " + guessed
+	} else if guessed != "" {
+		add("assumed:", guessed)
 	}
-	return strings.Join(parts, "\n")
+	return rows
 }

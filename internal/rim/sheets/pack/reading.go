@@ -1,8 +1,12 @@
 package pack
 
 import (
+	"fmt"
+	"regexp"
 	"strings"
 	"time"
+	"unicode"
+	"unicode/utf8"
 
 	"slabwright/internal/engines/quantity"
 	"slabwright/internal/trade/plan"
@@ -36,11 +40,29 @@ func (r reading) figure(name string) string {
 
 // show writes a value in the job's units and currency.
 func (r reading) show(v quantity.Any) string {
-	text := v.String(r.units)
+	text := r.grouped(v.String(r.units))
 	if strings.HasPrefix(v.Unit(r.units), "$") {
 		return strings.Replace(text, "$", r.plan.Job.Currency, 1)
 	}
 	return text
+}
+
+// grouped takes the commas between thousands out where a comma would be read as the decimal mark. The decimal mark stays a
+// point on every sheet, as on the drawings and in the typed file: without commas there is one way to read it.
+func (r reading) grouped(text string) string {
+	if r.commaSplitsThousands() {
+		return text
+	}
+	return thousands.ReplaceAllString(text, "$1$2")
+}
+
+// thousands is a comma between a digit and three more.
+var thousands = regexp.MustCompile(`(\d),(\d{3}\b)`)
+
+// commaSplitsThousands holds in English and where no language is said.
+func (r reading) commaSplitsThousands() bool {
+	locale := strings.ToLower(r.plan.Job.Locale)
+	return locale == "" || strings.HasPrefix(locale, "en")
 }
 
 // unit is a value's unit in the job's units and currency.
@@ -50,7 +72,7 @@ func (r reading) unit(v quantity.Any) string {
 
 // money writes whole units of the job's currency.
 func (r reading) money(v quantity.Money) string {
-	return r.plan.Job.Currency + quantity.Decimal(float64(v), 0, 0)
+	return r.plan.Job.Currency + r.grouped(quantity.Decimal(float64(v), 0, 0))
 }
 
 func (r reading) zone() *time.Location {
@@ -73,6 +95,11 @@ func (r reading) day(t time.Time) string {
 		return t.In(r.zone()).Format("Mon Jan 2")
 	}
 	return t.In(r.zone()).Format("Mon 2 Jan")
+}
+
+// date writes a calendar day short.
+func (r reading) date(d quantity.Date) string {
+	return r.day(time.Date(d.Year, time.Month(d.Month), d.Day, 12, 0, 0, 0, r.zone()))
 }
 
 // longDay writes a date in full: "Thursday, June 11, 2026".
@@ -112,4 +139,18 @@ func join(separator string, parts ...string) string {
 		}
 	}
 	return strings.Join(out, separator)
+}
+
+// sentence starts with a capital.
+func sentence(says string) string {
+	first, size := utf8.DecodeRuneInString(says)
+	return string(unicode.ToUpper(first)) + says[size:]
+}
+
+// counted is a number of things: "1 cut", "5 cuts".
+func counted(n int, thing string) string {
+	if n == 1 {
+		return "1 " + thing
+	}
+	return fmt.Sprintf("%d %ss", n, thing)
 }

@@ -6,6 +6,7 @@ import (
 
 	"slabwright/internal/rim/sheets/document"
 	"slabwright/internal/trade/check"
+	"slabwright/internal/trade/site"
 )
 
 // topics are what can hurt someone on a slab job, the gravest first, each with the words its check ids hold: several stages
@@ -15,8 +16,11 @@ var topics = [][]string{
 	{"heat", "hot-crew"}, {"cold-crew"}, {"drive"}, {"saw"}, {"traffic", "green"}, {"lifting"}, {"chute"}, {"wash"}, {"jacks"}, {"pump"},
 }
 
-// mostOnCrewSheet is how many cautions a crew reads.
-const mostOnCrewSheet = 6
+// A crew reads at most so many cautions on its sheet, and never fewer where there are as many.
+const (
+	mostOnCrewSheet  = 5
+	leastOnCrewSheet = 2
+)
 
 // cautions are the plan's safety checks, gravest topic first, one of each; what fits no topic comes last.
 func (m *maker) cautions() []check.Check {
@@ -48,19 +52,24 @@ func (m *maker) cautions() []check.Check {
 
 // crewCautions are the gravest cautions, each cut after its first clause; the full ones are on the sheet behind.
 func (m *maker) crewCautions(most int) []string {
+	s, _ := of[site.Result](m.reading, "site")
+	overhead := slices.ContainsFunc(s.Things, func(t site.Thing) bool { return t.Kind == site.Overhead })
 	var out []string
 	for _, c := range m.cautions() {
 		if len(out) == most {
 			break
 		}
-		if c.Level == check.Stop {
-			continue // boxed on top of the sheet
+		if c.Level == check.Stop || c.ID == "site.locate" {
+			continue // boxed over every sheet, or among the job's lines
+		}
+		if !overhead && strings.Contains(string(c.ID), "overhead") {
+			continue // no wire is drawn: the lines of the job say to look up
 		}
 		says, _, cut := strings.Cut(c.Says, ";")
 		if cut {
 			says += "."
 		}
-		out = append(out, says)
+		out = append(out, sentence(says))
 	}
 	return out
 }
@@ -75,7 +84,7 @@ func takeCare(m *maker) (*document.Doc, error) {
 		doc.Title("Take care")
 		var list []string
 		for _, c := range cautions {
-			list = append(list, join(" ", c.Says, join(" ", c.Then...)))
+			list = append(list, sentence(join(" ", c.Says, join(" ", c.Then...))))
 		}
 		doc.Checklist(list...)
 		doc.Note("Local code and a licensed engineer govern.")

@@ -14,19 +14,21 @@ import (
 // Point is a place on paper, millimetres, y up.
 type Point = geometry.Point
 
-// Paper is a size of paper with the margin printers need, millimetres.
+// Paper is a size of paper with the margin printers need, millimetres. Banner is kept free under the upper margin for what
+// every sheet must shout.
 type Paper struct {
 	Name          string
 	Width, Height float64
 	Margin        float64
+	Banner        float64
 }
 
 // The papers, upright.
 var (
-	Letter  = Paper{"Letter", 215.9, 279.4, 12.7}
-	Tabloid = Paper{"11x17", 279.4, 431.8, 12.7}
-	A4      = Paper{"A4", 210, 297, 10}
-	A3      = Paper{"A3", 297, 420, 10}
+	Letter  = Paper{Name: "Letter", Width: 215.9, Height: 279.4, Margin: 12.7}
+	Tabloid = Paper{Name: "11x17", Width: 279.4, Height: 431.8, Margin: 12.7}
+	A4      = Paper{Name: "A4", Width: 210, Height: 297, Margin: 10}
+	A3      = Paper{Name: "A3", Width: 297, Height: 420, Margin: 10}
 )
 
 // Papers lists the papers there are.
@@ -38,16 +40,24 @@ func (p Paper) Across() Paper {
 	return p
 }
 
-// Inside is the part of the paper within its margins.
-func (p Paper) Inside() geometry.Box {
+// Printed is the part of the paper within its margins.
+func (p Paper) Printed() geometry.Box {
 	return geometry.Box{Min: Point{X: p.Margin, Y: p.Margin}, Max: Point{X: p.Width - p.Margin, Y: p.Height - p.Margin}}
+}
+
+// Inside is the part within the margins and under the banner.
+func (p Paper) Inside() geometry.Box {
+	box := p.Printed()
+	box.Max.Y -= p.Banner
+	return box
 }
 
 // Page is one side of one sheet.
 type Page struct {
 	Name  string // file name stem
 	Title string
-	Says  string // the finding, for a reader who cannot see the page
+	Says  string   // the finding, for a reader who cannot see the page
+	Parts []string // headings that start on it
 	Paper Paper
 	Items []Item
 }

@@ -23,7 +23,7 @@ type About struct {
 	AsOf   time.Time // stands as the date of making
 }
 
-// Write renders pages, in order, each with a bookmark of its title. Nothing is written when it fails.
+// Write renders pages, in order, with a bookmark for each title and, under it, for each part. Nothing is written when it fails.
 func Write(w io.Writer, about About, pages []page.Page) error {
 	var whole bytes.Buffer
 	if err := render(&whole, about, pages); err != nil {
@@ -48,6 +48,12 @@ func render(w io.Writer, about About, pages []page.Page) (err error) {
 	for i, p := range pages {
 		at = fmt.Sprintf("page %d %q", i+1, p.Title)
 		draw(doc, p)
+		if i == 0 || pages[i-1].Title != p.Title {
+			doc.Bookmark(plain(p.Title), 0, 0)
+		}
+		for _, part := range p.Parts {
+			doc.Bookmark(plain(part), 1, 0)
+		}
 	}
 	if err := doc.Output(w); err != nil {
 		return fmt.Errorf("pdf: %w", err)
@@ -82,7 +88,6 @@ func plain(says string) string {
 
 func draw(doc *fpdf.Fpdf, p page.Page) {
 	doc.AddPageFormat("P", fpdf.SizeType{Wd: p.Paper.Width, Ht: p.Paper.Height})
-	doc.Bookmark(plain(p.Title), 0, 0)
 	flip := func(q page.Point) (x, y float64) { return q.X, p.Paper.Height - q.Y }
 	for _, item := range p.Items {
 		switch m := item.(type) {

@@ -27,14 +27,14 @@ func Write(w io.Writer, p page.Page, dpi float64) error {
 		return err
 	}
 	encoder := stdpng.Encoder{CompressionLevel: stdpng.BestSpeed}
-	if err := encoder.Encode(w, img); err != nil {
+	if err := encoder.Encode(w, indexed(img, p.Items)); err != nil {
 		return fmt.Errorf("png: %w", err)
 	}
 	return nil
 }
 
 // Paint renders a page at dpi dots per inch into an image.
-func Paint(p page.Page, dpi float64) (img image.Image, err error) {
+func Paint(p page.Page, dpi float64) (img *image.RGBA, err error) {
 	defer func() {
 		if r := recover(); r != nil {
 			err = fmt.Errorf("png: page %q cannot be painted: %v", p.Title, r)
@@ -50,7 +50,7 @@ func Paint(p page.Page, dpi float64) (img image.Image, err error) {
 		paint(r, item)
 	}
 	r.Close()
-	return r.Image, nil
+	return r.Image.(*image.RGBA), nil
 }
 
 func paint(r *rasterizer.Rasterizer, item page.Item) {
