@@ -19,7 +19,11 @@ type Line struct {
 	Spoken  string   `json:"spoken"`            // as it is said
 	Blank   []string `json:"blank,omitempty"`   // boxes still to fill before the call
 	Assumed []string `json:"assumed,omitempty"` // parts of the line nobody has said yet
+	Breaths []Breath `json:"-"`                 // the same part by part
 }
+
+// Breath is one part of a line, as written and as said.
+type Breath struct{ Written, Spoken string }
 
 // note writes and says one part of the line.
 func (l *Line) note(written, spoken string) {
@@ -31,6 +35,7 @@ func (l *Line) note(written, spoken string) {
 	}
 	join(&l.Written, written)
 	join(&l.Spoken, spoken)
+	l.Breaths = append(l.Breaths, Breath{written, spoken})
 }
 
 // part notes a value that is known, marks one that is assumed, and leaves a box for one that is missing.
