@@ -176,10 +176,6 @@ func linkGrade(in *grade.Input, j *job.Job, from Results) {
 		known.Feed(&in.Height, from.Site.Height.Value, "site.height_of_instrument")
 	}
 	in.North = j.Site.North.Or(in.North)
-	in.JointEnds = nil
-	for _, c := range from.Joints.Cuts {
-		in.JointEnds = append(in.JointEnds, c.Line)
-	}
 	known.Feed(&in.Thickness, from.Slab.Thickness, "slab.thickness")
 	if base := from.SlabInput.BaseThickness; base.Origin != known.Assumed {
 		known.Feed(&in.Base, base.Value, "slab.base_thickness")
