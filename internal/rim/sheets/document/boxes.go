@@ -172,6 +172,14 @@ func (f *Flow) Blanks(names ...string) {
 	}
 }
 
+// North sets an arrow to north at the right edge, for a figure beside that has none.
+func (f *Flow) North(north layout.North) {
+	const high = 18.0
+	f.add(block{height: high, space: 3, draw: func(at page.Point) []page.Item {
+		return layout.NorthArrow(north, page.Point{X: at.X + f.width - 9, Y: at.Y - high/2})
+	}})
+}
+
 // Under a figure stand its scale and its scale bar; north stands there too when no room is left beside the drawing.
 const (
 	scalesUnder = 12.0

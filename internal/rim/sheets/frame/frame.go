@@ -63,12 +63,15 @@ func Body(p page.Paper) geometry.Box {
 }
 
 // Finish gives every sheet its furniture and its number among all.
-func Finish(drafts []Draft, b Block) []page.Page {
+func Finish(drafts []Draft, b Block) []page.Page { return FinishAmong(drafts, b, 1, len(drafts)) }
+
+// FinishAmong gives sheets that are part of a larger set their furniture and their numbers in it, from first on.
+func FinishAmong(drafts []Draft, b Block, first, among int) []page.Page {
 	out := make([]page.Page, len(drafts))
 	for i, d := range drafts {
 		p := d.Page
 		p.Items = append([]page.Item{}, p.Items...)
-		number := fmt.Sprintf("Sheet %d of %d", i+1, len(drafts))
+		number := fmt.Sprintf("Sheet %d of %d", first+i, among)
 		if d.Drawing {
 			p.Add(titleBlock(p, b, d.View.Scale.Says, number)...)
 		} else {

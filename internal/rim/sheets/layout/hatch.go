@@ -21,7 +21,7 @@ func hatch(ground geometry.Polygon, kind drawing.Hatch, ink page.Ink) []page.Ite
 	}
 	switch kind {
 	case drawing.Full:
-		return []page.Item{page.Area{Ink: ink, Rings: ground.Oriented().Rings()}}
+		return []page.Item{page.Area{Ink: ink, Rings: ground.Oriented().Rings(), Shade: true}}
 	case drawing.Diagonal:
 		return thin(ruled(ground, math.Pi/4, 2.6))
 	case drawing.Crossed:

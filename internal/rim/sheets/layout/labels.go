@@ -20,6 +20,7 @@ const (
 	thickWeight = 3.0
 	thinWeight  = 1.0
 	moveWeight  = 0.25
+	slideWeight = 0.03 // along what the label names
 )
 
 func weightOf(width float64) float64 {
@@ -39,7 +40,8 @@ type label struct {
 	angle  float64
 	bold   bool
 	boxed  bool
-	beside page.Point // the direction of a shaft the label stands beside; zero for none
+	beside page.Point   // the direction of a shaft the label stands beside; zero for none
+	on     []page.Point // other places on what a boxed label names
 }
 
 // obstacle is a line that lettering should not cover.
@@ -159,6 +161,9 @@ func (s *sheet) placeLabels() {
 	})
 	var strays []label
 	for _, l := range s.labels {
+		if l.boxed {
+			l.on = s.shapes[l.ink.Ref].spots()
+		}
 		if best, cost := s.bestOf(l, l.places(l.steps())); cost < labelWeight {
 			s.put(l, best)
 		} else {
@@ -173,6 +178,28 @@ func (s *sheet) placeLabels() {
 		s.lead(l, best)
 		s.put(l, best)
 	}
+}
+
+// spots are places on a line, evenly spaced, or the middle of a closed shape: a label there says what the shape is.
+func (s shape) spots() []page.Point {
+	const most = 12
+	if s.closed {
+		return []page.Point{geometry.Polygon{Outer: s.points}.Centroid()}
+	}
+	whole := 0.0
+	for i := 1; i < len(s.points); i++ {
+		whole += s.points[i].Distance(s.points[i-1])
+	}
+	var out []page.Point
+	step, next, along := whole/most, whole/most/2, 0.0
+	for i := 1; i < len(s.points) && step > 0; i++ {
+		run := geometry.Segment{A: s.points[i-1], B: s.points[i]}
+		for ; next <= along+run.Length() && len(out) < most; next += step {
+			out = append(out, run.At((next-along)/run.Length()))
+		}
+		along += run.Length()
+	}
+	return out
 }
 
 // steps are how far the label may move without a leader: a box that marks a place hardly at all.
@@ -239,6 +266,9 @@ func (l label) places(distances []float64) []place {
 		bases = append(bases, place{base, float64(i) * 0.5})
 	}
 	out := slices.Clone(bases)
+	for _, at := range l.on {
+		out = append(out, place{at, slideWeight * at.Distance(l.at)})
+	}
 	for _, d := range distances {
 		for i := range 8 {
 			move := geometry.Direction(float64(i) * math.Pi / 4)

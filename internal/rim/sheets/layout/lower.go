@@ -21,6 +21,13 @@ type sheet struct {
 	hatched []geometry.Polygon
 	taken   []quad     // boxes of placed lettering
 	lying   []obstacle // what lettering should not cover
+	shapes  map[string]shape
+}
+
+// shape is the first path of a name: where its boxed label may stand.
+type shape struct {
+	points []page.Point
+	closed bool
 }
 
 // Lowered is a picture on paper, from the ground up.
@@ -45,7 +52,7 @@ func Lower(pic drawing.Picture, v View) Lowered {
 
 // begin lowers everything but the labels that look for a place.
 func begin(pic drawing.Picture, v View) *sheet {
-	s := &sheet{view: v, chart: pic.Space == drawing.Paper}
+	s := &sheet{view: v, chart: pic.Space == drawing.Paper, shapes: map[string]shape{}}
 	var dims []drawing.Dimension
 	for _, m := range pic.Marks {
 		if d, ok := m.(drawing.Dimension); ok {
@@ -87,6 +94,9 @@ func (s *sheet) path(m drawing.Path) {
 		ground := geometry.Polygon{Outer: rings[0], Holes: rings[1:]}
 		s.hatches = append(s.hatches, hatch(ground, m.Layer.Hatch, ink)...)
 		s.hatched = append(s.hatched, ground)
+	}
+	if _, held := s.shapes[m.Ref]; !held && m.Ref != "" && !s.chart {
+		s.shapes[m.Ref] = shape{rings[0], m.Closed}
 	}
 	for i, r := range rings {
 		s.stroke(m.Layer, ink, page.Line{Points: r, Closed: m.Closed || i > 0})

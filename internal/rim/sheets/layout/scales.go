@@ -22,7 +22,7 @@ func (s Scale) perMetre() float64 { return 1000 / s.Ratio }
 // customary are the edges of the architect's and the engineer's rulers, largest drawing first.
 var customary = []Scale{
 	{4, "3 in = 1 ft"}, {8, "1 1/2 in = 1 ft"}, {12, "1 in = 1 ft"}, {16, "3/4 in = 1 ft"}, {24, "1/2 in = 1 ft"},
-	{32, "3/8 in = 1 ft"}, {48, "1/4 in = 1 ft"}, {64, "3/16 in = 1 ft"}, {96, "1/8 in = 1 ft"}, {120, "1 in = 10 ft"},
+	{32, "3/8 in = 1 ft"}, {48, "1/4 in = 1 ft"}, {64, "3/16 in = 1 ft"}, {96, "1/8 in = 1 ft"}, {120, "1 in = 10 ft"}, {128, "3/32 in = 1 ft"},
 	{192, "1/16 in = 1 ft"}, {240, "1 in = 20 ft"}, {360, "1 in = 30 ft"}, {480, "1 in = 40 ft"}, {600, "1 in = 50 ft"},
 	{720, "1 in = 60 ft"}, {1200, "1 in = 100 ft"}, {2400, "1 in = 200 ft"},
 }

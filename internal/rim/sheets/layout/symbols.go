@@ -2,6 +2,7 @@ package layout
 
 import (
 	"math"
+	"strings"
 
 	"slabwright/internal/engines/drawing"
 	"slabwright/internal/engines/geometry"
@@ -86,7 +87,7 @@ func (s *sheet) arrow(m drawing.Arrow) {
 	if m.Says == "" {
 		return
 	}
-	s.labels = append(s.labels, label{ink: ink, at: from.Lerp(to, 0.5), says: []string{m.Says}, cap: labelCap,
+	s.labels = append(s.labels, label{ink: ink, at: from.Lerp(to, 0.5), says: strings.Split(m.Says, "\n"), cap: labelCap,
 		anchor: drawing.Middle, beside: to.Sub(from).Unit()})
 }
 

@@ -6,6 +6,9 @@ package page
 import (
 	"fmt"
 	"io"
+	"math"
+	"strconv"
+	"strings"
 
 	"slabwright/internal/engines/geometry"
 	"slabwright/internal/rim/sheets/lettering"
@@ -96,6 +99,7 @@ type Stroke struct {
 type Area struct {
 	Ink
 	Rings [][]Point
+	Shade bool // its lightness is a value on a scale: grey where the rest is black
 }
 
 // Align says which end of a text its place is.
@@ -216,7 +220,11 @@ func Black(items []Item) []Item {
 			m.Colour = blackened(m.Colour)
 			out[i] = m
 		case Area:
-			m.Colour = blackened(m.Colour)
+			if m.Shade {
+				m.Colour = grey(m.Colour)
+			} else {
+				m.Colour = blackened(m.Colour)
+			}
 			out[i] = m
 		case Words:
 			m.Colour = blackened(m.Colour)
@@ -231,6 +239,17 @@ func blackened(colour string) string {
 		return White
 	}
 	return ""
+}
+
+// grey is a colour's lightness as the eye weighs it (ITU-R BT.601: 0.299, 0.587, 0.114); what is no colour is black.
+func grey(colour string) string {
+	n, err := strconv.ParseUint(strings.TrimPrefix(colour, "#"), 16, 32)
+	if err != nil || len(colour) != 7 {
+		return ""
+	}
+	r, g, b := float64(n>>16), float64(n>>8&255), float64(n&255)
+	light := int(math.Round(0.299*r + 0.587*g + 0.114*b))
+	return fmt.Sprintf("#%02x%02x%02x", light, light, light)
 }
 
 // List writes the items as text, one a line, coordinates to a hundredth of a millimetre: what golden files hold.
