@@ -7,10 +7,9 @@ import (
 	"slabwright/internal/rim/sheets/frame"
 )
 
-// contents lists the sheets by number, the parts of the long ones under them.
+// contents lists the sheets by number, the calculation sheets by question under them.
 func (m *maker) contents(all []frame.Draft) ([]frame.Draft, error) {
-	ahead := 1
-	for {
+	for ahead := 1; ; {
 		sheets, err := m.contentsAfter(all, ahead).Sheets()
 		if err != nil || len(sheets) <= ahead {
 			return sheets, err
@@ -25,7 +24,7 @@ func (m *maker) contentsAfter(all []frame.Draft, ahead int) *document.Doc {
 	doc.Title(m.plan.Job.Title())
 	doc.Note("Sheets to carry come first, then drawings, then lists. The calculation sheets at the end say how each number was found; " +
 		"print up to them.")
-	t := document.Table{Header: []string{"Sheet", "What"}, Right: []int{0}, Bold: []int{0}, Tight: true, Shares: []float64{0.1, 0.9}}
+	t := document.Table{Header: []string{"Sheet", "What"}, Right: []int{0}, Bold: []int{0}, Tight: true, Cap: document.NoteCap, Shares: []float64{0.1, 0.9}}
 	for i, d := range all {
 		number := fmt.Sprint(ahead + i + 1)
 		if i == 0 || all[i-1].Page.Name != d.Page.Name {

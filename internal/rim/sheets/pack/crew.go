@@ -104,7 +104,14 @@ func (m *maker) crewTall(pic drawing.Picture, height float64, cautions int, smal
 	const share = 0.68
 	doc = m.crewHead(small)
 	if height > 0 {
-		doc.Beside(share, func(f *document.Flow) { scale = m.setFigure(f, pic, height) }, func(f *document.Flow) { f.Figures(m.fiveNumbers()...) })
+		doc.Beside(share, func(f *document.Flow) {
+			var err error
+			scale, err = f.Figure(pic, height, m.units, layout.North{})
+			f.Try(err)
+		}, func(f *document.Flow) {
+			f.Figures(m.fiveNumbers()...)
+			f.North(m.north(pic))
+		})
 	}
 	m.crewText(doc, cautions)
 	return doc, scale
@@ -229,7 +236,7 @@ func (m *maker) waterBy() string {
 func (m *maker) fall() string {
 	for _, mark := range m.slope() {
 		if a, ok := mark.(drawing.Arrow); ok && a.Says != "" {
-			return strings.ReplaceAll(a.Says, "  ", ", ")
+			return strings.ReplaceAll(a.Says, "\n", ", ")
 		}
 	}
 	return ""

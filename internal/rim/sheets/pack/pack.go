@@ -32,23 +32,33 @@ func Make(p plan.Plan, movers []plan.Mover) (Pack, error) {
 	if err != nil {
 		return Pack{}, fmt.Errorf("pack: %w", err)
 	}
-	m.block = m.titleBlock(fmt.Sprintf("%x", sha256.Sum256(text))[:6])
+	m.block = m.titleBlock(versionOf(text))
 	set := together(m.sheets())
+	out := made{}
+	out.add("plan.json", text)
 	var all []frame.Draft
 	for _, s := range set {
 		all = append(all, s.drafts...)
 	}
-	jobs := []job{func() made { return m.wholePack(all) }, m.tables, m.calendar}
-	for _, s := range set {
-		jobs = append(jobs, func() made { return m.files(s) })
+	contents, err := m.contents(all)
+	if err != nil {
+		out.problem("contents", err)
 	}
-	out := made{}
-	out.add("plan.json", text)
+	jobs := []job{func() made { return m.wholePack(append(contents, all...)) }, m.tables, m.calendar}
+	first := len(contents) + 1
+	for _, s := range set {
+		s.first = first
+		first += len(s.drafts)
+		jobs = append(jobs, func() made { return m.files(s, len(contents)+len(all)) })
+	}
 	for _, part := range append(set, together(jobs)...) {
 		out.files, out.problems = append(out.files, part.files...), append(out.problems, part.problems...)
 	}
 	return Pack{Files: out.files, Problems: out.problems}, nil
 }
+
+// versionOf is the short code of a plan: other code, other plan.
+func versionOf(text []byte) string { return fmt.Sprintf("%x", sha256.Sum256(text))[:6] }
 
 // maker holds a plan while its files are made; nothing in it changes once it is there.
 type maker struct {

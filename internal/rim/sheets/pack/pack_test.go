@@ -276,3 +276,21 @@ func TestNothingKnown(t *testing.T) {
 		t.Errorf("%d files, %v, %v", len(out.Files), out.Problems, err)
 	}
 }
+
+// One sheet alone can be painted, a document as well as a drawing; a name no sheet bears is refused.
+func TestPicture(t *testing.T) {
+	j := practice()
+	if err := j.Settle(); err != nil {
+		t.Fatal(err)
+	}
+	var planner plan.Planner
+	p := planner.Make(j)
+	for _, name := range []string{"crew-sheet", "joint-plan"} {
+		if data, err := pack.Picture(p, name, 50); err != nil || !bytes.HasPrefix(data, []byte("\x89PNG")) {
+			t.Errorf("%s: %d bytes, %v", name, len(data), err)
+		}
+	}
+	if _, err := pack.Picture(p, "no-such-sheet", 50); err == nil {
+		t.Error("painted a sheet that does not exist")
+	}
+}

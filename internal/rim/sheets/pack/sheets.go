@@ -2,6 +2,7 @@ package pack
 
 import (
 	"bytes"
+	"fmt"
 	"slices"
 	"strings"
 
@@ -13,6 +14,7 @@ import (
 	"slabwright/internal/rim/sheets/pdf"
 	"slabwright/internal/rim/sheets/png"
 	"slabwright/internal/rim/sheets/svg"
+	"slabwright/internal/trade/plan"
 )
 
 // sheet is one document of the pack; alone: it also goes out as a file of its own.
@@ -62,6 +64,41 @@ func (m *maker) document(s sheet) (out made) {
 	return out
 }
 
+// Picture paints the first side of one sheet of a plan, by its name, black on white. An error when the plan has no such sheet
+// or it cannot be made.
+func Picture(p plan.Plan, name string, dpi float64) ([]byte, error) {
+	m := newMaker(p, nil)
+	text, err := planJSON(p)
+	if err != nil {
+		return nil, fmt.Errorf("pack: %w", err)
+	}
+	m.block = m.titleBlock(versionOf(text))
+	part := m.named(name)
+	if len(part.drafts) == 0 {
+		return nil, fmt.Errorf("pack: no sheet %q of this plan: %s", name, strings.Join(part.problems, "; "))
+	}
+	side := frame.Finish(part.drafts, m.block)[0]
+	side.Items = page.Black(side.Items)
+	var b bytes.Buffer
+	err = png.Write(&b, side, dpi)
+	return b.Bytes(), err
+}
+
+// named sets one document or drawing.
+func (m *maker) named(name string) made {
+	for _, s := range slices.Concat(front, back) {
+		if s.name == name {
+			return m.document(s)
+		}
+	}
+	for _, pic := range m.pictures {
+		if pic.Name == name {
+			return m.drawing(pic)
+		}
+	}
+	return made{}
+}
+
 // smallestScale is the ratio from which a drawing goes on the next larger paper: figures crowd on a slab drawn smaller.
 const smallestScale = 200
 
@@ -81,25 +118,20 @@ func (m *maker) drawing(pic drawing.Picture) (out made) {
 	return out
 }
 
-// wholePack is the PDF of all sheets behind a page of contents.
+// wholePack is the PDF of all sheets.
 func (m *maker) wholePack(all []frame.Draft) (out made) {
-	if len(all) == 0 {
-		return out
+	if len(all) > 0 {
+		m.pdf(&out, "sheets", m.plan.Job.Title(), all)
 	}
-	contents, err := m.contents(all)
-	if err != nil {
-		out.problem("contents", err)
-	}
-	m.pdf(&out, "sheets", m.plan.Job.Title(), append(contents, all...))
 	return out
 }
 
-// files writes what goes out of one part of the pack alone.
-func (m *maker) files(part made) (out made) {
+// files writes what goes out of one part of the pack alone: a drawing under its number in the pack, a document numbered anew.
+func (m *maker) files(part made, among int) (out made) {
 	switch {
 	case len(part.drafts) == 0:
 	case part.drafts[0].Drawing:
-		m.drawingFiles(&out, part.drafts[0], part.picture)
+		m.drawingFiles(&out, part, among)
 	case part.alone:
 		m.pdf(&out, part.drafts[0].Page.Name, part.drafts[0].Page.Title, part.drafts)
 	}
@@ -124,8 +156,8 @@ func (m *maker) pdf(out *made, name, title string, drafts []frame.Draft) {
 const pixels = 120
 
 // drawingFiles writes a drawing as SVG in colour, as PNG and, where it is drawn to scale, as DXF.
-func (m *maker) drawingFiles(out *made, d frame.Draft, pic drawing.Picture) {
-	p := frame.Finish([]frame.Draft{d}, m.block)[0]
+func (m *maker) drawingFiles(out *made, part made, among int) {
+	p, pic := frame.FinishAmong(part.drafts, m.block, part.first, among)[0], part.picture
 	var vector, raster, model bytes.Buffer
 	if err := svg.Write(&vector, p); err != nil {
 		out.problem(p.Name, err)
@@ -140,7 +172,7 @@ func (m *maker) drawingFiles(out *made, d frame.Draft, pic drawing.Picture) {
 	if pic.Space != drawing.Site {
 		return
 	}
-	if err := dxf.Write(&model, pic, m.units, d.View.Scale); err != nil {
+	if err := dxf.Write(&model, pic, m.units, part.drafts[0].View.Scale); err != nil {
 		out.problem(p.Name, err)
 		return
 	}

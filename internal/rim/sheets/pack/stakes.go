@@ -146,7 +146,7 @@ func (m *maker) slope() []drawing.Mark {
 	labels := map[string]string{}
 	for _, mark := range pic.Marks {
 		if t, ok := mark.(drawing.Text); ok && strings.HasPrefix(t.Ref, "slope") {
-			labels[t.Ref] = strings.ReplaceAll(t.Says, "\n", "  ")
+			labels[t.Ref] = t.Says
 		}
 	}
 	fold := func(ref string) bool { return strings.HasPrefix(ref, "fold") }

@@ -13,6 +13,7 @@ import (
 // made is what one piece of work leaves: sheets laid out, files, and what could not be made, in words.
 type made struct {
 	drafts   []frame.Draft
+	first    int             // the number of the first of them in the whole pack
 	alone    bool            // the drafts go out as a file of their own too
 	picture  drawing.Picture // what a drawing draws
 	files    []folder.File
