@@ -202,9 +202,9 @@ func (s shape) spots() []page.Point {
 	return out
 }
 
-// steps are how far the label may move without a leader: a box that marks a place hardly at all.
+// steps are how far the label may move without a leader: a box that marks a place hardly at all, one beside a shaft along it.
 func (l label) steps() []float64 {
-	if l.boxed {
+	if l.boxed && l.beside == (page.Point{}) {
 		return near[:2]
 	}
 	return near

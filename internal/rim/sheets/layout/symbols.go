@@ -88,7 +88,7 @@ func (s *sheet) arrow(m drawing.Arrow) {
 		return
 	}
 	s.labels = append(s.labels, label{ink: ink, at: from.Lerp(to, 0.5), says: strings.Split(m.Says, "\n"), cap: labelCap,
-		anchor: drawing.Middle, beside: to.Sub(from).Unit()})
+		anchor: drawing.Middle, boxed: true, beside: to.Sub(from).Unit()})
 }
 
 // arrowItems is a thin shaft with a solid head at to.
