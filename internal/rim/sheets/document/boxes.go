@@ -172,11 +172,14 @@ func (f *Flow) Blanks(names ...string) {
 	}
 }
 
+// NorthHeight is the room an arrow to north takes under what stands over it, millimetres.
+const NorthHeight = 21.0
+
 // North sets an arrow to north at the right edge, for a figure beside that has none.
 func (f *Flow) North(north layout.North) {
-	const high = 18.0
-	f.add(block{height: high, space: 3, draw: func(at page.Point) []page.Item {
-		return layout.NorthArrow(north, page.Point{X: at.X + f.width - 9, Y: at.Y - high/2})
+	const space = 3.0
+	f.add(block{height: NorthHeight - space, space: space, draw: func(at page.Point) []page.Item {
+		return layout.NorthArrow(north, page.Point{X: at.X + f.width - 9, Y: at.Y - (NorthHeight-space)/2})
 	}})
 }
 

@@ -11,10 +11,12 @@ import (
 	"slabwright/internal/engines/quantity"
 	"slabwright/internal/rim/sheets/document"
 	"slabwright/internal/rim/sheets/layout"
+	"slabwright/internal/trade/check"
 	"slabwright/internal/trade/cure"
 	"slabwright/internal/trade/grade"
 	"slabwright/internal/trade/joints"
 	"slabwright/internal/trade/order"
+	"slabwright/internal/trade/pour"
 	"slabwright/internal/trade/site"
 	"slabwright/internal/trade/slab"
 	"slabwright/internal/trade/steel"
@@ -85,7 +87,24 @@ func (m *maker) crewHead(small bool) *document.Doc {
 		doc.Small()
 	}
 	doc.Keys(m.crewKeys()...)
+	if says := m.dontPour(); says != "" {
+		doc.Caution("DON'T POUR at this hour as the forecast stands", says)
+	}
 	return doc
+}
+
+// dontPour is why the hour on top is one not to pour at; empty when it is not.
+func (m *maker) dontPour() string {
+	p, ok := of[pour.Result](m.reading, "pour")
+	if !ok || p.Verdict != check.Stop {
+		return ""
+	}
+	for _, c := range p.Checks {
+		if c.Level == check.Stop {
+			return sentence(join(" ", c.Says, join(" ", c.Then...)))
+		}
+	}
+	return ""
 }
 
 // crewWide has the five numbers in a row over the plan.
@@ -99,19 +118,27 @@ func (m *maker) crewWide(pic drawing.Picture, height float64, cautions int, smal
 	return doc, scale
 }
 
-// crewTall has the five numbers beside the plan.
+// crewTall has the five numbers beside the plan, north under them where it fits.
 func (m *maker) crewTall(pic drawing.Picture, height float64, cautions int, small bool) (doc *document.Doc, scale float64) {
 	const share = 0.68
 	doc = m.crewHead(small)
 	if height > 0 {
+		beside := layout.North{}
+		numbers := func(f *document.Flow) {
+			f.Figures(m.fiveNumbers()...)
+			if f.Height()+document.NorthHeight <= height {
+				beside = m.north(pic)
+				f.North(beside)
+			}
+		}
+		m.crewHead(small).Beside(share, func(*document.Flow) {}, numbers)
+		under := m.north(pic)
+		under.Shown = under.Shown && !beside.Shown
 		doc.Beside(share, func(f *document.Flow) {
 			var err error
-			scale, err = f.Figure(pic, height, m.units, layout.North{})
+			scale, err = f.Figure(pic, height, m.units, under)
 			f.Try(err)
-		}, func(f *document.Flow) {
-			f.Figures(m.fiveNumbers()...)
-			f.North(m.north(pic))
-		})
+		}, numbers)
 	}
 	m.crewText(doc, cautions)
 	return doc, scale
@@ -220,6 +247,8 @@ func (m *maker) orderOfWork() []string {
 	}
 	if end, ok := c.Find("cure_until"); cured && ok && !end.Never && !end.At.IsZero() {
 		add("Cure on as soon as it is finished; keep it until %s.", m.day(end.At))
+	} else {
+		add("Cure on as soon as it is finished.")
 	}
 	return steps
 }

@@ -17,6 +17,7 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"slabwright/internal/engines/quantity"
+	"slabwright/internal/engines/weather"
 	"slabwright/internal/rim/sheets/pack"
 	"slabwright/internal/trade/job"
 	"slabwright/internal/trade/known"
@@ -292,5 +293,19 @@ func TestPicture(t *testing.T) {
 	}
 	if _, err := pack.Picture(p, "no-such-sheet", 50); err == nil {
 		t.Error("painted a sheet that does not exist")
+	}
+}
+
+// A forecast that says don't puts it on the crew sheet, with the reason.
+func TestDontPour(t *testing.T) {
+	j, dry := practice(), quantity.Percent(0.15)
+	for hour := range 40 {
+		j.Pour.Forecast = append(j.Pour.Forecast, weather.Hour{Time: time.Date(2026, 6, 11, 10+hour, 0, 0, 0, time.UTC),
+			Air: quantity.Fahrenheit(97), Humidity: &dry, Wind: 11})
+	}
+	_, files := made(t, j)
+	pages := text(t, files["crew-sheet.pdf"])
+	if len(pages) != 1 || !strings.Contains(pages[0], "DON'T POUR") || !strings.Contains(pages[0], "evaporates") {
+		t.Errorf("%d sides: %s", len(pages), strings.Join(pages, "\n"))
 	}
 }
