@@ -231,7 +231,7 @@ func (s *sheet) write(d measured, c chain) {
 	}
 	best, least := places[0].middle, math.Inf(1)
 	for _, p := range places {
-		cost := p.cost + s.crowding(l, p.middle, s.lying) + c.crowding(d, l, p.middle)
+		cost := p.cost + s.crowding(l, p.middle, s.lying, math.Inf(1)) + c.crowding(d, l, p.middle)
 		if cost < least {
 			best, least = p.middle, cost
 		}

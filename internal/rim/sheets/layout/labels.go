@@ -99,15 +99,24 @@ func (s *sheet) lies(l page.Line, weight float64) {
 	}
 }
 
-// crowding is the cost of a label at a place: what it would cover of the obstacles.
-func (s *sheet) crowding(l label, middle page.Point, lying []obstacle) float64 {
+// crowding is the cost of a label at a place: what it would cover of the obstacles. Once that reaches enough it is not
+// counted further.
+func (s *sheet) crowding(l label, middle page.Point, lying []obstacle, enough float64) float64 {
 	q, cost := l.quadAt(middle), 0.0
 	for _, o := range s.taken {
 		if q.overlaps(o) {
 			cost += labelWeight
 		}
 	}
+	x := q.half*math.Abs(q.along.X) + q.rise*math.Abs(q.along.Y)
+	y := q.half*math.Abs(q.along.Y) + q.rise*math.Abs(q.along.X)
 	for _, o := range lying {
+		if cost >= enough {
+			break
+		}
+		if max(o.A.X, o.B.X) < middle.X-x || min(o.A.X, o.B.X) > middle.X+x || max(o.A.Y, o.B.Y) < middle.Y-y || min(o.A.Y, o.B.Y) > middle.Y+y {
+			continue
+		}
 		if bother := s.bother(l, o.weight); bother > 0 {
 			cost += bother * q.covers(o.Segment)
 		}
@@ -218,7 +227,7 @@ func (s *sheet) bestOf(l label, places []place) (best page.Point, least float64)
 		if p.cost >= least {
 			continue
 		}
-		if cost := s.crowding(l, p.middle, lying) + p.cost; cost < least {
+		if cost := s.crowding(l, p.middle, lying, least-p.cost) + p.cost; cost < least {
 			best, least = p.middle, cost
 		}
 	}
