@@ -27,6 +27,7 @@ import (
 	"slabwright/internal/trade/slab"
 	"slabwright/internal/trade/spoken"
 	"slabwright/internal/trade/steel"
+	"slabwright/internal/trade/strength"
 )
 
 // Rooms lists every package's calculations and check rows, in the order verify prints them.
@@ -43,6 +44,7 @@ func Rooms() []proof.Room {
 		{Name: "plate", Calculations: plate.Calculations(), Table: plate.Checks()},
 		{Name: "crew and trucks", Calculations: schedule.Calculations(), Table: schedule.Checks()},
 		{Name: "site", Calculations: site.Calculations(), Table: site.Checks()},
+		{Name: "strength", Calculations: strength.Calculations(), Table: strength.Checks()},
 		{Name: "mix", Calculations: mix.Calculations(), Table: mix.Checks()},
 		{Name: "slab", Calculations: slab.Calculations(), Table: slab.Checks()},
 		{Name: "hold", Calculations: hold.Calculations(), Table: hold.Checks()},
