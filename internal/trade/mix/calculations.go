@@ -22,7 +22,7 @@ func Checks() string { return checksCSV }
 // Calculations are the formulas and tables of this package, callable by name.
 func Calculations() []calc.Calculation {
 	return slices.Concat(tableCalculations(), recipeCalculations(), exposureCalculations(), sackCalculations(),
-		statisticsCalculations(), freshCalculations(), ageCalculations(), ruleCalculations())
+		statisticsCalculations(), freshCalculations(), ageCalculations(), ruleCalculations(), labCalculations())
 }
 
 // edition reads a calculation's edition port.

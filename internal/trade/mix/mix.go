@@ -47,10 +47,19 @@ type Input struct {
 	Sand   SandInput  `yaml:"sand"`
 	Basis  known.Text `yaml:"basis" says:"aggregate masses counted dry or ssd"`
 
-	// The plant.
+	// The plant: its mix card, and what the laboratory found of its deliveries, oldest first.
+	Card Card        `yaml:"card" says:"the plant's mix card"`
+	Lab  []LabResult `yaml:"lab" says:"cylinders of this mix, sample by sample, over all jobs"`
+
+	// Its record, as the plant tells it.
 	Deviation known.Stress `yaml:"deviation" says:"standard deviation of the plant's record" unit:"psi|MPa" usual:"200..1000|1.5..7" show:"stress"`
 	Tests     known.Number `yaml:"tests" says:"tests in the plant's record"`
 	Step      known.Stress `yaml:"step" says:"step of the plant's strengths" unit:"psi|MPa" usual:"100..1000|1..5" show:"strength"`
+
+	// The pour, for how often to sample.
+	Volume known.Volume `yaml:"volume" says:"concrete of the pour" unit:"yd3|m3" show:"volume"`
+	Area   known.Area   `yaml:"area" says:"area of the pour" unit:"ft2|m2" show:"area"`
+	Days   known.Number `yaml:"days" says:"days on which it is poured"`
 
 	// The slab, where known.
 	Thickness known.Length `yaml:"thickness" says:"slab thickness" unit:"in|mm" usual:"3..12|75..300" show:"thickness"`
@@ -95,6 +104,11 @@ type Result struct {
 	BleedShare   float64          `json:"bleed_share"`   // bleed water over mixing water
 	Ages         []AgeStrength    `json:"ages"`          // how the strength grows
 	TableAnswers bool             `json:"table_answers"` // the published table reaches the average
+	Changes      []Change         `json:"changes"`       // what a load other than ordered does
+	Card         *CardReading     `json:"card"`          // nil: no card typed
+	Evidence     *Evidence        `json:"evidence"`      // what tested mixes like it reached
+	Lab          *LabVerdict      `json:"lab"`           // nil: no results typed
+	Samples      int              `json:"samples"`       // strength tests to order; zero: the pour is not known
 	working.Answer
 }
 
@@ -112,7 +126,8 @@ func Design(in Input) (Result, error) {
 		return Result{}, err
 	}
 	d := design{in: in, tables: TablesOf(in.Units)}
-	for _, step := range []func() error{d.exposure, d.strength, d.air, d.water, d.ratio, d.recipe, d.moisture, d.sacks, d.added, d.ages} {
+	for _, step := range []func() error{d.exposure, d.strength, d.air, d.water, d.ratio, d.recipe, d.moisture, d.sacks, d.added, d.ages,
+		d.changes, d.card, d.evidence, d.lab, d.samples} {
 		if err := step(); err != nil {
 			return Result{}, err
 		}

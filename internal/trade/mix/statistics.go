@@ -91,11 +91,7 @@ type Acceptance struct {
 // more than 500 psi (3.5 MPa), or below 0.90 f'c above 5000 psi (35 MPa). Equality passes. With fewer than three tests only
 // the second rule can be judged. Source: ACI 318-19, 26.12.3.1. Checked: CON-27.
 func (t Tables) Accept(tests []float64, specified quantity.Stress) Acceptance {
-	r := t.overdesign()
-	floor := float64(specified - r.single)
-	if specified > r.strong {
-		floor = 0.90 * float64(specified)
-	}
+	floor := float64(t.singleFloor(specified))
 	a := Acceptance{Pass: true, ThreesDecided: len(tests) >= 3}
 	for i, f := range tests {
 		ok := f >= floor
@@ -112,10 +108,7 @@ func (t Tables) Accept(tests []float64, specified quantity.Stress) Acceptance {
 // LowTestChances are the chances that a normal production gives a test below f'c by more than the allowed fall, and an average of
 // three below f'c. Source: normal distribution. Checked: CON-26.
 func (t Tables) LowTestChances(mean, deviation, specified quantity.Stress) (single, three float64) {
-	floor := specified - t.overdesign().single
-	if specified > t.overdesign().strong {
-		floor = 0.90 * specified
-	}
+	floor := t.singleFloor(specified)
 	below := func(limit quantity.Stress, s float64) float64 {
 		return distuv.UnitNormal.CDF(float64(limit-mean) / s)
 	}

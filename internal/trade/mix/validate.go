@@ -48,6 +48,10 @@ func (in Input) Validate() check.Faults {
 	bounds.Between(&v, "step", in.Step, quantity.PSI(10), quantity.PSI(2000), quantity.AsStrength)
 	bounds.Between(&v, "thickness", in.Thickness, quantity.Millimetres(25), quantity.Metres(3), quantity.AsThickness)
 	bounds.Between(&v, "clear_spacing", in.Clear, quantity.Millimetres(5), quantity.Metres(3), quantity.AsThickness)
+	in.Card.validate(&v)
+	validateLab(&v, in.Lab)
+	bounds.Between(&v, "volume", in.Volume, 0.02, 5000, quantity.AsVolume)
+	bounds.Between(&v, "area", in.Area, 0.1, 50000, quantity.AsArea)
 	if in.Tests.Given() && in.Tests.Value < 15 {
 		v.Add("tests", in.Tests.Show("").String(in.Units), "is too short a record; 15 tests are the fewest.", "Leave it out until there are 15.")
 	}
