@@ -244,3 +244,59 @@ func TestNothingBadIsLearned(t *testing.T) {
 		}
 	}
 }
+
+// TestWithoutGroupIsAFitWithoutIt: the short cut gives what refitting without each group gives.
+func TestWithoutGroupIsAFitWithoutIt(t *testing.T) {
+	x, y := hills(40, 6)
+	groups := make([]int, len(x))
+	for i := range groups {
+		groups[i] = i % 7
+	}
+	k := kernelOfHills()
+	p, err := FitProcess(x, y, k)
+	if err != nil {
+		t.Fatal(err)
+	}
+	short, err := p.WithoutGroup(groups)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for g := range 7 {
+		var seen [][]float64
+		var values []float64
+		for i := range x {
+			if groups[i] != g {
+				seen, values = append(seen, x[i]), append(values, y[i])
+			}
+		}
+		without, err := FitProcess(seen, values, k)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i := range x {
+			if groups[i] == g && math.Abs(without.Mean(x[i])-short[i]) > 1e-9 {
+				t.Errorf("row %d: %v, refitted %v", i, short[i], without.Mean(x[i]))
+			}
+		}
+	}
+}
+
+func TestTuningByGroupsNeverMissesMore(t *testing.T) {
+	x, y := hills(60, 8)
+	groups := make([]int, len(x))
+	for i := range groups {
+		groups[i] = i / 3
+	}
+	poor := kernelOfHills()
+	poor.Noise, poor.Terms[0].Variance = 1, 0.01
+	k, err := TuneByGroups(x, y, groups, poor, 2, 2)
+	if err != nil {
+		t.Fatal(err)
+	}
+	folds := [][]int{GroupFolds(groups, innerFolds, 0), GroupFolds(groups, innerFolds, 1), GroupFolds(groups, innerFolds, 2)}
+	before, err1 := missBetween(x, y, folds, poor)
+	after, err2 := missBetween(x, y, folds, k)
+	if err1 != nil || err2 != nil || after >= before {
+		t.Errorf("%v then %v (%v, %v)", before, after, err1, err2)
+	}
+}
