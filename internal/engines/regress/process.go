@@ -182,37 +182,124 @@ func (p *Process) inverted() *mat.SymDense {
 	return p.inverse
 }
 
-// WithoutGroup predicts every row from the rows of all other groups from one inverse:
-//
-//	μ_G = y_G - B_GG⁻¹ (K⁻¹ y)_G        B = K⁻¹
-//
-// Source: Rasmussen and Williams 2006, 5.4.2, for blocks instead of single rows.
-func (p *Process) WithoutGroup(groups []int) ([]float64, error) {
-	b, out := p.inverted(), make([]float64, len(p.Rows))
-	members := map[int][]int{}
-	for i, g := range groups {
-		members[g] = append(members[g], i)
+// Tune climbs the log marginal likelihood over the logarithms of all variances, scales and the noise, by steps of the sign of the
+// gradient that grow while the sign holds (resilient propagation). A weak pull keeps every logarithm near its start: pull is
+// the standard deviation of that belief, 0 for none. It returns the best kernel met.
+// Source: gradient as in Rasmussen and Williams 2006, eq. 5.9; steps after Riedmiller and Braun 1993.
+func Tune(x [][]float64, y []float64, start Kernel, rounds int, pull float64) (Kernel, error) {
+	at := start.logs()
+	origin, best := slices.Clone(at), start
+	step, before := make([]float64, len(at)), make([]float64, len(at))
+	for i := range step {
+		step[i] = 0.1
 	}
-	for _, rows := range members {
-		m := len(rows)
-		block, right := mat.NewSymDense(m, nil), mat.NewVecDense(m, nil)
-		for a, i := range rows {
-			right.SetVec(a, p.Weights[i])
-			for c := a; c < m; c++ {
-				block.SetSym(a, c, b.At(i, rows[c]))
+	top := math.Inf(-1)
+	for range rounds {
+		k := start.fromLogs(at)
+		p, err := FitProcess(x, y, k)
+		if err != nil {
+			if math.IsInf(top, -1) {
+				return Kernel{}, err
+			}
+			return best, nil
+		}
+		goal, slope := p.LogLikelihood, p.slope()
+		for i := range slope {
+			if pull > 0 {
+				d := (at[i] - origin[i]) / pull
+				goal, slope[i] = goal-d*d/2, slope[i]-d/pull
 			}
 		}
-		var factor mat.Cholesky
-		if !factor.Factorize(block) {
-			return nil, fmt.Errorf("regress: group of %d rows has no positive block", m)
+		if goal > top {
+			top, best = goal, k
 		}
-		off := mat.NewVecDense(m, nil)
-		if err := factor.SolveVecTo(off, right); err != nil {
-			return nil, fmt.Errorf("regress: %w", err)
-		}
-		for a, i := range rows {
-			out[i] = p.values[i] - off.AtVec(a)
+		for i, g := range slope {
+			switch s := g * before[i]; {
+			case s > 0:
+				step[i] = min(step[i]*1.2, 0.5)
+			case s < 0:
+				step[i] = max(step[i]*0.5, 1e-3)
+			}
+			before[i] = g
+			at[i] += math.Copysign(step[i], g)
 		}
 	}
-	return out, nil
+	return best, nil
+}
+
+// logs lists the logarithms of variances, used scales and noise.
+func (k Kernel) logs() []float64 {
+	var out []float64
+	for _, t := range k.Terms {
+		out = append(out, math.Log(t.Variance))
+		for _, s := range slices.Concat(t.Scale, t.Times) {
+			if s > 0 {
+				out = append(out, math.Log(s))
+			}
+		}
+	}
+	return append(out, math.Log(k.Noise))
+}
+
+// fromLogs is a kernel of the same form with other numbers.
+func (k Kernel) fromLogs(logs []float64) Kernel {
+	at := 0
+	next := func() float64 { at++; return math.Exp(logs[at-1]) }
+	renewed := func(scale []float64) []float64 {
+		out := make([]float64, len(scale))
+		for c, s := range scale {
+			if s > 0 {
+				out[c] = next()
+			}
+		}
+		return out
+	}
+	out := Kernel{Terms: slices.Clone(k.Terms)}
+	for i, t := range k.Terms {
+		out.Terms[i].Variance = next()
+		out.Terms[i].Scale = renewed(t.Scale)
+		out.Terms[i].Times = renewed(t.Times)
+	}
+	out.Noise = next()
+	return out
+}
+
+// slope is the gradient of the log marginal likelihood in the logarithms: ½ tr((ααᵀ - K⁻¹) ∂K/∂θ).
+func (p *Process) slope() []float64 {
+	b, n := p.inverted(), len(p.Rows)
+	out := make([]float64, len(p.Kernel.logs()))
+	for i := range n {
+		for j := range i + 1 {
+			share := p.Weights[i]*p.Weights[j] - b.At(i, j)
+			if i == j {
+				share /= 2
+				out[len(out)-1] += share * p.Kernel.Noise
+			}
+			p.addSlope(out, p.Rows[i], p.Rows[j], share)
+		}
+	}
+	return out
+}
+
+func (p *Process) addSlope(out []float64, a, b []float64, share float64) {
+	at := 0
+	for _, t := range p.Kernel.Terms {
+		value, slope := t.at(a, b)
+		out[at] += share * value
+		at++
+		at = stretch(out, at, a, b, t.Scale, -2*share*slope)
+		at = stretch(out, at, a, b, t.Times, share*value)
+	}
+}
+
+// stretch adds the slope in the logarithm of each used scale and returns the place after them.
+func stretch(out []float64, at int, a, b, scale []float64, factor float64) int {
+	for c, s := range scale {
+		if s > 0 {
+			d := (a[c] - b[c]) / s
+			out[at] += factor * d * d
+			at++
+		}
+	}
+	return at
 }
