@@ -164,10 +164,6 @@ func TestADayKeepsItsRules(t *testing.T) {
 		l.draw(d.Chance, d.Real, 5, uint64(rapid.IntRange(0, 1000).Draw(t, "day")))
 		var p Played
 		d.play(l, &p)
-		type change struct {
-			at          float64
-			hands, tool int
-		}
 		for _, a := range p.Tasks {
 			hands, tools := 0, map[int]int{}
 			for i, b := range p.Tasks {

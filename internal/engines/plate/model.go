@@ -327,16 +327,6 @@ func (v *vector) dot(w *vector) float64 {
 	return s
 }
 
-// area is the area of all elements, m².
-func (m *model) area() float64 {
-	sum := 0.0
-	for k := range m.elements {
-		e := &m.elements[k]
-		sum += e.share * m.box(e).area()
-	}
-	return sum
-}
-
 func finite(v ...float64) bool {
 	for _, x := range v {
 		if math.IsNaN(x) || math.IsInf(x, 0) {

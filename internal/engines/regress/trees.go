@@ -120,7 +120,6 @@ type branch struct {
 	cut            float32
 	leftSum        float64
 	leftCount      int
-	value          float64
 	run            running
 }
 

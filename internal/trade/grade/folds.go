@@ -39,8 +39,6 @@ type Spotted struct {
 	Y      known.Length `yaml:"y" says:"and distance up the drawing" unit:"ft|m" usual:"-400..400|-120..120" show:"distance"`
 }
 
-func (s Spotted) given() bool { return s.Corner != "" || s.X.Given() || s.Y.Given() }
-
 // spot finds the place.
 func (w *work) spot(s Spotted) geometry.Point {
 	if i, ok := w.corner(s.Corner); ok {

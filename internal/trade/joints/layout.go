@@ -23,9 +23,6 @@ func (c chord) segment() geometry.Segment {
 	return geometry.Segment{A: geometry.Point{X: c.from, Y: c.at}, B: geometry.Point{X: c.to, Y: c.at}}
 }
 
-// through says whether the chord passes or ends at p.
-func (c chord) through(p geometry.Point) bool { return c.segment().Distance(p) < 2*slack }
-
 // limits are the rules of the search as numbers, metres.
 type limits struct {
 	spacing, aspect, bestAspect float64

@@ -11,10 +11,7 @@ import (
 	"sync"
 
 	"slabwright/internal/engines/quantity"
-	"slabwright/internal/trade/known"
 )
-
-type entry = known.Entry
 
 // Mover is a guess with what it moves: the yards to order, the price and the day the slab may be driven on, when the
 // guess goes to either end of its range.

@@ -2,7 +2,6 @@ package plan
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 
 	"slabwright/internal/trade/working"
@@ -104,19 +103,4 @@ func (p Plan) Headlines() []working.Step {
 		}
 	}
 	return out
-}
-
-// knows says whether any of a stage's inputs with the given field prefixes was said or measured.
-func (p Plan) knows(stage string, fields ...string) bool {
-	r, ok := p.Of(stage)
-	if !ok {
-		return false
-	}
-	assumed := 0
-	for _, f := range fields {
-		if slices.ContainsFunc(r.Assumed, func(e entry) bool { return strings.HasPrefix(e.Field, f) }) {
-			assumed++
-		}
-	}
-	return assumed < len(fields)
 }

@@ -181,9 +181,7 @@ func (j job) crewCheck(r Rehearsal) check.Check {
 	if r.Need > r.Hands {
 		c.Then = append(c.Then, fmt.Sprintf("%d hands keep it under %s.", r.Need, j.show(c.Limit)))
 	}
-	for _, m := range []string{"Pour it in two parts.", "A retarder, or a cooler hour.", "Trucks farther apart: the strips then set one after another."} {
-		c.Then = append(c.Then, m)
-	}
+	c.Then = append(c.Then, "Pour it in two parts.", "A retarder, or a cooler hour.", "Trucks farther apart: the strips then set one after another.")
 	return c
 }
 

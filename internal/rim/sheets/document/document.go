@@ -149,15 +149,7 @@ func (d *Doc) page() page.Page {
 	return page.Page{Name: d.name, Title: d.title, Says: d.title, Paper: d.paper}
 }
 
-// NewSheet starts a new sheet.
-func (d *Doc) NewSheet() { d.add(block{height: 0, space: 1e6}) }
-
 func (f *Flow) add(b block) { f.blocks = append(f.blocks, b) }
-
-// Gap leaves space.
-func (f *Flow) Gap(mm float64) { f.add(block{space: mm, draw: nothing}) }
-
-func nothing(page.Point) []page.Item { return nil }
 
 // lines is lettering wrapped to a width, its first line's caps touching the top.
 func lines(says string, size float64, bold bool, width float64) block {
@@ -245,9 +237,6 @@ func (f *Flow) drawn(at page.Point) []page.Item {
 	}
 	return items
 }
-
-// Width of the flow, millimetres.
-func (f *Flow) Width() float64 { return f.width }
 
 func boxAt(at page.Point, width, height float64) geometry.Box {
 	return geometry.Box{Min: page.Point{X: at.X, Y: at.Y - height}, Max: page.Point{X: at.X + width, Y: at.Y}}
