@@ -55,6 +55,10 @@ const (
 	acceptanceWithin quantity.Time = 20 * 3600
 )
 
+// leastReached is the share of the strength at 28 days below which a break foretells nothing: the published curves begin at a
+// day, where the slowest of them has a fifth. Common practice: the first cylinders are broken at a day or later.
+const leastReached = 0.05
+
 // cylindersNeeded is how many cylinders make a strength test: two of 6 in, three of 4 in. Source: ACI 318-19, 26.12.1.1.
 func cylindersNeeded(across known.Length) int {
 	if across.Given() && across.Value < quantity.Inches(5) {
@@ -77,6 +81,9 @@ func ForecastStrength(cement string, f quantity.Stress, age quantity.Time, cured
 	reached, err := StrengthShare(cement, quantity.Time(te))
 	if err != nil {
 		return 0, err
+	}
+	if reached < leastReached {
+		return 0, fmt.Errorf("a break after %.3g days says nothing of 28 days: the strength has hardly begun; break one at a day or later", te/float64(quantity.Days(1)))
 	}
 	full, err := StrengthShare(cement, acceptanceAge)
 	return f * quantity.Stress(full/reached), err
