@@ -19,6 +19,7 @@ const policy = `
 	internal/trade/known:          internal/engines internal/trade/sources
 	internal/trade/check:          internal/engines internal/trade/sources
 	internal/trade/working:        internal/engines internal/trade/sources internal/trade/known internal/trade/check
+	internal/trade/working/workingtest: internal/engines internal/trade/sources internal/trade/known internal/trade/check internal/trade/working
 	internal/trade/draft:          internal/engines
 	internal/trade/spoken:         internal/engines internal/trade/sources internal/trade/known
 	internal/trade/bounds:         internal/engines internal/trade/sources internal/trade/known internal/trade/check internal/trade/spoken

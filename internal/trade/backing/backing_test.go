@@ -9,7 +9,7 @@ import (
 
 	"pgregory.net/rapid"
 
-	"slabwright/internal/engines/calc"
+	"slabwright/internal/engines/calc/calctest"
 	"slabwright/internal/engines/drawing"
 	"slabwright/internal/engines/geometry"
 	"slabwright/internal/engines/quantity"
@@ -18,22 +18,7 @@ import (
 	"slabwright/internal/trade/known"
 )
 
-func TestCheckRows(t *testing.T) {
-	index := map[string]calc.Calculation{}
-	for _, c := range Calculations() {
-		index[c.Name] = c
-	}
-	rows, err := calc.ReadCSV(strings.NewReader(Checks()))
-	if err != nil {
-		t.Fatal(err)
-	}
-	for _, r := range rows {
-		if o := calc.Run(r, index); !o.Pass {
-			t.Errorf("%s: expected %s, got %s: %s", o.ID, o.Expect, o.Got, o.Failed)
-		}
-	}
-	t.Logf("ran %d of %d", len(rows), len(rows))
-}
+func TestCheckRows(t *testing.T) { calctest.Rows(t, Calculations(), Checks()) }
 
 func spot(x, y float64) Spot { return Spot{known.Say(quantity.Feet(x)), known.Say(quantity.Feet(y))} }
 

@@ -17,7 +17,7 @@ import (
 	"slabwright/internal/trade/cure"
 	"slabwright/internal/trade/draft"
 	"slabwright/internal/trade/known"
-	"slabwright/internal/trade/sources"
+	"slabwright/internal/trade/working/workingtest"
 )
 
 func design(t *testing.T, in cure.Input) cure.Result {
@@ -61,18 +61,7 @@ func hours(in cure.Input, n int, air func(h int) float64) cure.Input {
 
 func TestEveryNumberHasItsWorkingAndSource(t *testing.T) {
 	r := design(t, apron())
-	names := map[string]bool{}
-	for _, s := range r.Working.Steps {
-		for _, from := range s.From {
-			if !names[from] {
-				t.Errorf("%s rests on %s, which is not on the sheet before it", s.Name, from)
-			}
-		}
-		names[s.Name] = true
-		if _, ok := sources.Find(s.Source); !ok && s.Origin != known.Said {
-			t.Errorf("%s has no source: %q", s.Name, s.Source)
-		}
-	}
+	workingtest.RestsOnSomething(t, r.Report())
 	for _, want := range []string{"saw_from", "saw_until", "strip", "foot", "car", "trailer", "truck", "cure_until"} {
 		s, ok := r.Working.Find(want)
 		if !ok || !s.Figure || s.Value.Text == "" {
@@ -83,9 +72,6 @@ func TestEveryNumberHasItsWorkingAndSource(t *testing.T) {
 		}
 	}
 	for _, c := range r.Checks {
-		if _, ok := sources.Find(c.Source); !ok {
-			t.Errorf("%s has no source", c.ID)
-		}
 		if c.Level > check.Good && len(c.Then) == 0 {
 			t.Errorf("%s is %s and says nothing to do", c.ID, c.Level)
 		}

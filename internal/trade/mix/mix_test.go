@@ -12,8 +12,8 @@ import (
 	"slabwright/internal/engines/quantity"
 	"slabwright/internal/trade/check"
 	"slabwright/internal/trade/known"
-	"slabwright/internal/trade/sources"
 	"slabwright/internal/trade/spoken"
+	"slabwright/internal/trade/working/workingtest"
 )
 
 func level(r Result, id check.ID) check.Level {
@@ -137,23 +137,7 @@ func TestFaultsComeAllAtOnce(t *testing.T) {
 
 func TestEverySourceAndOriginOfTheWorkingIsKnown(t *testing.T) {
 	r := designed(t, func(in *Input) { in.Cement, in.FlyAsh = known.Say(SackContent(6)), known.Say(quantity.Percent(0.2)) })
-	names := map[string]bool{}
-	for _, s := range r.Working.Steps {
-		if _, ok := sources.Find(s.Source); !ok && s.Origin != known.Said {
-			t.Errorf("step %s cites %q", s.Name, s.Source)
-		}
-		for _, from := range s.From {
-			if !names[from] {
-				t.Errorf("step %s comes from %q, which is not above it", s.Name, from)
-			}
-		}
-		names[s.Name] = true
-	}
-	for _, c := range r.Checks {
-		if _, ok := sources.Find(c.Source); !ok {
-			t.Errorf("check %s cites %q", c.ID, c.Source)
-		}
-	}
+	workingtest.RestsOnSomething(t, r.Report())
 }
 
 // anyInput draws inputs a person could give, right or wrong.

@@ -16,7 +16,7 @@ import (
 	"slabwright/internal/trade/check"
 	"slabwright/internal/trade/draft"
 	"slabwright/internal/trade/known"
-	"slabwright/internal/trade/sources"
+	"slabwright/internal/trade/working/workingtest"
 )
 
 // apron is the practice job: 14 ft by 40 ft by 6 in.
@@ -200,23 +200,7 @@ func TestFaults(t *testing.T) {
 
 func TestEverySourceAndOriginOfTheWorkingIsKnown(t *testing.T) {
 	r := designed(t, func(in *Input) { in.Shots, in.Trucks = known.Say(quantity.Number(8)), known.Say(quantity.Number(2)) })
-	names := map[string]bool{}
-	for _, s := range r.Working.Steps {
-		if _, ok := sources.Find(s.Source); !ok && s.Origin != known.Said {
-			t.Errorf("step %s cites %q", s.Name, s.Source)
-		}
-		for _, from := range s.From {
-			if !names[from] {
-				t.Errorf("step %s comes from %q, which is not above it", s.Name, from)
-			}
-		}
-		names[s.Name] = true
-	}
-	for _, c := range r.Checks {
-		if _, ok := sources.Find(c.Source); !ok {
-			t.Errorf("check %s cites %q", c.ID, c.Source)
-		}
-	}
+	workingtest.RestsOnSomething(t, r.Report())
 }
 
 // anyInput draws inputs a person could give, right or wrong.

@@ -18,7 +18,7 @@ import (
 	"slabwright/internal/trade/draft"
 	"slabwright/internal/trade/known"
 	"slabwright/internal/trade/pour"
-	"slabwright/internal/trade/sources"
+	"slabwright/internal/trade/working/workingtest"
 )
 
 func find(t *testing.T, r pour.Result, id check.ID) check.Check {
@@ -49,27 +49,13 @@ func at(in pour.Input, hour int) pour.Input {
 
 func TestEveryNumberHasItsWorkingAndSource(t *testing.T) {
 	r := design(t, apron(fineDays(june11, 36)))
-	names := map[string]bool{}
-	for _, s := range r.Working.Steps {
-		for _, from := range s.From {
-			if !names[from] && !strings.Contains(from, ".") {
-				t.Errorf("%s rests on %s, which is not on the sheet before it", s.Name, from)
-			}
-		}
-		names[s.Name] = true
-		if _, ok := sources.Find(s.Source); !ok && s.Origin != known.Said {
-			t.Errorf("%s has no source: %q", s.Name, s.Source)
-		}
-	}
+	workingtest.RestsOnSomething(t, r.Report())
 	for _, want := range []string{"verdict", "start", "initial_set", "final_set"} {
 		if s, ok := r.Working.Find(want); !ok || !s.Figure {
 			t.Errorf("no figure %s", want)
 		}
 	}
 	for _, c := range r.Checks {
-		if _, ok := sources.Find(c.Source); !ok {
-			t.Errorf("%s has no source", c.ID)
-		}
 		if c.Level > check.Good && len(c.Then) == 0 {
 			t.Errorf("%s is %s and says nothing to do", c.ID, c.Level)
 		}

@@ -33,13 +33,17 @@ type Group struct {
 	Outcomes []calc.Outcome
 }
 
-// Index maps every calculation of the rooms by name. Two calculations of one name are a mistake in the program.
+// Index maps every calculation of the rooms by name. Two calculations of one name are a mistake in the
+// program, and so is a source that is not registered.
 func Index(rooms []Room) (map[string]calc.Calculation, error) {
 	index := map[string]calc.Calculation{}
 	for _, room := range rooms {
 		for _, c := range room.Calculations {
 			if _, twice := index[c.Name]; twice {
 				return nil, fmt.Errorf("proof: two calculations are named %s", c.Name)
+			}
+			if _, ok := sources.Find(sources.Key(c.Source)); !ok {
+				return nil, fmt.Errorf("proof: %s cites %q, which is not in the registry", c.Name, c.Source)
 			}
 			index[c.Name] = c
 		}
@@ -109,13 +113,11 @@ func (r *Report) add(name string, rows []calc.Row, index map[string]calc.Calcula
 	r.Groups = append(r.Groups, group)
 }
 
-var classes = map[string]bool{"published": true, "practice": true, "memory": true, "computed": true, "exact": true}
-
-// complete holds our own rows to more than the format asks: a reason for the tolerance, a source, a class.
+// complete holds our own rows to their completeness, and each source that is a key to the registry.
 func complete(rows []calc.Row) error {
 	for _, r := range rows {
-		if r.Why == "" || r.Source == "" || !classes[r.Class] {
-			return fmt.Errorf("line %d: %s needs why, source and a class (published, practice, memory, computed, exact)", r.Line, r.ID)
+		if err := r.Complete(); err != nil {
+			return err
 		}
 		if !strings.Contains(r.Source, " ") {
 			if _, ok := sources.Find(sources.Key(r.Source)); !ok {

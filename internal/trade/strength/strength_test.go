@@ -8,23 +8,12 @@ import (
 
 	"pgregory.net/rapid"
 
+	"slabwright/internal/engines/calc/calctest"
 	"slabwright/internal/engines/quantity"
 	"slabwright/internal/engines/regress"
-	"slabwright/internal/trade/proof"
 )
 
-func TestEveryRowOfTheCheckTable(t *testing.T) {
-	report, err := proof.Own([]proof.Room{{Name: "strength", Calculations: Calculations(), Table: Checks()}})
-	if err != nil {
-		t.Fatal(err)
-	}
-	for _, o := range report.Groups[0].Outcomes {
-		if !o.Pass && o.Disputed == "" {
-			t.Errorf("line %d, %s: %s (got %s)", o.Line, o.ID, o.Failed, o.Got)
-		}
-	}
-	t.Logf("ran %d of %d", report.Ran, report.Passed+report.Failed+report.Disputed)
-}
+func TestCheckRows(t *testing.T) { calctest.Rows(t, Calculations(), Checks()) }
 
 // TestTheModelReachesItsScores repeats the score of the shipped kernel on one deal of grouped folds: the reduced setting of
 // tools/trainstrength. The limits are the goal, not what was reached.
