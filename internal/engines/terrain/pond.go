@@ -1,6 +1,7 @@
 package terrain
 
 import (
+	"cmp"
 	"container/heap"
 	"fmt"
 	"math"
@@ -54,15 +55,7 @@ func (s *Surface) Ponds(outlets []int) ([]Pond, error) {
 			}
 		}
 	}
-	slices.SortStableFunc(ponds, func(a, b Pond) int {
-		switch {
-		case a.Volume > b.Volume:
-			return -1
-		case a.Volume < b.Volume:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(ponds, func(a, b Pond) int { return cmp.Compare(b.Volume, a.Volume) })
 	return ponds, nil
 }
 

@@ -66,8 +66,8 @@ func VolumesBySections(existing, design Ground, boundary geometry.Polygon, axis 
 	length := (to - from) / float64(intervals)
 	sections := make([]section, 2*intervals+1)
 	for i := range sections {
-		// The first and last section stand a hair inside, where an end square to the axis still has its full width.
-		station := min(max(from+length*float64(i)/2, from+1e-9*length), to-1e-9*length)
+		// The first and last section stand a little inside, where an end nearly square to the axis still has its full width.
+		station := min(max(from+length*float64(i)/2, from+insideEnd*length), to-insideEnd*length)
 		var err error
 		if sections[i], err = sectionAt(existing, design, boundary, axis, station); err != nil {
 			return SectionVolumes{}, err
@@ -81,6 +81,10 @@ func VolumesBySections(existing, design Ground, boundary geometry.Polygon, axis 
 	}
 	return out, nil
 }
+
+// insideEnd is how far inside the ends the first and last section stand, as a share of the interval: a slab staked to the tape is
+// out of square by less.
+const insideEnd = 0.01
 
 // mostSections bounds the number of intervals; finer is a case for the exact volume.
 const mostSections = 10_000

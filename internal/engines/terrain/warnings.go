@@ -1,6 +1,7 @@
 package terrain
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -26,8 +27,8 @@ const (
 type Warning struct {
 	Kind   WarningKind
 	Says   string
-	Places [][]int // positions of the shots at each place
-	Worst  float64 // the measure of the worst place, in the unit of the kind: m, m³ or rad
+	Places [][]int   // positions of the shots at each place
+	Sizes  []float64 // how bad each place is, in the unit of the kind: m between the two grounds, between heights or of length; m²; rad
 }
 
 // Limits of the warnings. Source: common practice of triangulated ground.
@@ -49,18 +50,10 @@ func (s *Surface) Warnings() []Warning {
 		if len(places) == 0 {
 			return
 		}
-		slices.SortStableFunc(places, func(a, b place) int {
-			switch {
-			case a.measure > b.measure:
-				return -1
-			case a.measure < b.measure:
-				return 1
-			}
-			return 0
-		})
-		w := Warning{Kind: kind, Says: says(places[0], len(places)), Worst: places[0].measure}
+		slices.SortStableFunc(places, func(a, b place) int { return cmp.Compare(b.measure, a.measure) })
+		w := Warning{Kind: kind, Says: says(places[0], len(places))}
 		for _, p := range places {
-			w.Places = append(w.Places, p.shots)
+			w.Places, w.Sizes = append(w.Places, p.shots), append(w.Sizes, p.measure)
 		}
 		out = append(out, w)
 	}
