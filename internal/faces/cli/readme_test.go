@@ -52,11 +52,16 @@ func TestTheReadmesJobFileIsRead(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	shots, err := os.ReadFile("../../../examples/nursery-shots.csv")
+	if err != nil {
+		t.Fatal(err)
+	}
 	t.Chdir(t.TempDir())
 	for _, block := range codeBlock.FindAllStringSubmatch(string(readme), -1) {
 		if block[1] == "yaml" {
 			s := newScript(t)
 			s.write("pad.yaml", block[2])
+			s.write("nursery-shots.csv", string(shots))
 			s.exec([]string{"slabwright", "order", "pad.yaml", "-q"}, Done)
 		}
 	}

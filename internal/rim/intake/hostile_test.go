@@ -125,11 +125,35 @@ func FuzzJob(f *testing.F) {
 	f.Add(three + "site: ~\nprice: []\nsteel: {bars: '#4 @ 18 ew'}\n")
 	f.Add("\ufefflength: 12,5\nlocale: de-DE\nunits: metric\ntime_zone: Europe/Rome\n")
 	f.Fuzz(func(t *testing.T, text string) {
-		if strings.Contains(text, "forecast_file") {
+		if strings.Contains(text, "_file") {
 			return // files are read only in the tests above
 		}
 		if _, _, err := Job("pad.yaml", []byte(text), asOf); err != nil && err.Error() == "" {
 			t.Error("a refusal without words")
 		}
 	})
+}
+
+func TestSurveyFilesAreRefusedAtTheLineThatMustAnswer(t *testing.T) {
+	for _, c := range []struct{ file, lines, says string }{
+		{"1,10,20,5\n", "", "pad.yaml:6:5: site.survey_file.axes: s.csv: does not say which coordinate is which."},
+		{"1,10,20,5\n", "    axes: east north\n", "pad.yaml:6:5: site.survey_file.unit: s.csv: does not say the unit"},
+		{"1,10,20,5\n", "    axes: sideways\n", "site.survey_file.axes `sideways`: is not one of the words"},
+		{"1,10,20,5\n2,10\n", "    axes: east north\n    unit: m\n", "s.csv:2:1: northing: is not a number."},
+		{"point,easting_m,northing_m\nA,1,2\n", "    unit: ft\n", "s.csv:1:7: unit `ft`: but column easting_m is in m."},
+		{"", "    axes: east north\n    unit: m\n", "s.csv:1:1: file: is empty."},
+		{"1,10,20,5\n", "    axes: east north\n    unit: m\n    outline: PAD\n", "pad.yaml:9:14: site.survey_file.outline `PAD`: is no closed line and no code of the file."},
+		{"1,1,1,5,P\n2,9,1,5,P\n3,9,4,5,P\n", "    axes: east north\n    unit: m\n    outline: P\n", "and the job's own size or corners both say where the slab is"},
+	} {
+		folder := t.TempDir()
+		if err := os.WriteFile(filepath.Join(folder, "s.csv"), []byte(c.file), 0o600); err != nil {
+			t.Fatal(err)
+		}
+		if says := readJob(t, folder, three+"site:\n  survey_file:\n    file: s.csv\n"+c.lines); !strings.Contains(says, c.says) {
+			t.Errorf("%q with %q: %q\n  wants %s", c.file, c.lines, says, c.says)
+		}
+	}
+	if says := readJob(t, t.TempDir(), three+"site: {survey_file: {unit: m}}\n"); !strings.Contains(says, "site.survey_file.file: names no file") {
+		t.Error(says)
+	}
 }

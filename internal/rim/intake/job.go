@@ -39,6 +39,9 @@ func Job(file string, src []byte, today time.Time) (job.Job, []Note, error) {
 	if j.ForecastFile != "" {
 		j.Pour.Forecast, err = d.forecast(root, j.ForecastFile)
 	}
+	if err == nil {
+		err = d.survey(root, &j)
+	}
 	if err != nil || len(d.faults) > 0 {
 		return j, notes, errors.Join(d.found(), err)
 	}
@@ -86,13 +89,8 @@ func (d *decoder) past(root ast.Node, j job.Job) {
 
 // forecast reads the weather table a job names, from the job file's own folder.
 func (d *decoder) forecast(root ast.Node, name string) ([]weather.Hour, error) {
-	path := name
-	if !filepath.IsAbs(path) {
-		path = filepath.Join(filepath.Dir(d.file), path)
-	}
-	n, _ := lookUp(root, "forecast_file")
-	if info, err := os.Stat(path); err != nil || !info.Mode().IsRegular() {
-		d.fault(n, "forecast_file", name, "is no file beside the job file.", "Save the forecast there as CSV, or take the line out.")
+	path, ok := d.beside(root, "forecast_file", name, "Save the forecast there as CSV, or take the line out.")
+	if !ok {
 		return nil, nil
 	}
 	src, err := File(path)
@@ -261,7 +259,10 @@ func sizeBoxes(units quantity.System) []quantity.Box {
 }
 
 // File reads a whole file, up to the largest that is read.
-func File(path string) ([]byte, error) {
+func File(path string) ([]byte, error) { return readWhole(path, MaxSize) }
+
+// readWhole reads a file, and one byte more than most where it is longer: enough to see that it is.
+func readWhole(path string, most int64) ([]byte, error) {
 	f, err := os.Open(path)
 	if err != nil {
 		return nil, err
@@ -270,7 +271,7 @@ func File(path string) ([]byte, error) {
 	if info, err := f.Stat(); err == nil && info.IsDir() {
 		return nil, fmt.Errorf("%s is a folder; name a file in it", path)
 	}
-	return io.ReadAll(io.LimitReader(f, MaxSize+1))
+	return io.ReadAll(io.LimitReader(f, most+1))
 }
 
 // All reads everything from r, up to the largest file that is read.

@@ -25,6 +25,7 @@ var (
 	SpotOld      = drawing.Layer{Name: "C-TOPO-SPOT-E", Says: "existing level", Width: 0.3}
 	SpotNew      = drawing.Layer{Name: "C-TOPO-SPOT-N", Says: "new level", Width: 0.3}
 	ContourOld   = drawing.Layer{Name: "C-TOPO-MINR-E", Says: "existing contour", Width: 0.25, Pattern: drawing.Dash}
+	Break        = drawing.Layer{Name: "C-TOPO-BRKL-E", Says: "line the ground bends along", Width: 0.3, Pattern: drawing.LongTwo}
 	Flow         = drawing.Layer{Name: "C-TOPO-FLOW-N", Says: "water runs this way", Width: 0.3, Colour: "#0072B2"}
 	Hip          = drawing.Layer{Name: "C-GRAD-RIDG-N", Says: "hip: water parts", Width: 0.5, Pattern: drawing.LongTwo}
 	Valley       = drawing.Layer{Name: "C-GRAD-SWAL-N", Says: "valley: water gathers", Width: 0.5, Pattern: drawing.LongShort, Colour: "#0072B2"}
@@ -72,7 +73,7 @@ var Contour = drawing.Layer{Name: "C-ANNO-CONT", Says: "line of one value", Widt
 // Layers lists every layer a drawing may use: an entity on any other layer is a mistake.
 func Layers() []drawing.Layer {
 	return append([]drawing.Layer{SlabEdge, SlabConcrete, ThickEdge, SawJoint, IsoJoint, ConstrJoint, Bars, Boards, Stakes, Base, Earth,
-		Strings, SpotOld, SpotNew, ContourOld, Flow, Hip, Valley, Pond, Batter, Doubt, Cut, Fill, House, Existing, Tree, RootZone, LotLine, Power, Gas, Comm,
+		Strings, SpotOld, SpotNew, ContourOld, Break, Flow, Hip, Valley, Pond, Batter, Doubt, Cut, Fill, House, Existing, Tree, RootZone, LotLine, Power, Gas, Comm,
 		Water, Sewer, Overhead, Vehicle, Reach, Dims, Letters, Axis, GridLine, LineA, LineB, LineC, Band, Danger, Contour}, Steps[:]...)
 }
 

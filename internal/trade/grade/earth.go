@@ -73,6 +73,12 @@ func (w *work) volumes() error {
 		}
 	}
 	w.Cut, w.Fill = max(0, quantity.Volume(sum.Cut)+w.dugBelow()), quantity.Volume(max(0, sum.Fill))
+	if err := w.handDig(under); err != nil {
+		return err
+	}
+	if err := w.crossCheck(under); err != nil {
+		return err
+	}
 	for i, c := range w.Cells {
 		w.Cells[i].Depth = quantity.Length(w.ground.at(c.At) - w.top(c.At) + w.deep(c.At))
 	}
@@ -126,7 +132,7 @@ func (w *work) concrete() error {
 
 // baseSurface is the finished base as shot; one or two shots say how far a base parallel to the slab lies off its plan.
 func (w *work) baseSurface() (terrain.Ground, bool, error) {
-	shots := shotsOf(w.in.BaseShots)
+	shots, _ := shotsOf(w.in.BaseShots)
 	if len(shots) < 3 {
 		off := 0.0
 		for _, s := range shots {
@@ -135,7 +141,7 @@ func (w *work) baseSurface() (terrain.Ground, bool, error) {
 		level, err := w.surface(-off)
 		return level, false, err
 	}
-	surface, hull, err := blanket(shots, w.slab, 1, "grade.base_shots")
+	surface, hull, err := blanket(shots, nil, w.slab, 1, "grade.base_shots")
 	return surface, !hull.IsEmpty(), err
 }
 

@@ -87,7 +87,7 @@ func (p Plane) words() string {
 func (w *work) shotFigures() []string {
 	var out []string
 	for _, s := range w.in.Ground {
-		if s.Elevation.Origin == known.Computed && s.Elevation.Reason != "" {
+		if s.Elevation.Origin == known.Computed && s.Elevation.Reason != "" && (len(out) == 0 || out[len(out)-1] != s.Elevation.Reason) {
 			out = append(out, s.Elevation.Reason)
 		}
 	}
@@ -158,6 +158,8 @@ func (w *work) explainEarth() {
 	}
 	s.Answer(working.Step{Name: "cut", Says: "to dig, as it lies (bank)", Formula: cut, Value: quantity.Show(w.Cut, quantity.AsVolume), From: from, Source: sources.TriangleSurface})
 	s.Answer(working.Step{Name: "fill", Says: "to fill under the base, compacted", Formula: "∫ max(subgrade − ground, 0) dA", Value: quantity.Show(w.Fill, quantity.AsVolume), From: from, Source: sources.TriangleSurface})
+	w.explainHandDig()
+	w.explainBeside()
 	depths := make([]string, len(w.Corners))
 	for i, c := range w.Corners {
 		depths[i] = "dig_depth_" + c.Name

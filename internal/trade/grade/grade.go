@@ -55,6 +55,7 @@ type Result struct {
 	Left        quantity.Volume `json:"spoil_left"`   // spoil kept on site, loose
 	HaulLoads   int             `json:"haul_loads"`
 	Lifts       int             `json:"lifts"`
+	ByHand      []ByHand        `json:"by_hand,omitempty"` // of the cut, near buried lines
 
 	working.Answer
 }
@@ -166,6 +167,7 @@ type work struct {
 	parts     terrain.Partition // empty without folds
 	net       net
 	bulk      bulk
+	beside    beside
 	thickness terrain.Ground // nil where it is the same everywhere
 }
 

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"slabwright/internal/engines/geometry"
 	"slabwright/internal/engines/terrain"
@@ -27,12 +28,19 @@ func (g ground) at(p geometry.Point) float64 {
 // survey makes the ground out of the shots: none, level ground whose height follows from the slab; one or two, level at their
 // mean; more, triangles between them and beyond them the plane of least squares.
 func (w *work) survey() error {
-	err := w.lay(shotsOf(w.in.Ground))
+	shots, at := shotsOf(w.in.Ground)
+	breaks := make([][]int, len(w.in.Breaks))
+	for i, line := range w.in.Breaks {
+		for _, v := range line {
+			breaks[i] = append(breaks[i], at[v])
+		}
+	}
+	err := w.lay(shots, breaks)
 	w.Ground = w.ground.says
 	return err
 }
 
-func (w *work) lay(shots []terrain.Shot) error {
+func (w *work) lay(shots []terrain.Shot, breaks [][]int) error {
 	w.ground = ground{shots: len(shots), known: len(shots) > 0}
 	switch {
 	case len(shots) == 0:
@@ -48,30 +56,34 @@ func (w *work) lay(shots []terrain.Shot) error {
 		w.ground.says = fmt.Sprintf("%d ground shots: taken as level at their mean", len(shots))
 		return nil
 	}
-	surface, hull, err := blanket(shots, w.slab, w.in.Margin.Value.Metres()+w.in.Dress.Value.Metres(), "grade.ground")
+	surface, hull, err := blanket(shots, breaks, w.slab, w.in.Margin.Value.Metres()+w.in.Dress.Value.Metres(), "grade.ground")
 	if err != nil {
 		return err
 	}
 	w.ground.surface, w.ground.hull = surface, hull
 	w.ground.says = fmt.Sprintf("%d ground shots: triangles between them; beyond them it runs out to their mean plane", len(shots))
+	if len(breaks) > 0 {
+		w.ground.says = fmt.Sprintf("%d ground shots and %d breaklines: triangles between them; beyond them it runs out to their mean plane", len(shots), len(breaks))
+	}
 	if hull.IsEmpty() {
 		w.ground.says = fmt.Sprintf("%d ground shots on one line: it slopes along them and is level across", len(shots))
 	}
 	return nil
 }
 
-// shotsOf is the shots of a surface, a place that was shot twice once.
-func shotsOf(spots []Spot) []terrain.Shot {
-	var out []terrain.Shot
-	seen := map[geometry.Point]bool{}
+// shotsOf is the shots of a surface, a place that was shot twice once, and for each spot its shot's position.
+func shotsOf(spots []Spot) (shots []terrain.Shot, at []int) {
+	seen := map[geometry.Point]int{}
 	for _, s := range spots {
-		if seen[s.At] {
-			continue
+		i, known := seen[s.At]
+		if !known {
+			i = len(shots)
+			seen[s.At] = i
+			shots = append(shots, terrain.Shot{Name: s.Name, X: s.At.X, Y: s.At.Y, Z: s.Elevation.Value.Metres()})
 		}
-		seen[s.At] = true
-		out = append(out, terrain.Shot{Name: s.Name, X: s.At.X, Y: s.At.Y, Z: s.Elevation.Value.Metres()})
+		at = append(at, i)
 	}
-	return out
+	return shots, at
 }
 
 func meanLevel(shots []terrain.Shot) float64 {
@@ -94,9 +106,9 @@ func (w *work) meanTie() (float64, bool) {
 
 // blanket lays triangles between the shots and runs them out, past everything the slab needs, to the plane of least squares.
 // Shots on one line give that plane alone and no hull.
-func blanket(shots []terrain.Shot, slab geometry.Polygon, margin float64, field string) (terrain.Ground, geometry.Polygon, error) {
+func blanket(shots []terrain.Shot, breaks [][]int, slab geometry.Polygon, margin float64, field string) (terrain.Ground, geometry.Polygon, error) {
 	plane, flat := leastSquares(shots)
-	inner, err := terrain.Triangulate(shots, nil)
+	inner, err := terrain.Triangulate(shots, breaks)
 	var fault *terrain.Fault
 	if errors.As(err, &fault) && fault.Kind == terrain.OnOneLine || err == nil && flat {
 		return plane, geometry.Polygon{}, nil
@@ -119,7 +131,7 @@ func blanket(shots []terrain.Shot, slab geometry.Polygon, margin float64, field 
 		z, _ := plane.At(p)
 		all = append(all, terrain.Shot{X: p.X, Y: p.Y, Z: z})
 	}
-	surface, err := terrain.Triangulate(all, [][]int{ringOf(inner)})
+	surface, err := terrain.Triangulate(all, append(slices.Clone(breaks), ringOf(inner)))
 	if err != nil {
 		return nil, geometry.Polygon{}, check.Faults{{Field: field, Why: "makes no surface: " + err.Error(), Type: "Correct or drop the shot."}}
 	}

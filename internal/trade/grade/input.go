@@ -15,7 +15,9 @@ type Input struct {
 	Corners   []Place          `yaml:"corners" says:"corners of the outline, in its order, by name"`
 	Against   []string         `yaml:"against" says:"for each side, the wall it runs along; empty where it is free"`
 	Ground    []Spot           `yaml:"ground" says:"levels of the ground as it is"`
+	Breaks    [][]int          `yaml:"breaklines" says:"lines the ground bends along, as positions in ground, the first is 0"`
 	BaseShots []Spot           `yaml:"base_shots" says:"levels shot on the finished base, for the true concrete"`
+	Zones     []Zone           `yaml:"zones" says:"ground within the hand-dig zones of buried lines"`
 	Folds     []Fold           `yaml:"folds" says:"hips and valleys: lines along which the slab bends"`
 	Ties      []Tie            `yaml:"ties" says:"levels the slab must meet or stay below or above"`
 
@@ -75,6 +77,12 @@ type Input struct {
 type Place struct {
 	Name string         `yaml:"name" says:"letter of the corner"`
 	At   geometry.Point `yaml:"at" says:"where it is, metres"`
+}
+
+// Zone is the ground near a buried line, where nothing but hands and vacuum dig.
+type Zone struct {
+	Name     string             `yaml:"name" says:"the line"`
+	Outlines []geometry.Polygon `yaml:"outlines" says:"its zone in plan, metres"`
 }
 
 // Spot is a level at a place.

@@ -42,6 +42,8 @@ func (w *work) judge() []check.Check {
 	out = append(out, w.groundChecks()...)
 	out = append(out, w.edgeCheck()...)
 	out = append(out, w.concreteCheck()...)
+	out = append(out, w.besideCheck())
+	out = append(out, w.handDigChecks()...)
 	out = append(out, w.softCheck(), w.frostCheck(), w.liftCheck(), w.haulCheck())
 	return append(out, w.safety()...)
 }

@@ -268,6 +268,9 @@ func digTable(in Input, r Result) drawing.Table {
 		{"dig, as it lies", volume(r.Cut)}, {"fill, compacted", volume(r.Fill)}, {"spoil to haul, loose", volume(r.Loose)}, {"truck loads", fmt.Sprint(r.HaulLoads)},
 		{"spoil left, loose", volume(r.Left)}, {"stone bed, compacted", volume(r.BaseVolume)}, {"stone to order", quantity.Show(r.BaseMass, quantity.AsTons).String(in.Units)}, {"lifts", fmt.Sprint(r.Lifts)},
 	}}
+	for _, h := range r.ByHand {
+		t.Rows = append(t.Rows, []string{"of the dig by hand, near " + h.Name, volume(h.Volume)})
+	}
 	for _, c := range r.Corners {
 		t.Rows = append(t.Rows, []string{"at corner " + c.Name, digOrFill(c.Depth, in)})
 	}

@@ -110,7 +110,7 @@ func (w *work) layThickness() error {
 		plane, _ := leastSquares(shots)
 		w.thickness = plane
 	} else {
-		surface, _, err := blanket(shots, w.slab, 1, "grade.thickness_at")
+		surface, _, err := blanket(shots, nil, w.slab, 1, "grade.thickness_at")
 		if err != nil {
 			return err
 		}

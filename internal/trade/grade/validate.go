@@ -14,7 +14,7 @@ import (
 // Limits of what the stage takes: beyond them something was mistyped.
 const (
 	mostCorners = 500
-	mostShots   = 20000
+	mostShots   = 50000
 	farthest    = 20000.0 // m from the origin
 	longestSide = 2000.0  // m
 	leastArea   = 0.05    // m²
@@ -27,6 +27,7 @@ func (in Input) Validate() check.Faults {
 	in.numberFaults(&l)
 	in.spotFaults(&l, "grade.ground", in.Ground)
 	in.spotFaults(&l, "grade.base_shots", in.BaseShots)
+	in.breakFaults(&l)
 	if len(l.Faults) == 0 {
 		in.tieFaults(&l)
 		in.foldFaults(&l)
@@ -58,6 +59,17 @@ func (in Input) shapeFaults(l *bounds.List) {
 	}
 	if n := len(in.Corners); n > 0 && n != len(in.Outline.Outer) {
 		l.Add("grade.corners", fmt.Sprint(n), fmt.Sprintf("the outline has %d corners.", len(in.Outline.Outer)), "Name each corner once, in the order of the outline.")
+	}
+}
+
+func (in Input) breakFaults(l *bounds.List) {
+	for i, line := range in.Breaks {
+		for _, v := range line {
+			if v < 0 || v >= len(in.Ground) {
+				l.Add(fmt.Sprintf("grade.breaklines[%d]", i+1), fmt.Sprint(v), fmt.Sprintf("is no shot; there are %d.", len(in.Ground)), "Give positions in ground; the first is 0.")
+				break
+			}
+		}
 	}
 }
 

@@ -1,8 +1,6 @@
 package plan
 
 import (
-	"fmt"
-
 	"slabwright/internal/engines/drawing"
 	"slabwright/internal/engines/quantity"
 	"slabwright/internal/trade/access"
@@ -125,7 +123,17 @@ var table = []Stage{
 // none is the picture function of a stage that draws nothing.
 func none[I any, R reporter](I, R) []drawing.Picture { return nil }
 
-func linkSite(in *site.Input, j *job.Job, _ Results) { in.Units = j.Units }
+// linkSite hands the site how far the dig runs past the edge, as the grades take it, and the day it must be done by: that of the
+// pour.
+func linkSite(in *site.Input, j *job.Job, _ Results) {
+	in.Units = j.Units
+	if in.DigMargin.Origin == known.Assumed {
+		in.DigMargin = j.Grade.Margin.Or(in.DigMargin)
+	}
+	if j.Date.Given() {
+		known.Feed(&in.DigDate, j.Date.Value, "pour_date")
+	}
+}
 
 func linkMix(in *mix.Input, j *job.Job, _ Results) {
 	in.Units = j.Units
@@ -169,8 +177,16 @@ func linkGrade(in *grade.Input, j *job.Job, from Results) {
 	for _, s := range from.Site.Sides {
 		in.Against = append(in.Against, s.Against)
 	}
-	for i, s := range from.Site.Ground {
-		in.Ground = append(in.Ground, grade.Spot{Name: s.Name, At: s.At, Elevation: known.From(s.Elevation, fmt.Sprintf("site.ground_%d", i+1))})
+	for _, s := range from.Site.Ground {
+		in.Ground = append(in.Ground, grade.Spot{Name: s.Name, At: s.At, Elevation: known.From(s.Elevation, "site."+s.Step)})
+	}
+	in.Breaks = from.Site.Breaklines
+	in.Margin = j.Grade.Margin.Or(j.Site.DigMargin).Or(in.Margin)
+	in.Zones = nil
+	for _, t := range from.Site.Things {
+		if zone, err := t.HandDig(); err == nil && len(zone) > 0 {
+			in.Zones = append(in.Zones, grade.Zone{Name: t.Name, Outlines: zone})
+		}
 	}
 	if from.Site.Height.Given() {
 		known.Feed(&in.Height, from.Site.Height.Value, "site.height_of_instrument")

@@ -25,12 +25,15 @@ type Input struct {
 	ClosesOn  known.Length                `yaml:"closes_on" says:"known level of the last point of the book" unit:"ft|m" show:"elevation"`
 	TwoPegs   TwoPegs                     `yaml:"two_peg" says:"test of the level"`
 	Shots     []Shot                      `yaml:"shots" says:"levels read on the ground"`
+	Breaks    []Breakline                 `yaml:"breaklines" says:"lines the ground bends along, shot by shot: a curb, the top and the foot of a bank"`
 	Obstacles []Obstacle                  `yaml:"obstacles" says:"what stands, lies or runs on the lot"`
 	Locate    Locate                      `yaml:"locate" says:"the call before digging"`
 
+	SurveyFile SurveyFile `yaml:"survey_file" says:"a survey somebody measured or drew elsewhere: the outline, the ground, its breaklines"`
+	Survey     Survey     `yaml:"-"`
+
 	Town    Town                       `yaml:"lot" says:"what the town asks of the lot"`
 	DigDate known.Known[quantity.Date] `yaml:"dig_date" says:"day the dig is to start"`
-	Depth   known.Length               `yaml:"dig_depth" says:"how deep it is dug" unit:"in|mm" usual:"4..60|100..1500" show:"drop"`
 
 	TapeError     known.Length `yaml:"tape_error" says:"how far off a tape reading may be" unit:"in|mm" show:"drop"`
 	RootRadius    known.Ratio  `yaml:"root_radius" says:"root protection radius over trunk diameter" usual:"6..24|6..24"`
@@ -69,6 +72,12 @@ type Shot struct {
 	At        string       `yaml:"at" says:"corner it was read at, instead of x and y"`
 	Elevation known.Length `yaml:"elevation" says:"level, instead of a rod reading" unit:"ft|m" show:"elevation"`
 	Name      string       `yaml:"name" says:"what it is"`
+}
+
+// Breakline is a line along which the ground bends: the shots on it, in order, by their names.
+type Breakline struct {
+	Name  string   `yaml:"name" says:"what it is: top of curb"`
+	Shots []string `yaml:"shots" says:"names of the shots along it, two at least"`
 }
 
 // Kind is what an obstacle is.
@@ -134,7 +143,6 @@ type Locate struct {
 func Defaults() Input {
 	return Input{
 		North:         known.Guess(quantity.Angle(0), "straight up the drawing until somebody points", sources.OwnRule),
-		Depth:         known.Assume(quantity.Inches(10), quantity.Inches(8), quantity.Inches(16), "slab and stone of a light pad", sources.CommonPractice),
 		TapeError:     known.Assume(quantity.Millimetres(10), quantity.Millimetres(3), quantity.Millimetres(20), "cloth tape on grass", sources.CommonPractice),
 		RootRadius:    known.Assume(quantity.Ratio(12), 12, 18, "1 ft of radius per inch of trunk; some codes ask 1 1/4 or 1 1/2", sources.RootRadius),
 		Isolation:     known.Assume(quantity.Inches(0.5), quantity.Inches(0.25), quantity.Inches(0.5), "half-inch strip, full depth", sources.CommonPractice),

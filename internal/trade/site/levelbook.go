@@ -149,7 +149,7 @@ func (r *Result) readBook(in Input) {
 		z := fmt.Sprintf("level_%d", i+1)
 		s.Show(working.Step{Name: z, Symbol: "z", Says: fmt.Sprintf("level of %s, %s from the reading before", reading.Point, riseWords(p.Rise, in.Units)), Formula: formula, Value: quantity.Plain(p.Adjusted, quantity.AsElevation), From: []string{bench, rod}, Source: sources.LevelBooking})
 		if at, ok := r.readAt(reading); ok {
-			r.addGround(Spot{Name: spotTitle(reading), At: at, Elevation: quantity.Length(p.Adjusted)}, "as the level book", z)
+			r.addGround(in, Spot{Name: spotTitle(reading), At: at, Elevation: quantity.Length(p.Adjusted)}, "as the level book", z)
 		}
 	}
 	s.Show(working.Step{Name: "page_check", Says: "ΣBS − ΣFS = Σrise − Σfall = last − first", Formula: fmt.Sprintf("%.3f − %.3f = %.3f − %.3f m", levels.BackSum, levels.ForeSum, levels.RiseSum, levels.FallSum),

@@ -125,6 +125,7 @@ func (in Input) Validate() check.Faults {
 		}
 	}
 	faults = append(faults, in.bookFaults(names)...)
+	faults = append(faults, in.breakFaults()...)
 	return append(faults, in.tapeFaults(names)...)
 }
 

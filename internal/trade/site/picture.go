@@ -33,9 +33,12 @@ func Picture(in Input, r Result) []drawing.Picture {
 		p.Marks = append(p.Marks, marks...)
 		p.Legend = append(p.Legend, drawing.LegendRow{Layer: draft.Doubt, Says: fmt.Sprintf("95 in 100 the corner lies in here, drawn %.0f times larger", times)})
 	}
-	for i, s := range r.Ground {
-		p.Marks = append(p.Marks, drawing.Symbol{Layer: draft.SpotOld, At: s.At, Shape: drawing.Cross, Size: 2.5, Ref: "shot " + spotName(i, s)},
-			drawing.Text{Layer: draft.SpotOld, At: s.At, Says: "(" + quantity.Show(s.Elevation, quantity.AsElevation).String(in.Units) + ")", Height: draft.NoteHeight, Anchor: drawing.Above, Ref: "shot " + spotName(i, s)})
+	if marks := groundMarks(in, r); len(marks) > 0 {
+		p.Marks = append(p.Marks, marks...)
+		p.Legend = addLegend(p.Legend, draft.SpotOld)
+	}
+	if len(r.Contours) > 0 {
+		p.Legend = addLegend(p.Legend, draft.ContourOld)
 	}
 	p.Table = table(in, r)
 	return []drawing.Picture{p}

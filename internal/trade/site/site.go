@@ -8,6 +8,7 @@ package site
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"slabwright/internal/engines/geometry"
@@ -20,16 +21,20 @@ import (
 
 // Result is the lot as the other stages see it, in metres.
 type Result struct {
-	Outline   geometry.Polygon `json:"outline"` // box-outs as holes
-	Corners   []Place          `json:"corners"` // of the outer edge, in order
-	Sides     []Side           `json:"sides"`   // side i runs from corner i to the next
-	Ground    []Spot           `json:"ground"`  // existing levels
-	Things    []Thing          `json:"things"`  // obstacles with their zones
-	Area      quantity.Area    `json:"area"`    // less box-outs
-	Perimeter quantity.Length  `json:"perimeter"`
-	DoNotDig  bool             `json:"do_not_dig"`
-	Height    known.Length     `json:"height_of_instrument"` // missing without a backsight or with a direct rod
-	Doubts    []Doubt          `json:"doubts,omitempty"`     // of corners that were taped
+	Outline geometry.Polygon `json:"outline"` // box-outs as holes
+	Corners []Place          `json:"corners"` // of the outer edge, in order
+	Sides   []Side           `json:"sides"`   // side i runs from corner i to the next
+	Ground  []Spot           `json:"ground"`  // existing levels, each place once
+
+	Breaklines [][]int   `json:"breaklines,omitempty"` // lines the ground bends along, as positions in Ground
+	Contours   []Contour `json:"contours,omitempty"`   // of the ground, near the slab
+
+	Things    []Thing         `json:"things"` // obstacles with their zones
+	Area      quantity.Area   `json:"area"`   // less box-outs
+	Perimeter quantity.Length `json:"perimeter"`
+	DoNotDig  bool            `json:"do_not_dig"`
+	Height    known.Length    `json:"height_of_instrument"` // missing without a backsight or with a direct rod
+	Doubts    []Doubt         `json:"doubts,omitempty"`     // of corners that were taped
 	working.Answer
 }
 
@@ -51,6 +56,7 @@ type Spot struct {
 	Name      string          `json:"name,omitempty" yaml:"name"`
 	At        geometry.Point  `json:"at" yaml:"at"`
 	Elevation quantity.Length `json:"elevation" yaml:"elevation"`
+	Step      string          `json:"-" yaml:"-"` // of the sheet, that found it
 }
 
 // Thing is an obstacle with its shape and the distance it asks for.
@@ -80,6 +86,9 @@ func Design(in Input) (Result, error) {
 	}
 	r.measure(in)
 	r.levels(in)
+	if err := r.ground(in).Err(); err != nil {
+		return Result{}, err
+	}
 	r.Check(squareness(in, r)...)
 	r.Check(r.clearances(in)...)
 	r.Check(r.town(in)...)
@@ -169,10 +178,8 @@ func (r *Result) diagonals() []Side {
 	}
 }
 
-// explainZones writes the room that trees and lines ask for, and what is dug by hand.
+// explainZones writes the room that trees and lines ask for.
 func (r *Result) explainZones(in Input) {
-	dig := r.dig(in)
-	depth := working.Given(&r.Working, "dig_depth", "", "how deep it is dug", in.Depth, quantity.AsDrop)
 	for i, t := range r.Things {
 		name := fmt.Sprintf("zone_%d", i+1)
 		source, formula := sources.CommonPractice, "clearance"
@@ -186,12 +193,6 @@ func (r *Result) explainZones(in Input) {
 		}
 		if t.Zone > 0 {
 			r.Working.Show(working.Step{Name: name, Says: "room that " + t.Name + " asks for", Formula: formula, Value: quantity.Plain(t.Zone, quantity.AsDistance), Source: source})
-		}
-		if t.Kind.buried() {
-			if v, ok := t.handDig(in, dig); ok && v > 0 {
-				r.Working.Show(working.Step{Name: "hand_dig_" + fmt.Sprint(i+1), Says: "dug by hand at " + t.Name, Formula: "zone within the dig · depth", Value: quantity.Show(v, quantity.AsVolume),
-					From: []string{name, depth}, Source: sources.BuriedLines})
-			}
 		}
 	}
 }
@@ -237,18 +238,24 @@ func (r *Result) levels(in Input) {
 			spot.Elevation = hi - sign*s.Rod.Value
 			formula = map[bool]string{true: "BM + reading − BS", false: "HI − reading"}[in.Rod == Direct]
 		}
-		r.addGround(spot, formula, r.shotBasis(s)...)
+		r.addGround(in, spot, formula, r.shotBasis(s)...)
 	}
 	r.testLevel(in)
-	r.Check(outliers(in, r.Ground)...)
 }
 
-// addGround puts a level on the lot and on the sheet.
-func (r *Result) addGround(spot Spot, formula string, from ...string) {
+// addGround puts a level on the sheet, and on the lot unless its place has one already.
+func (r *Result) addGround(in Input, spot Spot, formula string, from ...string) {
 	i := len(r.Ground)
+	spot.Step = fmt.Sprintf("ground_%d", i+1)
+	says := "ground level, shot " + spotName(i, spot)
+	if first := slices.IndexFunc(r.Ground, func(s Spot) bool { return s.At == spot.At }); first >= 0 {
+		if gap := (spot.Elevation - r.Ground[first].Elevation).Metres(); math.Abs(gap) > sameReading.Metres() {
+			r.Check(r.readTwice(in, first, gap))
+		}
+		return
+	}
 	r.Ground = append(r.Ground, spot)
-	r.Working.Show(working.Step{Name: fmt.Sprintf("ground_%d", i+1), Says: "ground level, shot " + spotName(i, spot), Formula: formula,
-		Value: quantity.Show(spot.Elevation, quantity.AsElevation), From: from, Source: sources.LevelBooking})
+	r.Working.Show(working.Step{Name: spot.Step, Says: says, Formula: formula, Value: quantity.Show(spot.Elevation, quantity.AsElevation), From: from, Source: sources.LevelBooking})
 }
 
 func (r *Result) shotBasis(s Shot) []string {

@@ -7,6 +7,7 @@ import (
 	"slabwright/internal/engines/geometry"
 	"slabwright/internal/engines/quantity"
 	"slabwright/internal/trade/check"
+	"slabwright/internal/trade/known"
 	"slabwright/internal/trade/sources"
 )
 
@@ -190,7 +191,7 @@ func treeCheck(in Input, t Thing, dig geometry.Polygon) check.Check {
 
 // rootShare is the share of a tree's root disc that lies in the dig.
 func rootShare(t Thing, dig geometry.Polygon) float64 {
-	disc := geometry.Disc(t.Centre, t.Zone, 0.01)
+	disc := geometry.Disc(t.Centre, t.Zone, zoneChord)
 	common, err := disc.Intersection(dig)
 	if err != nil {
 		return 1
@@ -209,40 +210,33 @@ func buriedCheck(in Input, t Thing, dig geometry.Polygon) check.Check {
 		fmt.Sprintf("%s runs %s from the dig: inside the %s hand-dig zone. No machine there.", t.Name, metres(gap, in.Units), metres(t.Zone, in.Units)),
 		sources.BuriedLines, "Expose the line by hand or vacuum before any machine works near it; depth is never known until it is seen.")
 	c.Where, c.Safety = t.Name, true
-	if v, ok := t.handDig(in, dig); ok && c.Level != check.Good {
-		c.Says += fmt.Sprintf(" About %s there is dug by hand or vacuum.", quantity.Show(v, quantity.AsVolume).String(in.Units))
-	}
 	return c
 }
 
-// handDig is the ground within a thing's zone that is opened: the zone's share of the dig, to its depth.
-func (t Thing) handDig(in Input, dig geometry.Polygon) (quantity.Volume, bool) {
+// HandDig is the ground within the hand-dig zone of a buried thing, in plan; none where nothing is buried.
+func (t Thing) HandDig() ([]geometry.Polygon, error) {
+	if !t.Kind.buried() {
+		return nil, nil
+	}
 	var zones []geometry.Polygon
 	if t.Radius > 0 {
-		zones = append(zones, geometry.Disc(t.Centre, t.Radius+t.Zone, 0.01))
+		zones = append(zones, geometry.Disc(t.Centre, t.Radius+t.Zone, zoneChord))
 	}
 	for _, s := range t.segments() {
 		n := s.Direction().Left().Scale(t.Zone)
 		if n != (geometry.Point{}) {
-			zones = append(zones, geometry.Polygon{Outer: []geometry.Point{s.A.Sub(n), s.B.Sub(n), s.B.Add(n), s.A.Add(n)}}, geometry.Disc(s.A, t.Zone, 0.01), geometry.Disc(s.B, t.Zone, 0.01))
+			zones = append(zones, geometry.Polygon{Outer: []geometry.Point{s.A.Sub(n), s.B.Sub(n), s.B.Add(n), s.A.Add(n)}}, geometry.Disc(s.A, t.Zone, zoneChord), geometry.Disc(s.B, t.Zone, zoneChord))
 		}
 	}
 	joined, err := geometry.Union(zones...)
 	if err != nil {
-		return 0, false
+		return nil, fmt.Errorf("site: hand-dig zone of %s: %w", t.Name, err)
 	}
-	area := 0.0
-	for _, z := range joined {
-		common, err := z.Intersection(dig)
-		if err != nil {
-			return 0, false
-		}
-		for _, p := range common {
-			area += p.Area()
-		}
-	}
-	return quantity.Volume(area * in.Depth.Value.Metres()), true
+	return joined, nil
 }
+
+// zoneChord is how far the chords of a zone may leave its circle, m: finer than a mark on grass.
+const zoneChord = 0.01
 
 func overheadCheck(in Input, o Obstacle, t Thing) check.Check {
 	says := fmt.Sprintf("%s overhead: keep truck, chute, pump boom, ladders and screeds %s away; treat it as live.", t.Name, metres(t.Zone, in.Units))
@@ -350,16 +344,24 @@ func (r *Result) locate(in Input) check.Check {
 	}
 	c := check.Check{ID: "site.locate", Level: check.Good, Safety: true, Source: sources.OneCall,
 		Says: fmt.Sprintf("Locate ticket %s; digging is legal from %s. Renew marks before they expire.", in.Locate.Ticket, in.Locate.LegalStart.Value)}
+	what := "the dig"
+	if in.DigDate.Origin == known.Computed {
+		what = "the pour"
+	}
 	if e := in.Locate.Expires; e.Given() && in.DigDate.Given() && e.Value.Before(in.DigDate.Value) {
 		c.Level = check.Stop
-		c.Says = fmt.Sprintf("The marks of ticket %s run out on %s, before the dig on %s.", in.Locate.Ticket, e.Value, in.DigDate.Value)
+		c.Says = fmt.Sprintf("The marks of ticket %s run out on %s, before %s on %s.", in.Locate.Ticket, e.Value, what, in.DigDate.Value)
 		c.Then = []string{"Call again and have the marks renewed before the machine comes."}
+		if what == "the pour" {
+			c.Level = check.Care
+			c.Then = append(c.Then, "If the dig is done before that, type its day: dig_date.")
+		}
 		return c
 	}
 	if in.DigDate.Given() && in.DigDate.Value.Before(in.Locate.LegalStart.Value) {
 		c.Level = check.Stop
-		c.Says = fmt.Sprintf("Digging is legal from %s; the dig is set for %s.", in.Locate.LegalStart.Value, in.DigDate.Value)
-		c.Then = []string{"Move the dig."}
+		c.Says = fmt.Sprintf("Digging is legal from %s; %s is set for %s.", in.Locate.LegalStart.Value, what, in.DigDate.Value)
+		c.Then = []string{"Move " + what + "."}
 		return c
 	}
 	if !in.Locate.Expires.Given() {

@@ -30,18 +30,21 @@ func TestSeveralStemsMakeOneRootZone(t *testing.T) {
 	}
 }
 
-func TestHandDigIsTheZoneWithinTheDig(t *testing.T) {
+func TestHandDigZoneIsTheLineWithItsTolerance(t *testing.T) {
 	in := sized(40, 14)
-	in.Depth = known.Say(quantity.Inches(12))
-	in.Obstacles = []Obstacle{{Kind: Gas, Name: "gas", Across: known.Say(quantity.Inches(0)), Line: corners([2]float64{20, -40}, [2]float64{20, 60})}}
-	r := mustDesign(t, in)
-	s, ok := r.Working.Find("hand_dig_1")
-	// 24 in each side across a dig 16 ft wide, a foot deep: 64 ft³.
-	if want := 64 * math.Pow(quantity.Feet(1).Metres(), 3); !ok || math.Abs(s.Value.SI/want-1) > 1e-6 {
-		t.Errorf("%v m³ by hand, not %v", s.Value.SI, want)
+	in.Obstacles = []Obstacle{{Kind: Gas, Name: "gas", Across: known.Say(quantity.Inches(6)), Line: corners([2]float64{20, -40}, [2]float64{20, 60})}}
+	zone, err := mustDesign(t, in).Things[0].HandDig()
+	if err != nil || len(zone) != 1 {
+		t.Fatalf("zone %v, %v", zone, err)
 	}
-	if c := find(r.Checks, "site.buried-line"); !strings.Contains(c.Says, "by hand") {
-		t.Errorf("says %q", c.Says)
+	// 24 in and half the pipe each side: a strip 54 in wide, 100 ft long, with round ends.
+	wide := quantity.Inches(54).Metres()
+	if want := wide*quantity.Feet(100).Metres() + math.Pi*wide*wide/4; math.Abs(zone[0].Area()/want-1) > 1e-3 { // chords of the ends
+		t.Errorf("%v m², not %v", zone[0].Area(), want)
+	}
+	in.Obstacles[0].Kind = Fence
+	if zone, err := mustDesign(t, in).Things[0].HandDig(); err != nil || zone != nil {
+		t.Errorf("a fence has a hand-dig zone: %v, %v", zone, err)
 	}
 }
 

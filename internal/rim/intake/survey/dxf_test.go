@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"slabwright/internal/engines/geometry"
+	"slabwright/internal/trade/site"
 )
 
 // byHand is a drawing of release 12 written group by group: an outline with one half-round side, a shot, a wall, a block put in
@@ -71,14 +72,14 @@ func TestDrawingsThatCannotBe(t *testing.T) {
 	}{
 		"no unit":         {strings.Replace(byHand, "$INSUNITS", "$OTHER", 1), Told{}, "unit", 0},
 		"which foot":      {strings.Replace(byHand, " 70\r\n6", " 70\r\n2", 1), Told{}, "unit", 0},
-		"another unit":    {byHand, Told{Unit: Feet}, "unit", 0},
-		"degrees":         {byHand, Told{Unit: Degrees}, "unit", 0},
-		"north first":     {byHand, Told{Axes: NorthEast}, "axes", 0},
+		"another unit":    {byHand, Told{Unit: site.Feet}, "unit", 0},
+		"degrees":         {byHand, Told{Unit: site.Degrees}, "unit", 0},
+		"north first":     {byHand, Told{Axes: site.NorthEast}, "axes", 0},
 		"broken code":     {strings.Replace(byHand, "  0\r\nPOINT", " zero\r\nPOINT", 1), Told{}, "file", 1 + strings.Count(byHand[:strings.Index(byHand, "  0\r\nPOINT")], "\n")},
 		"half a group":    {"0\nSECTION\n2", Told{}, "file", 3},
 		"binary":          {"AutoCAD Binary DXF\r\n\x1a\x00", Told{}, "file", 1},
-		"nothing in it":   {"0\nSECTION\n2\nENTITIES\n0\nENDSEC\n0\nEOF\n", Told{Unit: Metres}, "file", 0},
-		"block in itself": {"0\nSECTION\n2\nBLOCKS\n0\nBLOCK\n2\nA\n0\nINSERT\n2\nA\n0\nENDBLK\n0\nENDSEC\n0\nSECTION\n2\nENTITIES\n0\nINSERT\n2\nA\n0\nENDSEC\n0\nEOF\n", Told{Unit: Metres}, "file", 9},
+		"nothing in it":   {"0\nSECTION\n2\nENTITIES\n0\nENDSEC\n0\nEOF\n", Told{Unit: site.Metres}, "file", 0},
+		"block in itself": {"0\nSECTION\n2\nBLOCKS\n0\nBLOCK\n2\nA\n0\nINSERT\n2\nA\n0\nENDBLK\n0\nENDSEC\n0\nSECTION\n2\nENTITIES\n0\nINSERT\n2\nA\n0\nENDSEC\n0\nEOF\n", Told{Unit: site.Metres}, "file", 9},
 	} {
 		_, err := Read("pad.dxf", []byte(c.src), c.told)
 		faults, ok := err.(Faults)
@@ -88,7 +89,7 @@ func TestDrawingsThatCannotBe(t *testing.T) {
 			t.Errorf("%s: on line %d, not %d", says, faults[0].Line, c.line)
 		}
 	}
-	in := mustRead(t, "pad.dxf", strings.Replace(byHand, " 70\r\n6", " 70\r\n2", 1), Told{Unit: SurveyFeet})
+	in := mustRead(t, "pad.dxf", strings.Replace(byHand, " 70\r\n6", " 70\r\n2", 1), Told{Unit: site.SurveyFeet})
 	if x := in.Points[0].At.X; math.Abs(x-1.5*1200/3937) > 1e-15 {
 		t.Errorf("survey feet gave %v", x)
 	}
@@ -145,7 +146,7 @@ func TestDrawingsOfAnotherWriter(t *testing.T) {
 	for _, release := range []string{"R12", "R2000", "R2010"} {
 		told := Told{}
 		if release == "R12" {
-			told.Unit = Metres // that release has no place to say it
+			told.Unit = site.Metres // that release has no place to say it
 		}
 		src, err := os.ReadFile(filepath.Join(dir, release+".dxf"))
 		if err != nil {
@@ -190,5 +191,5 @@ func TestDrawingsOfAnotherWriter(t *testing.T) {
 func FuzzDXF(f *testing.F) {
 	f.Add([]byte(byHand))
 	f.Add([]byte("0\nSECTION\n2\nENTITIES\n0\nARC\n40\n1e308\n50\nnan\n0\nENDSEC\n0\nEOF\n"))
-	f.Fuzz(func(t *testing.T, src []byte) { sane(t, "x.dxf", src, Told{Unit: Metres}) })
+	f.Fuzz(func(t *testing.T, src []byte) { sane(t, "x.dxf", src, Told{Unit: site.Metres}) })
 }

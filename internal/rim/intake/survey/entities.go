@@ -5,10 +5,11 @@ import (
 	"math"
 
 	"slabwright/internal/engines/geometry"
+	"slabwright/internal/trade/site"
 )
 
 // insunits are the drawing units of the header variable $INSUNITS. Code 2 is feet without saying which; 21 is US survey feet.
-var insunits = map[int]Unit{1: Inches, 2: Feet, 4: Millimetres, 5: Centimetres, 6: Metres, 21: SurveyFeet}
+var insunits = map[int]site.SurveyUnit{1: site.Inches, 2: site.Feet, 4: site.Millimetres, 5: site.Centimetres, 6: site.Metres, 21: site.SurveyFeet}
 
 // readDXF reads points, lines, polylines, arcs and circles of a drawing exchange file, in blocks and out of them; x is east and y
 // north. What else is drawn is counted and left.
@@ -18,22 +19,22 @@ func readDXF(src []byte, told Told) (Import, error) {
 		return Import{}, err
 	}
 	d := parse(pairs)
-	if told.Axes == NorthEast {
+	if told.Axes == site.NorthEast {
 		return Import{}, fault(0, "axes", string(told.Axes), "but a drawing has x to the right and y up.", "Leave axes out, or turn the drawing.")
 	}
 	said := insunits[d.unitCode]
 	unit := told.Unit
 	switch {
-	case unit == Degrees:
+	case unit == site.Degrees:
 		return Import{}, fault(0, "unit", "deg", "is no unit of a drawing.", "Type the drawing's unit: m, mm, in, ft or survey ft.")
-	case unit == "" && (said == "" || said == Feet):
+	case unit == "" && (said == "" || said == site.Feet):
 		return Import{}, askUnit(string(said))
 	case unit == "":
 		unit = said
-	case said != "" && said != unit && !(said == Feet && unit == SurveyFeet):
+	case said != "" && said != unit && !(said == site.Feet && unit == site.SurveyFeet):
 		return Import{}, fault(0, "unit", string(told.Unit), fmt.Sprintf("but the drawing says %s.", said), "Leave unit out, or correct the drawing's units.")
 	}
-	t := &tracer{drawing: d, scale: metres[unit]}
+	t := &tracer{drawing: d, scale: metres[unit], in: Import{Unit: unit}}
 	for _, e := range d.entities {
 		if err := t.draw(e, upright, 0, ""); err != nil {
 			return Import{}, err
@@ -207,12 +208,12 @@ func (t *tracer) bulged(a, b geometry.Point, bulge float64) []geometry.Point {
 	middle := a.Lerp(b, 0.5)
 	// The centre stands off the chord by half·cot(sweep/2), to the left of a → b where that is above zero.
 	centre := middle.Add(b.Sub(a).Unit().Left().Scale(half / math.Tan(sweep/2)))
-	return t.inner(centre, radius, a.Sub(centre).Heading(), sweep)
+	return arcInner(centre, radius, a.Sub(centre).Heading(), sweep, t.scale)
 }
 
-// inner is the points of an arc between its ends.
-func (t *tracer) inner(centre geometry.Point, radius, start, sweep float64) []geometry.Point {
-	n := t.pieces(radius, sweep)
+// arcInner is the points of an arc between its ends; scale is the metres in one unit of the file.
+func arcInner(centre geometry.Point, radius, start, sweep, scale float64) []geometry.Point {
+	n := pieces(radius*scale, sweep)
 	var out []geometry.Point
 	for k := 1; k < n; k++ {
 		out = append(out, centre.Add(geometry.Direction(start+sweep*float64(k)/float64(n)).Scale(radius)))
@@ -223,9 +224,8 @@ func (t *tracer) inner(centre geometry.Point, radius, start, sweep float64) []ge
 // mostPieces bounds the straight pieces of one arc.
 const mostPieces = 2000
 
-// pieces is into how many straight pieces an arc is parted: s = r(1 − cos(φ/2)) for a piece of angle φ.
-func (t *tracer) pieces(radius, sweep float64) int {
-	r := radius * t.scale
+// pieces is into how many straight pieces an arc is parted: s = r(1 − cos(φ/2)) for a piece of angle φ; r in metres.
+func pieces(r, sweep float64) int {
 	if !(r > chord) {
 		return 4
 	}
@@ -249,7 +249,7 @@ func (t *tracer) arc(e entity, flip func(geometry.Point) geometry.Point, f frame
 		return
 	}
 	ends := []geometry.Point{centre.Add(geometry.Direction(start).Scale(radius))}
-	all := append(ends, t.inner(centre, radius, start, sweep)...)
+	all := append(ends, arcInner(centre, radius, start, sweep, t.scale)...)
 	if e.kind == "ARC" {
 		all = append(all, centre.Add(geometry.Direction(start+sweep).Scale(radius)))
 	}

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"slabwright/internal/engines/geometry"
+	"slabwright/internal/trade/site"
 )
 
 // geoObject is any object of GeoJSON (RFC 7946): collections, features and shapes share it.
@@ -31,16 +32,17 @@ func readGeoJSON(src []byte, told Told) (Import, error) {
 	var root geoObject
 	if err := json.Unmarshal(src, &root); err != nil {
 		var syntax *json.SyntaxError
-		line := 0
+		line, column := 0, 0
 		if errors.As(err, &syntax) {
-			line = 1 + strings.Count(string(src[:min(len(src), int(syntax.Offset))]), "\n")
+			before := string(src[:min(len(src), int(syntax.Offset))])
+			line, column = 1+strings.Count(before, "\n"), len(before)-strings.LastIndex(before, "\n")-1
 		}
-		return Import{}, fault(line, "file", "", "cannot be read as JSON: "+err.Error()+".", "Export GeoJSON again.")
+		return Import{}, faultAt(line, max(column, min(line, 1)), "file", "", "cannot be read as JSON: "+err.Error()+".", "Export GeoJSON again.")
 	}
 	if told.Unit == "" {
 		return Import{}, fault(0, "unit", "", "GeoJSON is in degrees by its standard, but many files hold metres or feet.", "Type unit: deg, m, ft or survey ft.")
 	}
-	g := &geoReader{told: told}
+	g := &geoReader{told: told, in: Import{Unit: told.Unit}}
 	if err := g.object(root, "", 0); err != nil {
 		return Import{}, err
 	}
@@ -150,7 +152,7 @@ func (g *geoReader) points(list [][]float64, name string) error {
 		if err != nil {
 			return err
 		}
-		p.Name = name
+		p.Name, p.Code = name, name
 		g.in.Points = append(g.in.Points, p)
 	}
 	return nil
@@ -191,10 +193,10 @@ func (g *geoReader) place(c []float64) (Point, error) {
 		return Point{}, fault(0, "file", fmt.Sprint(c), "is no place: it has fewer than two coordinates.", "Export GeoJSON again.")
 	}
 	p := Point{At: geometry.Point{X: c[0], Y: c[1]}, HasZ: len(c) > 2}
-	if g.told.Axes == NorthEast {
+	if g.told.Axes == site.NorthEast {
 		p.At = geometry.Point{X: c[1], Y: c[0]}
 	}
-	if g.told.Unit != Degrees {
+	if g.told.Unit != site.Degrees {
 		scale := metres[g.told.Unit]
 		p.At = p.At.Scale(scale)
 		if p.HasZ {

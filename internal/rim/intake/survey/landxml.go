@@ -6,20 +6,22 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math"
 	"strconv"
 	"strings"
 
 	"slabwright/internal/engines/geometry"
+	"slabwright/internal/trade/site"
 )
 
 // linearUnits are the unit names of LandXML 1.2. Its foot is the international one.
-var linearUnits = map[string]Unit{"meter": Metres, "millimeter": Millimetres, "centimeter": Centimetres, "inch": Inches, "foot": Feet, "USSurveyFoot": SurveyFeet}
+var linearUnits = map[string]site.SurveyUnit{"meter": site.Metres, "millimeter": site.Millimetres, "centimeter": site.Centimetres, "inch": site.Inches, "foot": site.Feet, "USSurveyFoot": site.SurveyFeet}
 
 // readLandXML reads points (CgPoint, surface points P), breaklines and lists of points, and the lines of plan features and
 // parcels, of LandXML 1.2. The standard writes northing before easting.
 func readLandXML(src []byte, told Told) (Import, error) {
 	r := &xmlReader{told: told, decoder: xml.NewDecoder(bytes.NewReader(src))}
-	if told.Axes == EastNorth {
+	if told.Axes == site.EastNorth {
 		return Import{}, fault(0, "axes", string(told.Axes), "but LandXML writes northing first by its standard.", "Leave axes out.")
 	}
 	if err := r.run(); err != nil {
@@ -42,7 +44,7 @@ func readLandXML(src []byte, told Told) (Import, error) {
 		return Import{}, askUnit(string(unit))
 	}
 	r.in.each(func(p *Point) { p.At, p.Z = p.At.Scale(scale), p.Z*scale })
-	r.in.Skipped = r.skipped
+	r.in.Skipped, r.in.Unit = r.skipped, unit
 	return r.in, nil
 }
 
@@ -50,18 +52,26 @@ type xmlReader struct {
 	told    Told
 	decoder *xml.Decoder
 	landXML bool
-	unit    Unit
+	unit    site.SurveyUnit
 	in      Import
 	skipped skips
 	path    []element
-	shape   *Line // of the plan feature or parcel at hand
+	shape   *Line  // of the plan feature or parcel at hand
+	curve   *curve // of the shape, at hand
+}
+
+// curve is a round piece of a shape.
+type curve struct {
+	clockwise          bool
+	start, centre, end *Point
 }
 
 type element struct{ tag, name, id, code string }
 
-func (r *xmlReader) line() int {
-	line, _ := r.decoder.InputPos()
-	return line
+// fault is one at the place the reader has come to.
+func (r *xmlReader) fault(field, given, why, instead string) Faults {
+	line, column := r.decoder.InputPos()
+	return faultAt(line, column, field, given, why, instead)
 }
 
 func (r *xmlReader) run() error {
@@ -72,7 +82,7 @@ func (r *xmlReader) run() error {
 			return nil
 		}
 		if err != nil {
-			return fault(r.line(), "file", "", "cannot be read as XML: "+err.Error()+".", "Export LandXML again.")
+			return r.fault("file", "", "cannot be read as XML: "+err.Error()+".", "Export LandXML again.")
 		}
 		switch t := token.(type) {
 		case xml.StartElement:
@@ -104,13 +114,13 @@ func (r *xmlReader) open(t xml.StartElement) error {
 		case "linearUnit":
 			unit, ok := linearUnits[a.Value]
 			if !ok {
-				return fault(r.line(), "unit", a.Value, "is no length unit this reads.", "Export in meter, foot or USSurveyFoot.")
+				return r.fault("unit", a.Value, "is no length unit this reads.", "Export in meter, foot or USSurveyFoot.")
 			}
 			r.unit = unit
 		}
 	}
 	if len(r.path) > 100 {
-		return fault(r.line(), "file", e.tag, "nests too deep.", "Export LandXML again.")
+		return r.fault("file", e.tag, "nests too deep.", "Export LandXML again.")
 	}
 	r.path = append(r.path, e)
 	switch e.tag {
@@ -118,7 +128,12 @@ func (r *xmlReader) open(t xml.StartElement) error {
 		r.landXML = true
 	case "PlanFeature", "Parcel":
 		r.shape = &Line{Name: e.name}
-	case "Curve", "Spiral":
+	case "Curve":
+		r.curve = &curve{}
+		for _, a := range t.Attr {
+			r.curve.clockwise = r.curve.clockwise || a.Name.Local == "rot" && a.Value == "cw"
+		}
+	case "Spiral":
 		r.skipped.add(e.tag + ", taken as its chord")
 	}
 	return nil
@@ -151,6 +166,9 @@ func (r *xmlReader) close(tag, text string) error {
 		if p.Name == "" {
 			p.Name = e.id
 		}
+		if p.Code == "" {
+			p.Code = r.title()
+		}
 		r.in.Points = append(r.in.Points, p)
 	case "PntList3D", "PntList2D":
 		size := 3
@@ -161,15 +179,12 @@ func (r *xmlReader) close(tag, text string) error {
 		if err != nil || len(list) < 2 {
 			return err
 		}
-		l := Line{Points: list}
-		for i := len(r.path) - 1; i >= 0 && l.Name == ""; i-- {
-			l.Name = r.path[i].name
-		}
+		l := Line{Name: r.title(), Points: list}
 		if n := len(list); n > 3 && list[0] == list[n-1] {
 			l.Points, l.Closed = list[:n-1], true
 		}
 		r.in.Lines = append(r.in.Lines, l)
-	case "Start", "End":
+	case "Start", "Center", "End":
 		if r.shape == nil || !r.within("CoordGeom") || strings.TrimSpace(text) == "" {
 			return nil
 		}
@@ -177,13 +192,71 @@ func (r *xmlReader) close(tag, text string) error {
 		if err != nil || len(list) == 0 {
 			return err
 		}
-		if n := len(r.shape.Points); n == 0 || r.shape.Points[n-1].At != list[0].At {
-			r.shape.Points = append(r.shape.Points, list[0])
-		}
+		r.corner(tag, list[0])
+	case "Curve":
+		r.endCurve()
 	case "PlanFeature", "Parcel":
 		r.endShape()
 	}
 	return nil
+}
+
+// title is the nearest name round the element at hand.
+func (r *xmlReader) title() string {
+	for i := len(r.path) - 2; i >= 0; i-- {
+		if r.path[i].name != "" {
+			return r.path[i].name
+		}
+	}
+	return ""
+}
+
+// corner takes an end of a straight piece, or a place of the curve at hand.
+func (r *xmlReader) corner(tag string, p Point) {
+	switch {
+	case r.curve != nil && tag == "Start":
+		r.curve.start = &p
+	case r.curve != nil && tag == "End":
+		r.curve.end = &p
+	case r.curve != nil:
+		r.curve.centre = &p
+	case tag != "Center":
+		r.reach(p)
+	}
+}
+
+// reach leads the shape on to a place, once.
+func (r *xmlReader) reach(p Point) {
+	if n := len(r.shape.Points); n == 0 || r.shape.Points[n-1].At != p.At {
+		r.shape.Points = append(r.shape.Points, p)
+	}
+}
+
+// endCurve lays the curve at hand as chords that leave it by half a millimetre at most; without its centre, as its chord.
+func (r *xmlReader) endCurve() {
+	c := r.curve
+	r.curve = nil
+	if c == nil || r.shape == nil || c.start == nil || c.end == nil {
+		return
+	}
+	r.reach(*c.start)
+	if c.centre == nil {
+		r.skipped.add("Curve without its centre, taken as its chord")
+	} else {
+		from, to := c.start.At.Sub(c.centre.At), c.end.At.Sub(c.centre.At)
+		sweep := math.Mod(to.Heading()-from.Heading()+4*math.Pi, 2*math.Pi)
+		if c.clockwise {
+			sweep -= 2 * math.Pi
+		}
+		unit := r.unit
+		if unit == "" {
+			unit = r.told.Unit
+		}
+		for _, at := range arcInner(c.centre.At, from.Length(), from.Heading(), sweep, metres[unit]) {
+			r.reach(Point{At: at})
+		}
+	}
+	r.reach(*c.end)
 }
 
 func (r *xmlReader) endShape() {
@@ -203,7 +276,7 @@ func (r *xmlReader) places(text string, size int) ([]Point, error) {
 		size = len(fields)
 	}
 	if size != 2 && size != 3 || len(fields)%size != 0 {
-		return nil, fault(r.line(), "file", strings.Join(fields[:min(len(fields), 4)], " "), "is no list of northing, easting, elevation.", "Export LandXML again.")
+		return nil, r.fault("file", strings.Join(fields[:min(len(fields), 4)], " "), "is no list of northing, easting, elevation.", "Export LandXML again.")
 	}
 	var out []Point
 	for i := 0; i < len(fields); i += size {
@@ -211,7 +284,7 @@ func (r *xmlReader) places(text string, size int) ([]Point, error) {
 		for k := range size {
 			n, err := strconv.ParseFloat(fields[i+k], 64)
 			if err != nil {
-				return nil, fault(r.line(), "file", fields[i+k], "is not a number.", "Export LandXML again.")
+				return nil, r.fault("file", fields[i+k], "is not a number.", "Export LandXML again.")
 			}
 			v[k] = n
 		}

@@ -10,53 +10,20 @@ import (
 	"strings"
 
 	"slabwright/internal/engines/geometry"
-	"slabwright/internal/engines/quantity"
 	"slabwright/internal/trade/check"
-	"slabwright/internal/trade/known"
 	"slabwright/internal/trade/site"
 )
 
 // MaxSize is the largest file read, in bytes.
-const MaxSize = 32 << 20
-
-// Unit is the unit of a file's coordinates.
-type Unit string
-
-// The units. A US survey foot is 1200/3937 m, two millionths longer than the international foot.
-const (
-	Metres      Unit = "m"
-	Millimetres Unit = "mm"
-	Centimetres Unit = "cm"
-	Inches      Unit = "in"
-	Feet        Unit = "ft"
-	SurveyFeet  Unit = "survey ft"
-	Degrees     Unit = "deg" // longitude and latitude, WGS 84
-)
-
-// Choices are the words a file may use.
-func (Unit) Choices() []string {
-	return []string{string(Metres), string(Millimetres), string(Centimetres), string(Inches), string(Feet), string(SurveyFeet), string(Degrees)}
-}
+const MaxSize = 64 << 20
 
 // metres is the length of each unit. Source: definition; US survey foot: Mendenhall order of 1893.
-var metres = map[Unit]float64{Metres: 1, Millimetres: 1e-3, Centimetres: 1e-2, Inches: 0.0254, Feet: 0.3048, SurveyFeet: 1200.0 / 3937}
-
-// Axes is the order in which a file writes its coordinates.
-type Axes string
-
-// The orders.
-const (
-	EastNorth Axes = "east north"
-	NorthEast Axes = "north east"
-)
-
-// Choices are the words a file may use.
-func (Axes) Choices() []string { return []string{string(EastNorth), string(NorthEast)} }
+var metres = map[site.SurveyUnit]float64{site.Metres: 1, site.Millimetres: 1e-3, site.Centimetres: 1e-2, site.Inches: 0.0254, site.Feet: 0.3048, site.SurveyFeet: 1200.0 / 3937}
 
 // Told is what a person says about a file; empty where the file says it itself.
 type Told struct {
-	Unit Unit `yaml:"unit" says:"unit of its coordinates: m, mm, cm, in, ft, survey ft, deg"`
-	Axes Axes `yaml:"axes" says:"which comes first: east north, or north east"`
+	Unit site.SurveyUnit
+	Axes site.SurveyAxes
 }
 
 // Point is a shot: where, and, where HasZ, how high, metres.
@@ -86,13 +53,14 @@ type Import struct {
 	Points  []Point
 	Lines   []Line
 	Skipped []Skipped
-	Notes   []string // how things were read
-	Origin  geometry.Point
+	Unit    site.SurveyUnit // its coordinates were in
+	Origin  geometry.Point  // what was taken off every place
 }
 
-// Fault is why a file cannot be taken, with the line it stands on (0: the file as a whole).
+// Fault is why a file cannot be taken, with its place (line 0: the file as a whole, or what was told about it).
 type Fault struct {
-	Line int `json:"line"`
+	Line   int `json:"line"`
+	Column int `json:"column"`
 	check.Fault
 }
 
@@ -105,15 +73,20 @@ func (f Faults) Error() string {
 	for _, one := range f {
 		text := one.Fault.Error()
 		if one.Line > 0 {
-			text = fmt.Sprintf("line %d: %s", one.Line, text)
+			text = fmt.Sprintf("line %d, column %d: %s", one.Line, one.Column, text)
 		}
 		lines = append(lines, text)
 	}
 	return strings.Join(lines, "\n")
 }
 
+func faultAt(line, column int, field, given, why, instead string) Faults {
+	return Faults{{line, column, check.Fault{Field: field, Given: given, Why: why, Type: instead}}}
+}
+
+// fault is one about a whole line, or (line 0) about the whole file.
 func fault(line int, field, given, why, instead string) Faults {
-	return Faults{{line, check.Fault{Field: field, Given: given, Why: why, Type: instead}}}
+	return faultAt(line, min(line, 1), field, given, why, instead)
 }
 
 func askUnit(known string) Faults {
@@ -129,10 +102,10 @@ func Read(name string, src []byte, told Told) (Import, error) {
 	if len(src) > MaxSize {
 		return Import{}, fault(0, "file", "", fmt.Sprintf("has %d bytes; at most %d are read.", len(src), MaxSize), "Send the points and outlines alone.")
 	}
-	if _, ok := metres[told.Unit]; told.Unit != "" && told.Unit != Degrees && !ok {
-		return Import{}, fault(0, "unit", string(told.Unit), "is no unit known here.", "Type one of "+strings.Join(Unit("").Choices(), ", ")+".")
+	if _, ok := metres[told.Unit]; told.Unit != "" && told.Unit != site.Degrees && !ok {
+		return Import{}, fault(0, "unit", string(told.Unit), "is no unit known here.", "Type one of "+strings.Join(site.SurveyUnit("").Choices(), ", ")+".")
 	}
-	if told.Axes != "" && told.Axes != EastNorth && told.Axes != NorthEast {
+	if told.Axes != "" && told.Axes != site.EastNorth && told.Axes != site.NorthEast {
 		return Import{}, fault(0, "axes", string(told.Axes), "is no order of axes.", "Type east north or north east.")
 	}
 	src = bytes.TrimPrefix(src, []byte("\ufeff"))
@@ -185,26 +158,6 @@ func (in Import) sound() error {
 	return nil
 }
 
-// Local moves everything so that the lower left of it lies at the origin: coordinates of a state or country plane would lose the
-// last digits. Origin says by how much.
-func (in Import) Local() Import {
-	box := geometry.EmptyBox()
-	in.each(func(p *Point) { box = box.Grow(p.At) })
-	if box.IsEmpty() {
-		return in
-	}
-	out := in
-	out.Points = append([]Point{}, in.Points...)
-	out.Lines = nil
-	for _, l := range in.Lines {
-		l.Points = append([]Point{}, l.Points...)
-		out.Lines = append(out.Lines, l)
-	}
-	out.each(func(p *Point) { p.At = p.At.Sub(box.Min) })
-	out.Origin = in.Origin.Add(box.Min)
-	return out
-}
-
 func (in Import) each(visit func(*Point)) {
 	for i := range in.Points {
 		visit(&in.Points[i])
@@ -214,45 +167,6 @@ func (in Import) each(visit func(*Point)) {
 			visit(&in.Lines[i].Points[k])
 		}
 	}
-}
-
-func length(v float64, reason string) known.Length {
-	return known.Length{Value: quantity.Length(v), Origin: known.Measured, Reason: reason}
-}
-
-// Shots are the points and the corners of lines that have a height, as the site takes them. A place that comes twice is one.
-func (in Import) Shots(reason string) []site.Shot {
-	var out []site.Shot
-	seen := map[geometry.Point]bool{}
-	in.each(func(p *Point) {
-		if p.HasZ && !seen[p.At] {
-			seen[p.At] = true
-			out = append(out, site.Shot{Name: p.Name, X: length(p.At.X, reason), Y: length(p.At.Y, reason), Elevation: length(p.Z, reason)})
-		}
-	})
-	return out
-}
-
-// Outline is the closed line of that name (or layer), as corners of the slab. Without a name there must be only one.
-func (in Import) Outline(name, reason string) ([]site.Corner, error) {
-	var found []Line
-	var names []string
-	for _, l := range in.Lines {
-		if l.Closed && len(l.Points) >= 3 {
-			names = append(names, l.Name)
-			if name == "" || strings.EqualFold(l.Name, name) {
-				found = append(found, l)
-			}
-		}
-	}
-	if len(found) != 1 {
-		return nil, fault(0, "outline", name, fmt.Sprintf("is %d closed lines of the file; it must be one.", len(found)), "Closed lines are on: "+strings.Join(names, ", ")+".")
-	}
-	var out []site.Corner
-	for _, p := range found[0].Points {
-		out = append(out, site.Corner{X: length(p.At.X, reason), Y: length(p.At.Y, reason)})
-	}
-	return out, nil
 }
 
 // skips counts what was not read, in the order it first came.

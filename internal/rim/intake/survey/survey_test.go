@@ -8,6 +8,7 @@ import (
 	"pgregory.net/rapid"
 
 	"slabwright/internal/engines/geometry"
+	"slabwright/internal/trade/site"
 )
 
 // sane holds whatever a file gives to what the site can take.
@@ -19,13 +20,27 @@ func sane(t *testing.T, name string, src []byte, told Told) {
 		}
 		return
 	}
-	in = in.Local()
-	for _, s := range in.Shots("x") {
-		if math.IsNaN(float64(s.X.Value)) || math.IsInf(float64(s.Elevation.Value), 0) || s.X.Value < -1e-6 {
+	in.Groups()
+	taken, err := in.Take(site.SurveyFile{File: name}, true)
+	if err != nil {
+		t.Fatalf("nothing was asked for, and refused: %v", err)
+	}
+	for _, s := range taken.Survey.Shots {
+		if !s.Point().IsFinite() || math.IsNaN(s.Z) || math.IsInf(s.Z, 0) {
 			t.Fatalf("shot %+v", s)
 		}
 	}
-	_, _ = in.Outline("", "x")
+	_, _ = in.Take(site.SurveyFile{File: name}, false)
+}
+
+// mustTake takes from a file what a person says of it.
+func mustTake(t testing.TB, in Import, f site.SurveyFile, sized bool) Taken {
+	t.Helper()
+	taken, err := in.Take(f, sized)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return taken
 }
 
 // station is what a total station writes: point, northing, easting, elevation, code; feet.
@@ -35,23 +50,22 @@ func TestATableWithoutAHeaderIsAskedAbout(t *testing.T) {
 	for _, c := range []struct {
 		told  Told
 		field string
-	}{{Told{Unit: Feet}, "axes"}, {Told{Axes: NorthEast}, "unit"}, {Told{}, "axes"}, {Told{Unit: Degrees, Axes: EastNorth}, "unit"}, {Told{Unit: "rod"}, "unit"}, {Told{Axes: "up"}, "axes"}} {
+	}{{Told{Unit: site.Feet}, "axes"}, {Told{Axes: site.NorthEast}, "unit"}, {Told{}, "axes"}, {Told{Unit: site.Degrees, Axes: site.EastNorth}, "unit"}, {Told{Unit: "rod"}, "unit"}, {Told{Axes: "up"}, "axes"}} {
 		_, err := Read("shots.csv", []byte(station), c.told)
 		if faults, ok := err.(Faults); !ok || faults[0].Field != c.field {
 			t.Errorf("%+v: %v", c.told, err)
 		}
 	}
-	in := mustRead(t, "shots.csv", station, Told{Unit: Feet, Axes: NorthEast})
+	in := mustRead(t, "shots.csv", station, Told{Unit: site.Feet, Axes: site.NorthEast})
 	want := geometry.Point{X: 2000.010 * .3048, Y: 5040.125 * .3048}
 	if len(in.Points) != 3 || in.Points[1].At.Distance(want) > 1e-9 || math.Abs(in.Points[1].Z-99.62*.3048) > 1e-12 || in.Points[2].Code != "EP, corner" {
 		t.Errorf("got %+v", in.Points)
 	}
-	local := in.Local()
-	if local.Points[0].At != (geometry.Point{}) || local.Origin.Distance(in.Points[0].At) > 1e-9 {
-		t.Errorf("moved to %v by %v", local.Points[0].At, local.Origin)
+	if s := mustTake(t, in, site.SurveyFile{Origin: "1"}, true).Survey.Shots; len(s) != 3 || s[1].Name != "2" || s[0].Point() != (geometry.Point{}) || math.Abs(s[1].X-0.010*.3048) > 1e-9 {
+		t.Errorf("counted from shot 1: %+v", s)
 	}
-	if shots := local.Shots("shots.csv"); len(shots) != 3 || shots[1].Name != "2" || shots[1].X.Reason != "shots.csv" {
-		t.Errorf("shots %+v", shots)
+	if s := mustTake(t, in, site.SurveyFile{Origin: "2000, 5000"}, true).Survey.Shots; s[0].Point().Length() > 1e-9 {
+		t.Errorf("counted from two numbers: %+v", s)
 	}
 }
 
@@ -63,11 +77,11 @@ func TestHeadersSayWhatTheySay(t *testing.T) {
 		z    float64
 	}{
 		"easting, northing, metres":  {"Point,Northing (m),Easting (m),Elevation (m)\nA,20,10,5\n", Told{}, geometry.Point{X: 10, Y: 20}, 5},
-		"x and y, told":              {"id;x;y;z\nA;10,5;20,25;5,125\n", Told{Unit: Metres, Axes: EastNorth}, geometry.Point{X: 10.5, Y: 20.25}, 5.125},
-		"x is north":                 {"id\tx\ty\tz\nA\t20\t10\t5\n", Told{Unit: Metres, Axes: NorthEast}, geometry.Point{X: 10, Y: 20}, 5},
+		"x and y, told":              {"id;x;y;z\nA;10,5;20,25;5,125\n", Told{Unit: site.Metres, Axes: site.EastNorth}, geometry.Point{X: 10.5, Y: 20.25}, 5.125},
+		"x is north":                 {"id\tx\ty\tz\nA\t20\t10\t5\n", Told{Unit: site.Metres, Axes: site.NorthEast}, geometry.Point{X: 10, Y: 20}, 5},
 		"survey feet by the heading": {"point,easting_usft,northing_usft,elev_usft\nA,3937,7874,3937\n", Told{}, geometry.Point{X: 1200, Y: 2400}, 1200},
-		"feet, and which":            {"point,easting_ft,northing_ft,elev_ft\nA,10,20,5\n", Told{Unit: Feet}, geometry.Point{X: 3.048, Y: 6.096}, 1.524},
-		"spaces":                     {"A 10 20 5 note\n", Told{Unit: Metres, Axes: EastNorth}, geometry.Point{X: 10, Y: 20}, 5},
+		"feet, and which":            {"point,easting_ft,northing_ft,elev_ft\nA,10,20,5\n", Told{Unit: site.Feet}, geometry.Point{X: 3.048, Y: 6.096}, 1.524},
+		"spaces":                     {"A 10 20 5 note\n", Told{Unit: site.Metres, Axes: site.EastNorth}, geometry.Point{X: 10, Y: 20}, 5},
 	} {
 		in, err := Read("t.csv", []byte(c.src), c.told)
 		if err != nil {
@@ -84,13 +98,13 @@ func TestHeadersSayWhatTheySay(t *testing.T) {
 		field string
 		line  int
 	}{
-		"x and y alone":    {"id,x,y,z\nA,1,2,3\n", Told{Unit: Metres}, "axes", 0},
+		"x and y alone":    {"id,x,y,z\nA,1,2,3\n", Told{Unit: site.Metres}, "axes", 0},
 		"which foot":       {"point,easting_ft,northing_ft\nA,1,2\n", Told{}, "unit", 0},
-		"metres told feet": {"point,easting_m,northing_m\nA,1,2\n", Told{Unit: Feet}, "unit", 1},
-		"degrees":          {"point,lat,lon\nA,1,2\n", Told{Unit: Metres}, "file", 1},
-		"no number":        {"point,easting,northing\nA,1,2\nB,x,2\n", Told{Unit: Metres}, "easting", 3},
-		"no columns":       {"point,code\nA,B\n", Told{Unit: Metres}, "file", 1},
-		"empty":            {"", Told{Unit: Metres}, "file", 1},
+		"metres told feet": {"point,easting_m,northing_m\nA,1,2\n", Told{Unit: site.Feet}, "unit", 1},
+		"degrees":          {"point,lat,lon\nA,1,2\n", Told{Unit: site.Metres}, "file", 1},
+		"no number":        {"point,easting,northing\nA,1,2\nB,x,2\n", Told{Unit: site.Metres}, "easting", 3},
+		"no columns":       {"point,code\nA,B\n", Told{Unit: site.Metres}, "file", 1},
+		"empty":            {"", Told{Unit: site.Metres}, "file", 1},
 	} {
 		_, err := Read("t.csv", []byte(c.src), c.told)
 		if faults, ok := err.(Faults); !ok || faults[0].Field != c.field || faults[0].Line != c.line {
@@ -109,26 +123,26 @@ func TestGeoJSON(t *testing.T) {
 	if _, err := Read("yard.geojson", []byte(yard), Told{}); err == nil || err.(Faults)[0].Field != "unit" {
 		t.Errorf("a unit was guessed: %v", err)
 	}
-	in := mustRead(t, "yard.geojson", yard, Told{Unit: Metres})
-	if c, err := in.Outline("slab", "yard"); err != nil || len(c) != 4 || float64(c[2].X.Value) != 12 {
-		t.Errorf("outline %v, %v", c, err)
+	in := mustRead(t, "yard.geojson", yard, Told{Unit: site.Metres})
+	if c := mustTake(t, in, site.SurveyFile{Outline: "slab"}, false).Corners; len(c) != 4 || float64(c[2].X.Value) != 12 {
+		t.Errorf("outline %v", c)
 	}
 	if len(in.Points) != 1 || in.Points[0].Name != "s1" || in.Points[0].Z != 99.5 || len(in.Skipped) != 1 {
 		t.Errorf("points %+v, skipped %+v", in.Points, in.Skipped)
 	}
-	if _, err := in.Outline("barn", "yard"); err == nil || !strings.Contains(err.Error(), "slab") {
+	if _, err := in.Take(site.SurveyFile{Outline: "barn"}, false); err == nil || !strings.Contains(err.Error(), "slab") {
 		t.Errorf("an outline that is not there: %v", err)
 	}
 	// Tables of the ellipsoid give a degree at latitude 40° as 111.035 km north and 85.394 km east: 30.843 and 23.7206 m a second.
-	deg := mustRead(t, "p.geojson", `{"type":"MultiPoint","coordinates":[[-90,40],[-89.99972222222222,40],[-90,40.00027777777778]]}`, Told{Unit: Degrees})
+	deg := mustRead(t, "p.geojson", `{"type":"MultiPoint","coordinates":[[-90,40],[-89.99972222222222,40],[-90,40.00027777777778]]}`, Told{Unit: site.Degrees})
 	if e, n := deg.Points[1].At.X, deg.Points[2].At.Y; math.Abs(e-23.7206) > 5e-4 || math.Abs(n-30.8430) > 5e-4 {
 		t.Errorf("a second is %v m east, %v m north", e, n)
 	}
-	if _, err := Read("p.geojson", []byte(`{"type":"Point","coordinates":[500000,4400000]}`), Told{Unit: Degrees}); err == nil {
+	if _, err := Read("p.geojson", []byte(`{"type":"Point","coordinates":[500000,4400000]}`), Told{Unit: site.Degrees}); err == nil {
 		t.Error("metres were taken as degrees")
 	}
 	for _, bad := range []string{"{", `{"type":"Point","coordinates":[1]}`, `{"type":"Polygon","coordinates":[1]}`, `{"type":"Topology"}`} {
-		if _, err := Read("p.json", []byte(bad), Told{Unit: Metres}); err == nil {
+		if _, err := Read("p.json", []byte(bad), Told{Unit: site.Metres}); err == nil {
 			t.Errorf("%s was taken", bad)
 		}
 	}
@@ -155,9 +169,11 @@ func TestLandXML(t *testing.T) {
 	if p := in.Points[1]; p.Name != "1" || p.At.Distance(geometry.Point{Y: 1200}) > 1e-9 || math.Abs(p.Z-1200) > 1e-9 {
 		t.Errorf("surface point %+v", p)
 	}
-	c, err := in.Outline("pad", "x")
-	if err != nil || len(c) != 4 || math.Abs(float64(c[1].X.Value)-1200) > 1e-9 {
-		t.Errorf("outline %v, %v", c, err)
+	if c := mustTake(t, in, site.SurveyFile{Outline: "pad"}, false).Corners; len(c) != 4 || math.Abs(float64(c[1].X.Value)-1200) > 1e-9 {
+		t.Errorf("outline %v", c)
+	}
+	if p := in.Points[1]; p.Code != "ground" {
+		t.Errorf("a surface's point goes by %q", p.Code)
 	}
 	if b := in.Lines[1]; b.Name != "edge" || len(b.Points) != 2 || math.Abs(b.Points[1].Z-240) > 1e-9 {
 		t.Errorf("breakline %+v", b)
@@ -167,8 +183,8 @@ func TestLandXML(t *testing.T) {
 		told  Told
 		field string
 	}{
-		"another unit": {landXML, Told{Unit: Metres}, "unit"},
-		"east first":   {landXML, Told{Axes: EastNorth}, "axes"},
+		"another unit": {landXML, Told{Unit: site.Metres}, "unit"},
+		"east first":   {landXML, Told{Axes: site.EastNorth}, "axes"},
 		"no unit":      {strings.Replace(landXML, `linearUnit="USSurveyFoot" `, "", 1), Told{}, "unit"},
 		"odd unit":     {strings.Replace(landXML, "USSurveyFoot", "cubit", 1), Told{}, "unit"},
 		"other XML":    {"<html></html>", Told{}, "file"},
@@ -182,19 +198,23 @@ func TestLandXML(t *testing.T) {
 	}
 }
 
-// TestLocalMovesNothingElse: distances and heights stay.
-func TestLocalMovesNothingElse(t *testing.T) {
+// TestAnOriginMovesNothingElse: distances and heights stay.
+func TestAnOriginMovesNothingElse(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		var in Import
+		in := Import{Unit: site.Metres}
 		for range rapid.IntRange(2, 9).Draw(t, "points") {
-			in.Points = append(in.Points, Point{At: geometry.Point{X: rapid.Float64Range(-6e5, 6e5).Draw(t, "x"), Y: rapid.Float64Range(0, 5e6).Draw(t, "y")}, Z: 1, HasZ: true})
+			in.Points = append(in.Points, Point{Name: "p", At: geometry.Point{X: rapid.Float64Range(-6e5, 6e5).Draw(t, "x"), Y: rapid.Float64Range(0, 5e6).Draw(t, "y")}, Z: 1, HasZ: true})
 		}
-		out := in.Local()
-		for i := range in.Points {
-			back := out.Points[i].At.Add(out.Origin)
-			// 2e-9 m: rounding of coordinates of five million metres.
-			if back.Distance(in.Points[i].At) > 2e-9 || out.Points[i].At.X < 0 || out.Points[i].At.Y < 0 {
-				t.Fatalf("%v came out at %v", in.Points[i].At, out.Points[i].At)
+		taken, err := in.Take(site.SurveyFile{}, true)
+		if err != nil {
+			t.Fatal(err)
+		}
+		shots := taken.Survey.Shots
+		for i := 1; i < len(shots) && len(shots) == len(in.Points); i++ {
+			was, is := in.Points[i].At.Sub(in.Points[0].At), shots[i].Point().Sub(shots[0].Point())
+			// 3e-9 m: rounding of coordinates of five million metres.
+			if was.Distance(is) > 3e-9 || shots[i].Z != 1 {
+				t.Fatalf("%v came out as %v", was, is)
 			}
 		}
 	})
@@ -203,14 +223,14 @@ func TestLocalMovesNothingElse(t *testing.T) {
 func FuzzTable(f *testing.F) {
 	f.Add([]byte(station))
 	f.Add([]byte("id;x;y;z\nA;10,5;20,25;5,125\n"))
-	f.Fuzz(func(t *testing.T, src []byte) { sane(t, "x.csv", src, Told{Unit: Metres, Axes: EastNorth}) })
+	f.Fuzz(func(t *testing.T, src []byte) { sane(t, "x.csv", src, Told{Unit: site.Metres, Axes: site.EastNorth}) })
 }
 
 func FuzzGeoJSON(f *testing.F) {
 	f.Add([]byte(yard))
 	f.Fuzz(func(t *testing.T, src []byte) {
-		sane(t, "x.geojson", src, Told{Unit: Degrees})
-		sane(t, "x.geojson", src, Told{Unit: Metres})
+		sane(t, "x.geojson", src, Told{Unit: site.Degrees})
+		sane(t, "x.geojson", src, Told{Unit: site.Metres})
 	})
 }
 

@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"slabwright/internal/engines/geometry"
+	"slabwright/internal/trade/site"
 )
 
 // columns of a table of points: what each holds; −1 where it has none.
@@ -40,12 +41,12 @@ func readTable(src []byte, told Told) (Import, error) {
 	first := 0
 	if isHeader(rows[0].cells) {
 		first = 1
-		if err := t.head(rows[0].cells); err != nil {
+		if err := t.head(rows[0]); err != nil {
 			return Import{}, err
 		}
 	} else {
 		t.at = columns{name: 0, east: 1, north: 2, height: 3, code: 4}
-		if told.Axes == NorthEast {
+		if told.Axes == site.NorthEast {
 			t.at.east, t.at.north = 2, 1
 		}
 	}
@@ -55,20 +56,25 @@ func readTable(src []byte, told Told) (Import, error) {
 	if t.told.Unit == "" {
 		return Import{}, askUnit("")
 	}
-	if t.told.Unit == Degrees {
+	if t.told.Unit == site.Degrees {
 		return Import{}, fault(0, "unit", "deg", "is no unit of a table of points here.", "Export projected coordinates, or GeoJSON.")
 	}
 	return t.read(rows[first:])
 }
 
 type tableRow struct {
-	line  int
-	cells []string
+	line    int
+	cells   []string
+	columns []int // where each cell begins, counted from 1
 }
 
-// split parts the lines by the separator the first line uses; decimal commas are taken where that is no comma.
+// split parts the lines by the separator the first line that is no comment uses; decimal commas are taken where that is no comma.
 func split(src []byte) ([]tableRow, bool, error) {
-	head, _, _ := bytes.Cut(bytes.TrimLeft(src, "\r\n \t"), []byte("\n"))
+	var head []byte
+	for rest := src; len(rest) > 0 && (len(head) == 0 || head[0] == '#'); {
+		head, rest, _ = bytes.Cut(rest, []byte("\n"))
+		head = bytes.TrimSpace(head)
+	}
 	var sep rune
 	for _, s := range []rune{'\t', ';', ','} {
 		if bytes.ContainsRune(head, s) {
@@ -80,7 +86,7 @@ func split(src []byte) ([]tableRow, bool, error) {
 	if sep == 0 {
 		for i, line := range strings.Split(string(src), "\n") {
 			if f := strings.Fields(line); len(f) > 0 && !strings.HasPrefix(f[0], "#") {
-				rows = append(rows, tableRow{i + 1, f})
+				rows = append(rows, tableRow{i + 1, f, starts(line, f)})
 			}
 		}
 		return rows, true, nil
@@ -100,9 +106,25 @@ func split(src []byte) ([]tableRow, bool, error) {
 			}
 			return nil, false, fault(line, "file", "", "cannot be read as a table: "+err.Error()+".", "Put text with separators in double quotes.")
 		}
-		line, _ := r.FieldPos(0)
-		rows = append(rows, tableRow{line, cells})
+		row := tableRow{cells: cells}
+		for i := range cells {
+			line, column := r.FieldPos(i)
+			row.line, row.columns = line, append(row.columns, column)
+		}
+		rows = append(rows, row)
 	}
+}
+
+// starts is where each field of a line begins, counted from 1.
+func starts(line string, fields []string) []int {
+	var out []int
+	at := 0
+	for _, f := range fields {
+		at += strings.Index(line[at:], f)
+		out = append(out, at+1)
+		at += len(f)
+	}
+	return out
 }
 
 type table struct {
@@ -122,14 +144,14 @@ func isHeader(cells []string) bool {
 	return len(cells) > 1
 }
 
-func (t *table) head(cells []string) error {
+func (t *table) head(row tableRow) error {
 	t.at = columns{-1, -1, -1, -1, -1}
 	x, y := -1, -1
-	for i, cell := range cells {
+	for i, cell := range row.cells {
 		word, unit := headWord(cell)
 		switch {
 		case has(degreeWords, word):
-			return fault(1, "file", cell, "is latitude or longitude: a phone is metres off, and degrees are no lengths.", "Export projected coordinates in metres or feet, or GeoJSON with unit: deg.")
+			return faultAt(row.line, row.columns[i], "file", cell, "is latitude or longitude: a phone is metres off, and degrees are no lengths.", "Export projected coordinates in metres or feet, or GeoJSON with unit: deg.")
 		case has(eastWords, word):
 			t.at.east = i
 		case has(northWords, word):
@@ -146,10 +168,10 @@ func (t *table) head(cells []string) error {
 			t.at.name = i
 		}
 		if unit != "" {
-			if t.told.Unit != "" && t.told.Unit != unit && !(unit == Feet && t.told.Unit == SurveyFeet) {
-				return fault(1, "unit", string(t.told.Unit), fmt.Sprintf("but column %s is in %s.", strings.TrimSpace(cell), unit), "Leave unit out, or correct it.")
+			if t.told.Unit != "" && t.told.Unit != unit && !(unit == site.Feet && t.told.Unit == site.SurveyFeet) {
+				return faultAt(row.line, row.columns[i], "unit", string(t.told.Unit), fmt.Sprintf("but column %s is in %s.", strings.TrimSpace(cell), unit), "Leave unit out, or correct it.")
 			}
-			if unit != Feet {
+			if unit != site.Feet {
 				t.told.Unit = unit
 			}
 		}
@@ -157,18 +179,18 @@ func (t *table) head(cells []string) error {
 	t.ordered = t.at.east >= 0 && t.at.north >= 0
 	if !t.ordered {
 		t.at.east, t.at.north = x, y
-		if t.told.Axes == NorthEast {
+		if t.told.Axes == site.NorthEast {
 			t.at.east, t.at.north = y, x
 		}
 	}
 	if t.at.east < 0 || t.at.north < 0 {
-		return fault(1, "file", strings.Join(cells, ","), "names no easting and northing, or x and y.", "Head the columns: point,easting,northing,elevation,code.")
+		return fault(row.line, "file", strings.Join(row.cells, ","), "names no easting and northing, or x and y.", "Head the columns: point,easting,northing,elevation,code.")
 	}
 	return nil
 }
 
 // headWord parts a column's name from its unit: easting_ft, Elevation (m).
-func headWord(cell string) (word string, unit Unit) {
+func headWord(cell string) (word string, unit site.SurveyUnit) {
 	word = strings.ToLower(strings.Trim(strings.TrimSpace(cell), `"`))
 	word = strings.NewReplacer("(", "_", ")", "", "[", "_", "]", "", " ", "_", ".", "").Replace(word)
 	word = strings.ReplaceAll(word, "__", "_")
@@ -183,8 +205,8 @@ func headWord(cell string) (word string, unit Unit) {
 // unitEndings are the units a column's name may end with, the longest first.
 var unitEndings = []struct {
 	ending string
-	unit   Unit
-}{{"_survey_ft", SurveyFeet}, {"_usft", SurveyFeet}, {"_ftus", SurveyFeet}, {"_mm", Millimetres}, {"_ft", Feet}, {"_m", Metres}}
+	unit   site.SurveyUnit
+}{{"_survey_ft", site.SurveyFeet}, {"_usft", site.SurveyFeet}, {"_ftus", site.SurveyFeet}, {"_mm", site.Millimetres}, {"_ft", site.Feet}, {"_m", site.Metres}}
 
 func has(words []string, word string) bool {
 	for _, w := range words {
@@ -196,7 +218,7 @@ func has(words []string, word string) bool {
 }
 
 func (t *table) read(rows []tableRow) (Import, error) {
-	var in Import
+	in := Import{Unit: t.told.Unit}
 	var faults Faults
 	scale := metres[t.told.Unit]
 	for _, row := range rows {
@@ -209,7 +231,11 @@ func (t *table) read(rows []tableRow) (Import, error) {
 		number := func(field string, i int) float64 {
 			v, err := t.number(cell(i))
 			if err != nil {
-				faults = append(faults, fault(row.line, field, cell(i), "is not a number.", "Give digits with a point.")...)
+				column := 1
+				if i < len(row.columns) {
+					column = row.columns[i]
+				}
+				faults = append(faults, faultAt(row.line, column, field, cell(i), "is not a number.", "Give digits with a point.")...)
 			}
 			return v * scale
 		}
