@@ -18,17 +18,18 @@ type question struct {
 	stages  []string
 	answers []string
 	example string
+	more    func(*session, plan.Plan) error // printed after the answer
 }
 
 var questions = map[string]question{
-	"levels":  {[]string{"site", "grade"}, []string{"grade.fall_direction", "grade.least_slope", "grade.dig_depth", "grade.cut", "grade.base_order", "grade.haul_loads"}, "which way the water runs, dig, stone and haul"},
-	"load":    {[]string{"slab", "cure"}, []string{"slab.thickness", "slab.governs", "cure.foot", "cure.car", "cure.trailer", "cure.truck"}, "thickness, and the day each load may stand on it"},
-	"joints":  {[]string{"joints", "steel", "forms"}, []string{"joints.panels", "joints.saw_depth", "joints.saw_length", "joints.isolation", "steel.grid", "steel.sticks", "forms.boards", "forms.stakes"}, "panels, cuts, bars, boards"},
-	"order":   {[]string{"order", "mix", "access"}, []string{"order.yards", "mix.ask_the_plant", "order.loads", "order.largest_load", "order.spacing", "access.method"}, "what to say on the phone"},
-	"day":     {[]string{"pour"}, []string{"pour.verdict", "pour.start", "pour.finished_by"}, "pour or not; the exit code says it too"},
-	"hold":    {[]string{"hold"}, []string{"hold.utilisation", "hold.governs", "hold.chance"}, "the worst place on the real panels, and what buys most"},
-	"backing": {[]string{"backing"}, []string{"backing.how_hard", "backing.pull_forwards", "backing.tightest", "backing.pad_width"}, "the way in and out, and where it is tight"},
-	"price":   {[]string{"price"}, []string{"price.price", "price.eight_in_ten", "price.cost", "price.hours"}, "price to quote, cost, hours"},
+	"levels":  {[]string{"site", "grade"}, []string{"grade.fall_direction", "grade.least_slope", "grade.dig_depth", "grade.cut", "grade.base_order", "grade.haul_loads"}, "which way the water runs, dig, stone and haul", nil},
+	"load":    {[]string{"slab", "cure"}, []string{"slab.thickness", "slab.governs", "cure.foot", "cure.car", "cure.trailer", "cure.truck"}, "thickness, and the day each load may stand on it", nil},
+	"joints":  {[]string{"joints", "steel", "forms"}, []string{"joints.panels", "joints.saw_depth", "joints.saw_length", "joints.isolation", "steel.grid", "steel.sticks", "forms.boards", "forms.stakes"}, "panels, cuts, bars, boards", nil},
+	"order":   {[]string{"order", "mix", "access"}, []string{"order.yards", "mix.ask_the_plant", "order.loads", "order.largest_load", "order.spacing", "access.method"}, "what to say on the phone", nil},
+	"day":     {[]string{"pour"}, []string{"pour.verdict", "pour.start", "pour.finished_by"}, "pour or not; the exit code says it too", nil},
+	"hold":    {[]string{"hold"}, []string{"hold.utilisation", "hold.governs", "hold.chance"}, "the worst place on the real panels, and what buys most", nil},
+	"backing": {[]string{"backing"}, []string{"backing.how_hard", "backing.pull_forwards", "backing.tightest", "backing.pad_width"}, "the way in and out, and where it is tight", nil},
+	"price":   {[]string{"price"}, []string{"price.price", "price.eight_in_ten", "price.cost", "price.hours"}, "price to quote, cost, hours", (*session).money},
 }
 
 // askCommand answers one question of a job.
@@ -67,9 +68,16 @@ func (c askCommand) Run(s *session) error {
 
 func (s *session) answer(p plan.Plan, reports []plan.Report, q question) error {
 	if s.JSON {
-		views := map[string]plan.StageView{}
+		views := map[string]any{}
 		for _, r := range reports {
 			views[r.Name] = r.View(p.Job.Units)
+		}
+		if r, ok := p.Of("price"); ok && r.Answered() {
+			doubt, err := s.doubt(p)
+			if err != nil {
+				return err
+			}
+			views["doubt"] = doubt
 		}
 		return s.printJSON(views)
 	}
@@ -92,6 +100,9 @@ func (s *session) answer(p plan.Plan, reports []plan.Report, q question) error {
 	}
 	for _, r := range reports {
 		s.report(p, r, q.answers)
+	}
+	if q.more != nil {
+		return q.more(s, p)
 	}
 	return nil
 }

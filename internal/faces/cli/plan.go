@@ -245,6 +245,7 @@ func (s *session) movers(p plan.Plan) {
 	w := tabwriter.NewWriter(s.Out, 0, 0, 2, ' ', 0)
 	for _, m := range movers[:min(5, len(movers))] {
 		fmt.Fprintf(w, "  %s\t%s (%s)\t%s\n", m.Says, t.value(m.Value), t.span(m.Low, m.High), t.says(m.Moves(t.units)))
+		fmt.Fprintf(w, "    %s, %s\t%s\t\n", m.Effort.How, t.value(quantity.Show(m.Effort.Time, quantity.AsMinutes)), t.worth(m))
 	}
 	w.Flush()
 }

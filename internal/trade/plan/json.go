@@ -207,7 +207,17 @@ type JobView struct {
 type MoverView struct {
 	Stage string `json:"stage"`
 	GuessView
-	Moves string `json:"moves"`
+	Moves  string `json:"moves,omitempty"`
+	Spares Value  `json:"spares,omitzero"` // money that need not be held back once it is known
+	Worth  Value  `json:"worth,omitzero"`  // less the time it takes
+	Time   Value  `json:"time,omitzero"`
+	How    string `json:"how,omitempty"`
+}
+
+func (m manner) mover(v Mover) MoverView {
+	return MoverView{Stage: v.Stage, GuessView: m.guess(v.Entry), Moves: quantity.InCurrency(v.Moves(m.units), m.currency),
+		Spares: m.value(quantity.Show(v.Spared.Money, quantity.AsMoney)), Worth: m.value(quantity.Show(v.Worth, quantity.AsMoney)),
+		Time: m.value(quantity.Show(v.Effort.Time, quantity.AsMinutes)), How: v.Effort.How}
 }
 
 // planView is one object with the job, a key for each stage, and what to measure next.
@@ -223,7 +233,7 @@ func (p Plan) View() json.Marshaler {
 	v := planView{job: p.jobView(), stages: p.Stages, units: p.Job.Units, movers: []MoverView{}}
 	m := p.manner()
 	for _, mover := range p.Movers() {
-		v.movers = append(v.movers, MoverView{mover.Stage, m.guess(mover.Entry), quantity.InCurrency(mover.Moves(p.Job.Units), m.currency)})
+		v.movers = append(v.movers, m.mover(mover))
 	}
 	return v
 }

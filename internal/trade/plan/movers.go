@@ -11,43 +11,53 @@ import (
 	"sync"
 
 	"slabwright/internal/engines/quantity"
+	"slabwright/internal/trade/check"
 )
 
-// Mover is a guess with what it moves: the yards to order, the price and the day the slab may be driven on, when the
-// guess goes to either end of its range.
+// Mover is a guess with what it moves: the yards to order, the price, the cost and the day the slab may be driven on, when
+// the guess goes to either end of its range; and what it would be worth to find it out.
 type Mover struct {
 	Guess
-	Yards [2]quantity.Volume // with the guess at its low and high end
-	Price [2]quantity.Money
-	Ready [2]float64 // days after the pour
-	now   outcome
+	Yards  [2]quantity.Volume // with the guess at its low and high end
+	Price  [2]quantity.Money
+	Cost   [2]quantity.Money
+	Ready  [2]float64 // days after the pour
+	Stops  []check.ID // checks that say don't at one of its ends and not as planned
+	Spared Spared
+	Effort Effort
+	Worth  quantity.Money // what finding it out is worth, less the time it takes
+	now    outcome
 }
 
 // outcome is what a mover moves.
 type outcome struct {
 	yards quantity.Volume
 	price quantity.Money
-	ready float64
+	cost  quantity.Money // to the shop, with nothing held back for doubt
+	ready float64        // days
+	stops []check.ID
 }
 
 func (p Plan) outcome() outcome {
-	var o outcome
-	if s, ok := p.Figure("order.neat"); ok {
-		o.yards = quantity.Volume(s.Value.SI)
+	figure := func(name string) float64 {
+		s, _ := p.Figure(name)
+		return s.Value.SI
 	}
-	if s, ok := p.Figure("price.price"); ok {
-		o.price = quantity.Money(s.Value.SI)
-	}
-	if s, ok := p.Figure("cure.trailer_days"); ok {
-		o.ready = s.Value.SI / 86400
+	o := outcome{yards: quantity.Volume(figure("order.neat")), price: quantity.Money(figure("price.price")),
+		cost: quantity.Money(figure("price.direct") + figure("price.overhead")), ready: quantity.Time(figure("cure.trailer_days")).Days()}
+	for _, c := range p.Checks() {
+		if c.Level == check.Stop {
+			o.stops = append(o.stops, c.ID)
+		}
 	}
 	return o
 }
 
-// Movers ranks the plan's guesses by how much they move its outcome, largest first: what to measure next. Each guess is
-// taken to both ends of its range with all else as it is; guesses that move nothing, and those at whose ends a stage could not
-// answer any more, are left out, and so are those nobody on a site could measure. The what-ifs share the processors; each has its own place in the ranking, so that the answer
-// does not depend on their number.
+// Movers ranks the plan's guesses by what finding each out is worth: what to measure next. Each guess is taken to both ends
+// of its range with all else as it is; guesses that move nothing, and those at whose ends a stage could not answer any more, are
+// left out, and so are those nobody on a site could measure. First come guesses at whose ends a check says don't; then the others by
+// their worth (see Spared), and by how much they move where that is equal. The what-ifs share the processors; each has its own place
+// in the ranking, so that the answer does not depend on their number.
 func (p Plan) Movers() []Mover {
 	p.ranking.once.Do(func() { p.ranking.movers = p.rank() })
 	return p.ranking.movers
@@ -59,24 +69,32 @@ type ranking struct {
 	movers []Mover
 }
 
+// moved are the stages whose answers a guess may move, and those before them. The day itself is not planned anew for each guess.
+func moved() []string {
+	return slices.DeleteFunc(behind("order", "price", "cure"), func(name string) bool { return name == "pour" })
+}
+
 func (p Plan) rank() []Mover {
-	moved := behind("order", "price", "cure")
-	guesses := slices.DeleteFunc(p.Guesses(), func(g Guess) bool { return !g.Ranged || g.Settled || !slices.Contains(moved, g.Stage) })
+	stages := moved()
+	guesses := slices.DeleteFunc(p.Guesses(), func(g Guess) bool { return !g.Ranged || g.Settled || !slices.Contains(stages, g.Stage) })
 	all := make([]Mover, len(guesses))
-	share := p.asked(moved)
+	share := p.asked()
 	workers := runtime.GOMAXPROCS(0)
 	var wait sync.WaitGroup
 	for w := range workers {
 		wait.Go(func() {
 			planner := Planner{memory: maps.Clone(share.memory)}
 			for i := w; i < len(guesses); i += workers {
-				all[i] = p.move(&planner, guesses[i], moved)
+				all[i] = p.move(&planner, guesses[i], stages)
 			}
 		})
 	}
 	wait.Wait()
 	out := slices.DeleteFunc(all, func(m Mover) bool { return m.size() <= leastMove })
-	slices.SortStableFunc(out, func(a, b Mover) int { return cmp.Compare(b.size(), a.size()) })
+	p.value(out)
+	slices.SortStableFunc(out, func(a, b Mover) int {
+		return cmp.Or(cmp.Compare(min(len(b.Stops), 1), min(len(a.Stops), 1)), cmp.Compare(b.Worth, a.Worth), cmp.Compare(b.size(), a.size()))
+	})
 	return out
 }
 
@@ -84,9 +102,9 @@ func (p Plan) rank() []Mover {
 const leastMove = 1e-4
 
 // asked is a planner that has answered the plan's own stages once.
-func (p Plan) asked(stages []string) *Planner {
+func (p Plan) asked() *Planner {
 	var planner Planner
-	planner.make(p.Job, whatIf{}, stages)
+	planner.make(p.Job, behind(moved()...))
 	return &planner
 }
 
@@ -95,12 +113,17 @@ func (p Plan) move(planner *Planner, g Guess, stages []string) Mover {
 	m := Mover{Guess: g, now: p.outcome()}
 	lacking := len(p.Unanswered())
 	for i, end := range []float64{g.Low.SI, g.High.SI} {
-		what := planner.make(p.Job, whatIf{Stage: g.Stage, Field: g.Field, Value: end}, stages)
+		what := planner.suppose(p, stages, whatIf{Stage: g.Stage, Field: g.Field, Value: end})
 		if len(what.Unanswered()) > lacking {
 			return Mover{Guess: g}
 		}
 		o := what.outcome()
-		m.Yards[i], m.Price[i], m.Ready[i] = o.yards, o.price, o.ready
+		m.Yards[i], m.Price[i], m.Cost[i], m.Ready[i] = o.yards, o.price, o.cost, o.ready
+		for _, id := range o.stops {
+			if !slices.Contains(m.now.stops, id) && !slices.Contains(m.Stops, id) {
+				m.Stops = append(m.Stops, id)
+			}
+		}
 	}
 	return m
 }

@@ -42,13 +42,13 @@ type run struct {
 	job      *job.Job
 	results  Results
 	answered map[string]bool
-	whatIf   whatIf
+	whatIfs  []whatIf
 }
 
 // Make plans a job: every stage that can answer does; one that cannot says what it lacks and the rest goes on. Deep stages
 // run only where they are named.
 func (p *Planner) Make(j job.Job, deep ...string) Plan {
-	return p.make(j, whatIf{}, append(usual(), deep...))
+	return p.make(j, append(usual(), deep...))
 }
 
 // Ask plans a job only as far as the named stages' answers need; without names, as Make does.
@@ -56,7 +56,7 @@ func (p *Planner) Ask(j job.Job, names ...string) Plan {
 	if len(names) == 0 {
 		return p.Make(j)
 	}
-	return p.make(j, whatIf{}, behind(names...))
+	return p.make(j, behind(names...))
 }
 
 // IsDeep says whether what somebody asks about ("hold", "hold.chance") belongs to a deep stage.
@@ -78,15 +78,43 @@ func usual() []string {
 }
 
 // make runs the named stages, in the order of the table.
-func (p *Planner) make(j job.Job, w whatIf, only []string) Plan {
-	r := &run{planner: p, job: &j, answered: map[string]bool{}, whatIf: w}
+func (p *Planner) make(j job.Job, only []string) Plan {
+	r := &run{planner: p, job: &j, answered: map[string]bool{}}
 	plan := Plan{Job: j, ranking: &ranking{}}
 	for _, s := range Stages() {
+		if slices.Contains(only, s.Name) {
+			plan.Stages = append(plan.Stages, r.ask(s))
+		}
+	}
+	plan.Results = r.results
+	return plan
+}
+
+// ask runs one stage of the pass.
+func (r *run) ask(s Stage) Report {
+	report := s.run(r)
+	report.currency = r.job.Currency
+	r.answered[s.Name] = report.Answered()
+	return report
+}
+
+// suppose makes the named stages of a plan again with some of its guesses replaced. Stages before the first of them, and those not
+// named, answer as they did.
+func (p *Planner) suppose(as Plan, only []string, w ...whatIf) Plan {
+	r := &run{planner: p, job: &as.Job, results: as.Results, answered: map[string]bool{}, whatIfs: w}
+	plan := Plan{Job: as.Job, ranking: &ranking{}}
+	reached := false
+	for _, s := range Stages() {
 		if !slices.Contains(only, s.Name) {
+			before, _ := as.Of(s.Name)
+			r.answered[s.Name] = before.Answered()
 			continue
 		}
-		report := s.run(r)
-		report.currency = j.Currency
+		reached = reached || slices.ContainsFunc(w, func(w whatIf) bool { return w.Stage == s.Name })
+		report, ok := as.Of(s.Name)
+		if reached || !ok {
+			report = r.ask(s)
+		}
 		r.answered[s.Name] = report.Answered()
 		plan.Stages = append(plan.Stages, report)
 	}

@@ -170,21 +170,6 @@ func TestWhyFindsStagesFiguresAndBareNames(t *testing.T) {
 	}
 }
 
-func TestMoversAreRankedAndMove(t *testing.T) {
-	movers := made(t, threeNumbers(t)).Movers()
-	if len(movers) < 5 {
-		t.Fatalf("%d movers", len(movers))
-	}
-	for i, m := range movers {
-		if m.Moves(quantity.US) == "" {
-			t.Errorf("%s.%s moves nothing in words", m.Stage, m.Field)
-		}
-		if i > 0 && m.size() > movers[i-1].size() {
-			t.Errorf("%s stands below a smaller mover", m.Field)
-		}
-	}
-}
-
 func TestNothingLooksGoodUncomputed(t *testing.T) {
 	var c check.Check
 	if c.Level != check.NotComputed {
@@ -247,6 +232,6 @@ func BenchmarkReplanAfterOneEdit(b *testing.B) {
 func BenchmarkMovers(b *testing.B) {
 	p := made(b, threeNumbers(b))
 	for b.Loop() {
-		p.Movers()
+		p.rank()
 	}
 }

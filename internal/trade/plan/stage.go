@@ -93,8 +93,10 @@ func (s row[I, R]) within(r *run) Report {
 	in := s.defaults()
 	known.Merge(&in, s.section(r.job))
 	s.link(&in, r.job, r.results)
-	if r.whatIf.Stage == s.name {
-		known.Set(&in, r.whatIf.Field, r.whatIf.Value)
+	for _, w := range r.whatIfs {
+		if w.Stage == s.name {
+			known.Set(&in, w.Field, w.Value)
+		}
 	}
 	report := r.planner.recall(s.name, in, func() Report { return s.answer(in) })
 	if report.Answered() {

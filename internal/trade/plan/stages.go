@@ -41,7 +41,9 @@ type Results struct {
 
 	MixInput   mix.Input
 	SlabInput  slab.Input
+	SteelInput steel.Input
 	OrderInput order.Input
+	PriceInput price.Input
 }
 
 // Stages is the table: each stage's question and what must be answered before it. The order of the rows is an order of work.
@@ -75,7 +77,7 @@ var table = []Stage{
 	}.stage(),
 	row[steel.Input, steel.Result]{
 		name: "steel", question: "Which bars, where, cut how?", needs: []string{"joints", "mix"},
-		section: func(j *job.Job) *steel.Input { return &j.Steel }, keep: func(r *Results, _ steel.Input, v steel.Result) { r.Steel = v },
+		section: func(j *job.Job) *steel.Input { return &j.Steel }, keep: func(r *Results, in steel.Input, v steel.Result) { r.Steel, r.SteelInput = v, in },
 		defaults: steel.Defaults, link: linkSteel, design: steel.Design, pictures: steel.Picture,
 	}.stage(),
 	row[forms.Input, forms.Result]{
@@ -104,8 +106,8 @@ var table = []Stage{
 		defaults: cure.Defaults, link: linkCure, design: cure.Design, pictures: cure.Picture,
 	}.stage(),
 	row[price.Input, price.Result]{
-		name: "price", question: "What does it cost, what do we charge?", needs: []string{"order", "grade", "steel", "forms"},
-		section: func(j *job.Job) *price.Input { return &j.Price }, keep: func(r *Results, _ price.Input, v price.Result) { r.Price = v },
+		name: "price", question: "What does it cost, what do we charge?", needs: []string{"order", "grade", "steel", "forms", "pour"},
+		section: func(j *job.Job) *price.Input { return &j.Price }, keep: func(r *Results, in price.Input, v price.Result) { r.Price, r.PriceInput = v, in },
 		defaults: price.Defaults, link: linkPrice, design: price.Design, pictures: price.Picture,
 	}.stage(),
 	row[hold.Input, hold.Result]{
@@ -298,6 +300,7 @@ func linkPrice(in *price.Input, j *job.Job, from Results) {
 	known.Feed(&w.Dig, from.Grade.Cut, "grade.cut")
 	known.Feed(&w.Haul, quantity.Number(from.Grade.HaulLoads), "grade.haul_loads")
 	known.Feed(&w.Steel, from.Steel.Weight, "steel.weight")
+	known.Feed(&w.Kind, from.SteelInput.Kind.Value, "steel.kind")
 	known.Feed(&w.Chairs, quantity.Number(from.Steel.Chairs), "steel.chairs")
 	known.Feed(&w.Boards, from.Forms.BoardLength, "forms.board_length")
 	known.Feed(&w.Stakes, quantity.Number(from.Forms.Stakes), "forms.stakes")
@@ -307,6 +310,9 @@ func linkPrice(in *price.Input, j *job.Job, from Results) {
 		isolation += strip.Length
 	}
 	known.Feed(&w.Isolation, isolation, "joints.isolation_length")
+	if day := from.Pour.Chosen; day.FinishedBy.After(day.At) {
+		known.Feed(&w.PourDay, quantity.Time(day.FinishedBy.Sub(day.At).Seconds()), "pour.finished_by")
+	}
 	known.Feed(&w.Pump, from.Access.Method == access.Pump, "access.method")
 	if from.Access.Method == access.Barrow {
 		known.Feed(&w.BarrowHours, from.Access.BarrowTime, "access.barrow_time")

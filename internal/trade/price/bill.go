@@ -2,6 +2,7 @@ package price
 
 import (
 	"math"
+	"slices"
 
 	"slabwright/internal/engines/quantity"
 	"slabwright/internal/trade/known"
@@ -14,7 +15,9 @@ func (r *Result) labour(in Input) {
 	w, q := in.Work, in.Rates
 	task(r, "dig_trim", "trim the dig and spread stone", w.Area, q.Base)
 	task(r, "forms", "set forms", w.Edge, q.Forms)
-	task(r, "steel", "place and tie steel", w.Steel, q.Steel)
+	if w.Kind.Value != "fibre" {
+		task(r, "steel", "place and tie steel", w.Steel, q.Steel)
+	}
 	task(r, "place", "place and strike off", w.Area, q.Place)
 	task(r, "float", "float", w.Area, q.Float)
 	task(r, "edge", "edge", w.Edge, q.Edge)
@@ -25,6 +28,7 @@ func (r *Result) labour(in Input) {
 	crew := working.Given(&r.Working, "crew", "n", "people on the job", q.Layout, quantity.AsCount)
 	set := working.Given(&r.Working, "set_up", "t", "moving in, layout, cleaning up", q.Set, quantity.AsHours)
 	r.addTask("moving", "move in, lay out, clean up", "n · t", quantity.Time(float64(q.Layout.Value)*float64(q.Set.Value)), []string{crew, set})
+	r.waiting(in)
 	if w.BarrowHours.Value > 0 {
 		barrow := working.Given(&r.Working, "barrow_time", "", "time on wheelbarrows", w.BarrowHours, quantity.AsHours)
 		r.addTask("barrow", "wheelbarrows, two people", "2 · time", 2*w.BarrowHours.Value, []string{barrow})
@@ -37,6 +41,41 @@ func (r *Result) labour(in Input) {
 		names[i] = "hours_" + t.Name
 	}
 	r.Working.Answer(working.Step{Name: "hours", Says: "hours of work, all people together", Formula: "Σ tasks", Value: quantity.Show(r.Hours, quantity.AsHours), From: names, Source: sources.Arithmetic})
+}
+
+// onPourDay are the tasks between the first truck and the last broom.
+var onPourDay = []string{"place", "float", "edge", "broom"}
+
+// waiting adds the hours the crew is on site on the pour day and has nothing in its hands, as far as the job pays them.
+func (r *Result) waiting(in Input) {
+	if !in.Work.PourDay.Given() {
+		return
+	}
+	there := quantity.Time(float64(in.Rates.Layout.Value) * float64(in.Work.PourDay.Value))
+	from := []string{"crew", working.Given(&r.Working, "pour_day", "", "from the first truck to the last broom", in.Work.PourDay, quantity.AsHours),
+		working.Given(&r.Working, "waiting_paid", "", "share of waiting the job pays", in.Rates.Idle, quantity.AsPercent)}
+	for _, t := range r.Tasks {
+		if slices.Contains(onPourDay, t.Name) {
+			there -= t.Hours
+			from = append(from, "hours_"+t.Name)
+		}
+	}
+	if there > 0 {
+		r.addTask("waiting", "wait for the concrete to set", "(n · pour day − Σ tasks of that day) · share", there*quantity.Time(in.Rates.Idle.Value), from)
+	}
+}
+
+// reinforcement is the line of whatever is laid in or mixed in.
+func (r *Result) reinforcement(in Input) {
+	w, m := in.Work, in.Materials
+	switch w.Kind.Value {
+	case "mesh":
+		line(r, "materials", "mesh", "welded wire", w.Steel, quantity.AsMass, m.Mesh, quantity.AsMoneyMass, &in.Business.Waste)
+	case "fibre":
+		line(r, "materials", "fibre", "fibre in the mix", w.Steel, quantity.AsMass, m.Fibre, quantity.AsMoneyMass, nil)
+	default:
+		line(r, "materials", "bars", "bars", w.Steel, quantity.AsMass, m.Steel, quantity.AsMoneyMass, &in.Business.Waste)
+	}
 }
 
 // task adds the hours of one task: how much there is over how much one person does in an hour.
@@ -70,7 +109,7 @@ func (r *Result) bill(in Input) {
 	line(r, "materials", "concrete", "concrete, delivered", w.Concrete, quantity.AsVolume, m.Concrete, quantity.AsMoneyVolume, nil)
 	pieces(r, "materials", "short_load", "short-load fee", w.ShortLoads, m.ShortLoad, nil)
 	line(r, "materials", "stone", "stone for the base", w.Stone, quantity.AsTons, m.Stone, quantity.AsMoneyTon, nil)
-	line(r, "materials", "bars", "bars", w.Steel, quantity.AsMass, m.Steel, quantity.AsMoneyMass, &waste)
+	r.reinforcement(in)
 	pieces(r, "materials", "chairs", "bar supports", w.Chairs, m.Chair, &waste)
 	r.boards(in)
 	pieces(r, "materials", "stakes", "stakes", w.Stakes, m.Stake, nil)

@@ -27,7 +27,8 @@ type Work struct {
 	Stone       known.Mass   `yaml:"stone" says:"stone for the base" unit:"ton|t" show:"tons"`
 	Dig         known.Volume `yaml:"dig" says:"ground to dig, as it lies" unit:"yd3|m3"`
 	Haul        known.Number `yaml:"haul_loads" says:"truckloads hauled away"`
-	Steel       known.Mass   `yaml:"steel" says:"bars" unit:"lb|kg"`
+	Kind        known.Text   `yaml:"reinforcement" says:"bars, mesh, fibre or none"`
+	Steel       known.Mass   `yaml:"steel" says:"bars, mesh or fibre" unit:"lb|kg"`
 	Chairs      known.Number `yaml:"chairs" says:"bar supports"`
 	Boards      known.Length `yaml:"boards" says:"form boards bought" unit:"ft|m" show:"distance"`
 	Stakes      known.Number `yaml:"stakes" says:"stakes"`
@@ -36,14 +37,18 @@ type Work struct {
 	ShortLoads  known.Number `yaml:"short_loads" says:"loads below the plant's minimum"`
 	Pump        known.Truth  `yaml:"pump" says:"is a pump needed"`
 	BarrowHours known.Time   `yaml:"barrow_time" says:"time on wheelbarrows" unit:"h"`
+	PourDay     known.Time   `yaml:"pour_day" says:"from the first truck to the last broom" unit:"h"`
 }
 
 // Materials are unit prices of what stays in the job.
 type Materials struct {
 	Concrete  known.MoneyVolume `yaml:"concrete" says:"concrete" unit:"$/yd3|$/m3"`
+	Stronger  known.MoneyVolume `yaml:"stronger" says:"more for the next strength the plant sells, 500 psi or 3.5 MPa up" unit:"$/yd3|$/m3"`
 	ShortLoad known.Money       `yaml:"short_load" says:"fee for a short load" unit:"$"`
 	Stone     known.MoneyMass   `yaml:"stone" says:"stone, delivered" unit:"$/ton|$/t"`
 	Steel     known.MoneyMass   `yaml:"steel" says:"bars" unit:"$/lb|$/kg" show:"money per mass"`
+	Mesh      known.MoneyMass   `yaml:"mesh" says:"welded wire" unit:"$/lb|$/kg" show:"money per mass"`
+	Fibre     known.MoneyMass   `yaml:"fibre" says:"macro fibre" unit:"$/lb|$/kg" show:"money per mass"`
 	Chair     known.Money       `yaml:"chair" says:"one bar support" unit:"$"`
 	Board     known.MoneyLength `yaml:"board" says:"form board" unit:"$/ft|$/m"`
 	BoardUses known.Number      `yaml:"board_uses" says:"jobs a board is used on"`
@@ -75,6 +80,7 @@ type Rates struct {
 	Saw    known.LengthRate `yaml:"saw" says:"sawing" unit:"ft/h|m/h"`
 	Set    known.Time       `yaml:"set_up" says:"moving in, layout, cleaning up, for the whole crew" unit:"h"`
 	Layout known.Number     `yaml:"crew" says:"people on the job"`
+	Idle   known.Percent    `yaml:"waiting" says:"share of the crew's waiting on the pour day that the job pays" unit:"%" usual:"0..100" show:"percent"`
 }
 
 // Labour is what an hour of a person costs.
@@ -90,8 +96,18 @@ type Business struct {
 	Overhead    known.Percent `yaml:"overhead" says:"overhead on direct cost" unit:"%" show:"percent"`
 	Margin      known.Percent `yaml:"margin" says:"profit as a share of the price" unit:"%" show:"percent"`
 	Round       known.Money   `yaml:"round_up_to" says:"the price is rounded up to this" unit:"$"`
+	Tax         known.Percent `yaml:"tax" says:"sales tax on the price, where the law puts it on the owner's bill" unit:"%" usual:"0..25" show:"percent"`
 	Deposit     known.Percent `yaml:"deposit" says:"share paid before the start" unit:"%" show:"percent"`
+	Payments    []Payment     `yaml:"payments" says:"what is paid when, in shares that make the whole; deposit and rest if left out"`
+	Covered     known.Percent `yaml:"covered" measure:"no" says:"share of jobs whose cost the price should cover" unit:"%" usual:"50..95" show:"percent"`
+	Day         known.Money   `yaml:"day" says:"what a day later costs the shop" unit:"$"`
 	Holds       known.Time    `yaml:"holds" says:"how long the price holds" unit:"d" show:"days"`
+}
+
+// Payment is a share of the bill with its time.
+type Payment struct {
+	When  known.Text    `yaml:"when" says:"when it is due, like: forms and base looked at"`
+	Share known.Percent `yaml:"share" says:"share of the bill" unit:"%" show:"percent"`
 }
 
 // money makes an invented starting price, plausible from two thirds to three halves of itself.
@@ -122,10 +138,11 @@ func Defaults() Input {
 		Work: Work{
 			ShortLoads: known.Guess(quantity.Number(0), "no load under the plant's minimum", sources.OwnRule),
 			Pump:       known.Guess(false, "chute or barrows", sources.OwnRule),
+			Kind:       known.Guess("bars", "usual in a slab that is driven on", sources.OwnRule),
 		},
 		Materials: Materials{
-			Concrete: money[quantity.MoneyVolume](165, "$/yd3"), ShortLoad: money[quantity.Money](150, "$"), Stone: money[quantity.MoneyMass](38, "$/ton"),
-			Steel: money[quantity.MoneyMass](0.95, "$/lb"), Chair: money[quantity.Money](0.60, "$"), Board: money[quantity.MoneyLength](1.40, "$/ft"),
+			Concrete: money[quantity.MoneyVolume](165, "$/yd3"), Stronger: money[quantity.MoneyVolume](6, "$/yd3"), ShortLoad: money[quantity.Money](150, "$"), Stone: money[quantity.MoneyMass](38, "$/ton"),
+			Steel: money[quantity.MoneyMass](0.95, "$/lb"), Mesh: money[quantity.MoneyMass](1.10, "$/lb"), Fibre: money[quantity.MoneyMass](7.50, "$/lb"), Chair: money[quantity.Money](0.60, "$"), Board: money[quantity.MoneyLength](1.40, "$/ft"),
 			BoardUses: known.Assume(quantity.Number(4), 1, 8, "a clean board serves several jobs", sources.CommonPractice),
 			Stake:     money[quantity.Money](1.25, "$"), Isolation: money[quantity.MoneyLength](0.75, "$/ft"), Cure: money[quantity.MoneyArea](0.12, "$/ft2"),
 		},
@@ -136,11 +153,14 @@ func Defaults() Input {
 			Steel: rate[quantity.MassRate](80, 50, 130, "lb/h"), Place: rate[quantity.AreaRate](220, 120, 350, "ft2/h"), Float: rate[quantity.AreaRate](150, 90, 250, "ft2/h"),
 			Edge: rate[quantity.LengthRate](90, 60, 140, "ft/h"), Broom: rate[quantity.AreaRate](500, 300, 900, "ft2/h"), Cure: rate[quantity.AreaRate](800, 350, 1200, "ft2/h"),
 			Saw: rate[quantity.LengthRate](150, 80, 300, "ft/h"), Set: rate[quantity.Time](3, 2, 5, "h"), Layout: known.Assume(quantity.Number(4), 3, 5, "crew for a pad this size", sources.CommonPractice),
+			Idle: share(0.5, 0, 1, "half of them strip or load elsewhere while it sets"),
 		},
 		Labour: Labour{Wage: money[quantity.MoneyRate](32, "$/h"), Burden: share(0.35, 0.30, 0.45, "payroll taxes and insurance")},
 		Business: Business{
 			Waste: share(0.07, 0.05, 0.10, "cutting waste"), Contingency: share(0.04, 0.03, 0.05, "small work"), Overhead: share(0.15, 0.10, 0.20, "truck, phone, insurance, office"),
 			Margin: share(0.10, 0.08, 0.12, "profit of a small shop"), Round: known.Guess(quantity.Money(5), "a price people remember", sources.CommonPractice),
+			Covered: share(0.80, 0.5, 0.95, "four jobs in five, usual for small work"), Day: known.Assume[quantity.Money](40, 0, 150, "invented starting value: a trip back, a machine kept", sources.PlaceholderFee),
+			Tax:     known.Guess[quantity.Percent](0, "tax on what the shop buys is inside its prices; ask an accountant whether the owner's bill bears more", sources.CommonPractice),
 			Deposit: share(0.10, 0, 0.33, "some states cap it"), Holds: known.Guess(quantity.Days(30), "a month", sources.CommonPractice),
 		},
 	}

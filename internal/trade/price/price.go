@@ -48,8 +48,17 @@ type Result struct {
 	Profit      quantity.Money `json:"profit"`
 	Rounding    quantity.Money `json:"rounding"`
 	Price       quantity.Money `json:"price"`
+	Tax         quantity.Money `json:"tax"`   // on the owner's bill, beyond the price
+	Total       quantity.Money `json:"total"` // price and tax
+	Payments    []Due          `json:"payments"`
 	Safer       quantity.Money `json:"eight_in_ten"` // price that covers the cost's range in eight jobs of ten
 	working.Answer
+}
+
+// Due is a payment with its time; all of a result's make up its total to the cent.
+type Due struct {
+	When  string         `json:"when"`
+	Money quantity.Money `json:"money"`
 }
 
 // Design prices the job.
@@ -61,6 +70,7 @@ func Design(in Input) (Result, error) {
 	r.labour(in)
 	r.bill(in)
 	r.build(in)
+	r.pay(in)
 	r.doubt(in)
 	r.judge(in)
 	return r, nil
@@ -80,7 +90,7 @@ func (r *Result) build(in Input) {
 	r.Working.Show(working.Step{Name: "overhead", Says: "overhead", Formula: "direct · share", Value: money2(r.Overhead), From: []string{"direct", given(r, "overhead_share", "overhead", b.Overhead)}, Source: sources.CommonPractice})
 	r.answer("cost", "cost to the shop", "direct + contingency + overhead", r.Cost, []string{"direct", "contingency", "overhead"}, sources.Arithmetic)
 	exact := priceByMargin(r.Cost, b.Margin.Value)
-	r.Price = roundUp(exact, b.Round.Value)
+	r.Price = b.Price(r.Cost)
 	r.Rounding, r.Profit = r.Price-exact, exact-r.Cost
 	margin := given(r, "margin_share", "margin", b.Margin)
 	r.answer("profit", "profit", "price before rounding − cost", r.Profit, []string{"cost", margin}, sources.MarginText)
@@ -88,6 +98,39 @@ func (r *Result) build(in Input) {
 	r.answer("price", "price to quote", "cost / (1 − margin), rounded up", r.Price, []string{"cost", "profit", "rounding"}, sources.MarginText)
 	r.Working.Answer(working.Step{Name: "margin", Says: "margin, profit over price", Formula: "(price − cost) / price", Value: quantity.Plain(float64(r.Price-r.Cost)/float64(r.Price), quantity.AsPercent), From: []string{"price", "cost"}, Source: sources.MarginText})
 	r.Working.Answer(working.Step{Name: "per_area", Says: "price for each unit of slab", Formula: "price / area", Value: quantity.Plain(float64(r.Price)/float64(in.Work.Area.Value), quantity.AsMoneyArea), From: []string{"price"}, Source: sources.Arithmetic})
+}
+
+// pay adds the tax and shares the total among the payments: each in whole money, the last with what rounding leaves.
+func (r *Result) pay(in Input) {
+	b := in.Business
+	r.Tax = cents(r.Price * quantity.Money(b.Tax.Value))
+	r.Total = r.Price + r.Tax
+	if r.Tax > 0 {
+		r.answer("tax", "sales tax on the owner's bill", "price · rate", r.Tax, []string{"price", given(r, "tax_rate", "tax", b.Tax)}, sources.CommonPractice)
+		r.answer("total", "price with tax", "price + tax", r.Total, []string{"price", "tax"}, sources.Arithmetic)
+	}
+	left := r.Total
+	payments := b.schedule()
+	for i, p := range payments {
+		due := quantity.Money(math.Round(float64(r.Total) * float64(p.Share.Value)))
+		if i == len(payments)-1 {
+			due = left
+		}
+		left -= due
+		r.Payments = append(r.Payments, Due{p.When.Value, due})
+	}
+}
+
+// schedule is the payments as the shop says, or its deposit and the rest.
+func (b Business) schedule() []Payment {
+	if len(b.Payments) > 0 {
+		return b.Payments
+	}
+	rest := Payment{When: known.Say("When it is done"), Share: known.Say(1 - b.Deposit.Value)}
+	if b.Deposit.Value > 0 {
+		return []Payment{{When: known.Say("When you say yes"), Share: b.Deposit}, rest}
+	}
+	return []Payment{rest}
 }
 
 func given(r *Result, name, says string, k known.Percent) string {
@@ -116,6 +159,11 @@ func priceByMargin(cost quantity.Money, g quantity.Percent) quantity.Money {
 	return quantity.Money(float64(cost) / (1 - float64(g)))
 }
 
+// Price is what the shop quotes for a job that costs it this much: its margin kept, rounded up its way.
+func (b Business) Price(cost quantity.Money) quantity.Money {
+	return roundUp(priceByMargin(cost, b.Margin.Value), b.Round.Value)
+}
+
 // roundUp is v rounded up to the next multiple of step; a tenth of a cent of rounding error does not lift it a whole step.
 func roundUp(v, step quantity.Money) quantity.Money {
 	if step <= 0 {
@@ -135,7 +183,7 @@ func (r *Result) doubt(in Input) {
 	p80 := mean + zEightInTen*math.Sqrt(variance)
 	b := in.Business
 	cost := quantity.Money(p80 * (1 + float64(b.Overhead.Value)))
-	r.Safer = roundUp(priceByMargin(cost, b.Margin.Value), b.Round.Value)
+	r.Safer = b.Price(cost)
 	r.answer("eight_in_ten", "price that covers eight jobs in ten", "(μ + 0.8416·σ)·(1 + overhead) / (1 − margin)", r.Safer, append(lineNames(r.Lines), "margin_share", "overhead_share"), sources.ThreePoint)
 }
 
@@ -184,10 +232,26 @@ func (in Input) Validate() check.Faults {
 			faults = append(faults, check.Fault{Field: "price." + e.Field, Given: e.Text, Why: "would never finish.", Type: "Type what one person gets done in an hour."})
 		}
 	}
+	faults = append(faults, in.paymentFaults()...)
 	if !(in.Work.Area.Value > 0) {
 		faults = append(faults, check.Fault{Field: "price.work.area", Given: in.Work.Area.Text, Why: "is not known.", Type: "Type the slab's area, like 560 ft2."})
 	}
 	return faults
+}
+
+// paymentFaults finds payments that do not make the whole, and a deposit said twice.
+func (in Input) paymentFaults() check.Faults {
+	sum := quantity.Percent(0)
+	for _, p := range in.Business.Payments {
+		sum += p.Share.Value
+	}
+	switch n := len(in.Business.Payments); {
+	case in.Business.Deposit.Value > 1:
+		return check.Faults{{Field: "price.business.deposit", Given: in.Business.Deposit.Text, Why: "is more than the whole bill.", Type: "Type a share like 10 %."}}
+	case n > 0 && math.Abs(float64(sum)-1) > 1e-6:
+		return check.Faults{{Field: "price.business.payments", Given: quantity.Plain(float64(sum), quantity.AsPercent).String(in.Units), Why: "is what the shares add up to, not the whole bill.", Type: "Type shares that add up to 100 %."}}
+	}
+	return nil
 }
 
 func rated(field string) bool {

@@ -3,6 +3,8 @@ package price
 import (
 	"fmt"
 	"math"
+	"slices"
+	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -70,6 +72,63 @@ func TestTheBillAddsUp(t *testing.T) {
 			t.Fatalf("bars add to %v, price %v", bars, r.Price)
 		}
 	})
+}
+
+// TestPaymentsMakeTheTotal: whatever the shares and the tax, what is paid is the total to the cent.
+func TestPaymentsMakeTheTotal(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		in := pad()
+		first := quantity.Percent(rapid.Float64Range(0, 1).Draw(t, "first share"))
+		in.Business.Tax = known.Say(quantity.Percent(rapid.Float64Range(0, 0.2).Draw(t, "tax")))
+		in.Business.Payments = []Payment{{known.Say("forms and base looked at"), known.Say(first)}, {known.Say("pour"), known.Say((1 - first) / 2)}, {known.Say("done"), known.Say((1 - first) / 2)}}
+		r := mustDesign(t, in)
+		sum := quantity.Money(0)
+		for _, d := range r.Payments {
+			sum += d.Money
+		}
+		if math.Abs(float64(sum-r.Total)) > 1e-6 || math.Abs(float64(r.Total-r.Price-r.Tax)) > 1e-6 || r.Tax < 0 {
+			t.Fatalf("paid %v of %v, price %v, tax %v", sum, r.Total, r.Price, r.Tax)
+		}
+	})
+}
+
+func TestSharesThatDoNotMakeTheWholeAreRefused(t *testing.T) {
+	in := pad()
+	in.Business.Payments = []Payment{{known.Say("start"), known.Say[quantity.Percent](0.5)}, {known.Say("end"), known.Say[quantity.Percent](0.4)}}
+	if _, err := Design(in); err == nil || !strings.Contains(err.Error(), "100 %") {
+		t.Errorf("got %v", err)
+	}
+}
+
+// TestWaitingIsWhatTheHandsDoNotDo: four people there for eight hours, half of what they do not work is paid.
+func TestWaitingIsWhatTheHandsDoNotDo(t *testing.T) {
+	in := pad()
+	in.Work.PourDay = known.Say(quantity.Hours(8))
+	with, busy := mustDesign(t, in), 0.0
+	for _, task := range with.Tasks {
+		if slices.Contains(onPourDay, task.Name) {
+			busy += float64(task.Hours)
+		}
+	}
+	in.Work.PourDay = known.Time{}
+	without := mustDesign(t, in)
+	if got, want := float64(with.Hours-without.Hours), (4*8*3600-busy)/2; math.Abs(got-want) > 1e-6 {
+		t.Errorf("waiting %v s, want %v", got, want)
+	}
+}
+
+func TestReinforcementIsPricedAsWhatItIs(t *testing.T) {
+	for kind, name := range map[string]string{"bars": "bars", "mesh": "mesh", "fibre": "fibre"} {
+		in := pad()
+		in.Work.Kind = known.Say(kind)
+		r := mustDesign(t, in)
+		if !slices.ContainsFunc(r.Lines, func(l Line) bool { return l.Name == name }) {
+			t.Errorf("%s: no line %s", kind, name)
+		}
+		if tied := slices.ContainsFunc(r.Tasks, func(t Task) bool { return t.Name == "steel" }); tied == (kind == "fibre") {
+			t.Errorf("%s: hours for placing steel: %v", kind, tied)
+		}
+	}
 }
 
 func TestMoreConcreteNeverCostsLess(t *testing.T) {

@@ -2,7 +2,6 @@ package pack
 
 import (
 	"fmt"
-	"math"
 	"slices"
 	"time"
 
@@ -35,7 +34,7 @@ func (m *maker) quoteText(p price.Result, small bool) *document.Doc {
 		doc.Small()
 	}
 	doc.Title(join(" for ", "Quote", m.plan.Job.Owner))
-	doc.Keys(document.Key{Figure: m.money(p.Price), Says: "total for the slab below"}, document.Key{Figure: m.size(), Says: "size"})
+	doc.Keys(document.Key{Figure: m.money(p.Total), Says: "total for the slab below"}, document.Key{Figure: m.size(), Says: "size"})
 	if pic, ok := m.ownerPlan(); ok {
 		height := 70.0
 		if small {
@@ -111,7 +110,10 @@ func (m *maker) costTable(p price.Result) document.Table {
 	for _, o := range priceParts(p) {
 		t.Rows = append(t.Rows, []string{o.says, m.money(o.amount)})
 	}
-	t.Rows = append(t.Rows, []string{"Total", m.money(p.Price)})
+	if p.Tax > 0 {
+		t.Rows = append(t.Rows, []string{"Sales tax", m.money(p.Tax)})
+	}
+	t.Rows = append(t.Rows, []string{"Total", m.money(p.Total)})
 	return t
 }
 
@@ -120,11 +122,9 @@ func (m *maker) payTable(p price.Result) document.Table {
 	report, _ := m.plan.Of("price")
 	in, _ := report.Input.(price.Input)
 	t := document.Table{Right: []int{1}, Bold: []int{1}}
-	deposit := quantity.Money(math.Round(float64(p.Price) * float64(in.Business.Deposit.Value)))
-	if deposit > 0 {
-		t.Rows = append(t.Rows, []string{"When you say yes", m.money(deposit)})
+	for _, due := range p.Payments {
+		t.Rows = append(t.Rows, []string{due.When, m.money(due.Money)})
 	}
-	t.Rows = append(t.Rows, []string{"When it is done", m.money(p.Price - deposit)})
 	if holds := in.Business.Holds.Value; holds > 0 {
 		t.Rows = append(t.Rows, []string{"This price holds until", m.longDay(m.plan.Job.AsOf.Add(duration(holds)))})
 	}

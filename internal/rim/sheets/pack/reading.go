@@ -2,6 +2,7 @@ package pack
 
 import (
 	"fmt"
+	"math"
 	"regexp"
 	"strings"
 	"time"
@@ -72,7 +73,11 @@ func (r reading) unit(v quantity.Any) string {
 
 // money writes whole units of the job's currency.
 func (r reading) money(v quantity.Money) string {
-	return r.plan.Job.Currency + r.grouped(quantity.Decimal(float64(v), 0, 0))
+	decimals := 0
+	if v != quantity.Money(math.Trunc(float64(v))) {
+		decimals = 2
+	}
+	return r.plan.Job.Currency + r.grouped(quantity.Decimal(float64(v), decimals, 0))
 }
 
 func (r reading) zone() *time.Location {

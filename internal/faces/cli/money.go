@@ -1,0 +1,109 @@
+package cli
+
+import (
+	"fmt"
+	"math"
+	"text/tabwriter"
+
+	"slabwright/internal/engines/quantity"
+	"slabwright/internal/trade/check"
+	"slabwright/internal/trade/plan"
+)
+
+// How often the cost is drawn, how many whole plans measure what that misses, and the seed, which is printed.
+const (
+	costDraws = 10000
+	costTried = 8
+	costSeed  = 1
+)
+
+// worth says what finding a guess out is worth.
+func (t tongue) worth(m plan.Mover) string {
+	switch {
+	case len(m.Stops) > 0:
+		return "it decides whether the job stands at all"
+	case m.Worth > 0:
+		return "worth " + t.headline(quantity.Show(m.Worth, quantity.AsMoney))
+	}
+	return "hardly worth the time"
+}
+
+// doubtView is what the guesses may do to the money, as scripts read it.
+type doubtView struct {
+	Risk         plan.RiskView          `json:"risk"`
+	Alternatives []plan.AlternativeView `json:"alternatives"`
+}
+
+func (s *session) doubt(p plan.Plan) (doubtView, error) {
+	risk, err := p.PriceRisk(costDraws, costTried, costSeed)
+	if err != nil {
+		return doubtView{}, err
+	}
+	return doubtView{p.RiskView(risk), p.AlternativeViews(p.Alternatives())}, nil
+}
+
+// money prints what could go wrong with the price, and what the job would cost built otherwise.
+func (s *session) money(p plan.Plan) error {
+	if r, ok := p.Of("price"); !ok || !r.Answered() {
+		return nil
+	}
+	s.progress("Drawing the cost ten thousand times")
+	risk, err := p.PriceRisk(costDraws, costTried, costSeed)
+	if err != nil {
+		return err
+	}
+	s.risk(p, risk)
+	s.alternatives(p)
+	return nil
+}
+
+func (s *session) risk(p plan.Plan, k plan.Risk) {
+	t := tongueOf(p.Job)
+	sum := func(v quantity.Money) string { return t.headline(quantity.Show(v, quantity.AsMoney)) }
+	fmt.Fprintf(s.Out, "\n%s\n", s.strong("What could go wrong with it"))
+	w := tabwriter.NewWriter(s.Out, 0, 0, 2, ' ', 0)
+	fmt.Fprintf(w, "  cost as planned, nothing held back\t%s\n", sum(k.Likely))
+	fmt.Fprintf(w, "  cost in one job of ten, half, nine of ten: under\t%s, %s, %s\n", sum(k.Low), sum(k.Middle), sum(k.High))
+	fmt.Fprintf(w, "  hold back to cover %.0f jobs in a hundred\t%s, a price of %s\n", 100*float64(k.Covers), sum(k.Contingency), sum(k.Quote))
+	fmt.Fprintf(w, "  chance to lose money at %s\t%.0f in a hundred\n", sum(k.Price), 100*float64(k.Loss))
+	w.Flush()
+	s.line("  ", fmt.Sprintf("Drawn %d times from the ranges of what is assumed, seed %d. %d whole plans differ from that by %s on average.", k.Draws, k.Seed, k.Tried, sum(k.Missed)))
+	if len(k.Worst) == 0 {
+		return
+	}
+	fmt.Fprintf(s.Out, "\n%s\n", s.strong("What the cost swings by most"))
+	w = tabwriter.NewWriter(s.Out, 0, 0, 2, ' ', 0)
+	for _, x := range k.Worst[:min(5, len(k.Worst))] {
+		fmt.Fprintf(w, "  %s\t%s to %s\t%s\n", x.Says, sum(x.From), sum(x.To), x.Effort.How)
+	}
+	w.Flush()
+}
+
+func (s *session) alternatives(p plan.Plan) {
+	t := tongueOf(p.Job)
+	fmt.Fprintf(s.Out, "\n%s\n", s.strong("Built otherwise"))
+	w := tabwriter.NewWriter(s.Out, 0, 0, 2, ' ', 0)
+	all := p.Alternatives()
+	for _, a := range all {
+		v := p.AlternativeView(a)
+		fmt.Fprintf(w, "  %s\t%s\t%s\t%s\tloaded from: %s\n", a.Says, t.headline(quantity.Show(a.Price, quantity.AsMoney)), t.more(a), t.says(v.Lasts), v.Ready)
+	}
+	w.Flush()
+	for _, a := range all {
+		for _, c := range a.Stops {
+			s.line("  "+shape(check.Stop)+" ", a.Says+": "+t.says(c.Says))
+		}
+	}
+}
+
+// more is what an alternative costs over the job as planned, with its sign before the money.
+func (t tongue) more(a plan.Alternative) string {
+	sign := "+"
+	if a.More < 0 {
+		sign = "−"
+	}
+	if a.Chosen {
+		return ""
+	}
+	return sign + t.headline(quantity.Show(quantity.Money(math.Abs(float64(a.More))), quantity.AsMoney))
+}
