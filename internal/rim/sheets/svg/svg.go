@@ -27,13 +27,34 @@ func Write(w io.Writer, p page.Page) error {
 	fmt.Fprintf(out, "<title id=\"title\">%s</title>\n<desc id=\"desc\">%s</desc>\n", escaped(p.Title), escaped(p.Says))
 	fmt.Fprintf(out, `<rect width="%s" height="%s" fill="#ffffff"/>`+"\n", width, height)
 	fmt.Fprintf(out, `<g font-family="%s" stroke-linecap="butt" stroke-linejoin="miter" fill="none" stroke="none">`+"\n", families)
-	layers(out, p)
+	pen{out: out, height: p.Paper.Height}.layers(p)
 	fmt.Fprint(out, "</g>\n</svg>\n")
 	return out.Flush()
 }
 
+// Inline writes one page as an element to stand inside another document: as wide as its place allows, without a ground of its
+// own. Black is the colour of the text around it and white the class "paper", so that it follows a dark screen; marks carry
+// what they show but no ids, so that several drawings may stand in one document.
+func Inline(w io.Writer, p page.Page) error {
+	out := bufio.NewWriter(w)
+	fmt.Fprintf(out, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %s %s" role="img" aria-label="%s">`+"\n",
+		number(p.Paper.Width), number(p.Paper.Height), escaped(p.Title))
+	fmt.Fprintf(out, `<g font-family="%s" stroke-linecap="butt" stroke-linejoin="miter" fill="none" stroke="none">`+"\n", families)
+	pen{out: out, height: p.Paper.Height, inline: true}.layers(p)
+	fmt.Fprint(out, "</g>\n</svg>\n")
+	return out.Flush()
+}
+
+// pen puts items down on a page of some height; inline says that it stands inside another document.
+type pen struct {
+	out    io.Writer
+	height float64
+	inline bool
+}
+
 // layers writes the items in drawing order, neighbours of one layer in one group.
-func layers(out io.Writer, p page.Page) {
+func (w pen) layers(p page.Page) {
+	out := w.out
 	layer, open := "", false
 	for i, item := range p.Items {
 		if ink := page.InkOf(item); !open || ink.Layer != layer {
@@ -43,7 +64,7 @@ func layers(out io.Writer, p page.Page) {
 			layer, open = ink.Layer, true
 			fmt.Fprintf(out, `<g class="%s">`+"\n", escaped(className(layer)))
 		}
-		element(out, item, i+1, p.Paper.Height)
+		w.element(item, i+1)
 	}
 	if open {
 		fmt.Fprint(out, "</g>\n")
@@ -57,11 +78,17 @@ func className(layer string) string {
 	return layer
 }
 
-func element(out io.Writer, item page.Item, n int, height float64) {
-	ink := page.InkOf(item)
-	head := fmt.Sprintf(`id="m%d"`, n)
+func (w pen) element(item page.Item, n int) {
+	out, height, ink := w.out, w.height, page.InkOf(item)
+	head := ""
+	if !w.inline {
+		head = fmt.Sprintf(` id="m%d"`, n)
+	}
 	if ink.Ref != "" {
 		head += fmt.Sprintf(` data-ref="%s"`, escaped(ink.Ref))
+	}
+	if w.inline && ink.Colour == page.White {
+		head += ` class="paper"`
 	}
 	title := ""
 	if ink.Ref != "" {
@@ -69,14 +96,14 @@ func element(out io.Writer, item page.Item, n int, height float64) {
 	}
 	switch m := item.(type) {
 	case page.Stroke:
-		fmt.Fprintf(out, `<path %s d="%s" stroke="%s" stroke-width="%s"%s>%s</path>`+"\n",
-			head, strokes(m.Lines, height), colour(ink.Colour), number(m.Width), dash(m.Dash), title)
+		fmt.Fprintf(out, `<path%s d="%s" stroke="%s" stroke-width="%s"%s>%s</path>`+"\n",
+			head, strokes(m.Lines, height), w.colour(ink.Colour), number(m.Width), dash(m.Dash), title)
 	case page.Area:
-		fmt.Fprintf(out, `<path %s d="%s" fill="%s" fill-rule="evenodd">%s</path>`+"\n", head, rings(m.Rings, height), colour(ink.Colour), title)
+		fmt.Fprintf(out, `<path%s d="%s" fill="%s" fill-rule="evenodd">%s</path>`+"\n", head, rings(m.Rings, height), w.colour(ink.Colour), title)
 	case page.Words:
-		fmt.Fprintf(out, `<text %s x="%s" y="%s" font-size="%s"%s text-anchor="%s" fill="%s"%s>%s%s</text>`+"\n",
+		fmt.Fprintf(out, `<text%s x="%s" y="%s" font-size="%s"%s text-anchor="%s" fill="%s"%s>%s%s</text>`+"\n",
 			head, number(m.At.X), number(height-m.At.Y), number(lettering.EmOf(m.Cap)), weight(m.Bold), m.Align,
-			colour(ink.Colour), turn(m, height), title, escaped(m.Says))
+			w.colour(ink.Colour), turn(m, height), title, escaped(m.Says))
 	}
 }
 
@@ -140,12 +167,15 @@ func turn(m page.Words, height float64) string {
 	return fmt.Sprintf(` transform="rotate(%s %s %s)"`, number(-m.Angle*180/math.Pi), number(m.At.X), number(height-m.At.Y))
 }
 
-// colour lets nothing but #rrggbb into the document; all else is black.
-func colour(c string) string {
+// colour lets nothing but #rrggbb into the document; all else is black, which inside another document is its ink.
+func (w pen) colour(c string) string {
 	if len(c) == 7 && c[0] == '#' {
 		if _, err := strconv.ParseUint(c[1:], 16, 32); err == nil {
 			return c
 		}
+	}
+	if w.inline {
+		return "currentColor"
 	}
 	return "#000000"
 }
