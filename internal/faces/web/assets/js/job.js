@@ -1,0 +1,154 @@
+/** One job as this page holds it: its document, its changes, and their way to the office. */
+import * as store from "./store.js";
+import { apply, withWas } from "./doc.js";
+import { stacks, takeBack } from "./history.js";
+
+const api = "/api/v1/jobs/";
+
+export class Job extends EventTarget {
+  constructor(id) {
+    super();
+    this.id = id;
+    this.doc = {};
+    this.revision = 0;
+    this.base = {};
+    this.online = true;
+    this.sending = null;
+    this.history = { undo: null, redo: null };
+  }
+
+  /** Loads the document: from the office, or what this device kept; unsent changes are laid over either. */
+  async load() {
+    try {
+      await this.fetchDocument();
+    } catch {
+      const kept = await store.loadJob(this.id);
+      if (kept) Object.assign(this, { base: kept.doc, revision: kept.revision, keptAt: kept.at });
+      this.setOnline(false);
+    }
+    await this.relay();
+    this.send();
+  }
+
+  async fetchDocument() {
+    const r = await fetch(api + this.id, { headers: { Accept: "application/json" } });
+    if (!r.ok) throw new Error(String(r.status));
+    this.base = await r.json();
+    this.revision = Number((r.headers.get("ETag") ?? "").replace(/\D/g, "")) || this.revision;
+    this.setOnline(true);
+    await store.saveJob({ job: this.id, doc: this.base, revision: this.revision, at: Date.now() });
+  }
+
+  /** Lays the unsent changes over what the office has. */
+  async relay() {
+    const waiting = await store.unsent(this.id);
+    this.doc = waiting.reduce((d, c) => apply(d, c.sets), this.base);
+    this.waiting = waiting.length;
+    this.history = stacks(await store.log(this.id));
+    this.tell("history");
+    this.tell("saved");
+  }
+
+  /** Makes a change: kept on this device first, shown next, sent last. */
+  async change(step, sets, undoes) {
+    const full = withWas(this.doc, sets);
+    const change = { id: store.newId(), job: this.id, at: new Date().toISOString(), step, sets: full, seen: this.revision };
+    if (undoes) change.undoes = undoes;
+    await store.keep(change);
+    this.doc = apply(this.doc, full);
+    this.waiting = (this.waiting ?? 0) + 1;
+    this.history = stacks(await store.log(this.id));
+    this.tell("changed", { sets: full, step });
+    this.tell("history");
+    this.tell("saved");
+    await this.send();
+    return change;
+  }
+
+  undo() {
+    return this.turn(this.history.undo, "Undo");
+  }
+
+  redo() {
+    return this.turn(this.history.redo, "Redo");
+  }
+
+  async turn(change, words) {
+    if (!change) return null;
+    const { step, sets, undoes } = takeBack(change, words);
+    return this.change(step, sets, undoes);
+  }
+
+  /** Sends what waits, in order, one at a time. Without signal it waits and tries again. */
+  send() {
+    this.sending ??= this.drain().finally(() => (this.sending = null));
+    return this.sending;
+  }
+
+  async drain() {
+    for (;;) {
+      const [next] = await store.unsent(this.id);
+      if (!next) break;
+      const answer = await this.put(next).catch(() => null);
+      if (!answer) {
+        this.setOnline(false);
+        this.tell("saved");
+        clearTimeout(this.later);
+        this.later = setTimeout(() => this.send(), 4000);
+        return;
+      }
+      await store.sent(next, answer.revision);
+      this.base = apply(this.base, next.sets);
+      this.revision = answer.revision ?? this.revision;
+      this.waiting = Math.max(0, this.waiting - 1);
+      this.setOnline(true);
+      this.tell("saved");
+      if (answer.differs?.length) this.tell("differs", { differs: answer.differs, change: next });
+      if (answer.refused) this.tell("refused", { why: answer.refused, change: next });
+    }
+    await store.saveJob({ job: this.id, doc: this.doc, revision: this.revision, at: Date.now() });
+    this.tell("sent");
+  }
+
+  async put(change) {
+    const body = { at: change.at, by: (await store.small("name")) ?? "", device: await store.device(), step: change.step, seen: change.seen,
+      sets: change.sets.map(({ pointer, value, was }) => ({ pointer, value, was })) };
+    if (change.undoes) body.undoes = change.undoes;
+    const r = await fetch(`${api}${this.id}/changes/${change.id}`, {
+      method: "PUT", headers: { "Content-Type": "application/json" }, body: JSON.stringify(body) });
+    if (r.ok) return r.json();
+    if (r.status >= 400 && r.status < 500 && r.status !== 408 && r.status !== 429) {
+      // the office will never take it: keep it out of the queue, but say so
+      const problem = await r.json().catch(() => ({}));
+      return { revision: this.revision, refused: problem.errors?.[0]?.type_this ?? problem.detail ?? problem.title ?? "not taken" };
+    }
+    throw new Error(String(r.status));
+  }
+
+  /** Listens for changes that others make. */
+  listen() {
+    if (!window.EventSource) return;
+    const events = new EventSource(`${api}${this.id}/events`);
+    events.addEventListener("changed", async (e) => {
+      const news = JSON.parse(e.data || "{}");
+      if (news.revision > this.revision && !this.sending && !this.waiting) {
+        await this.fetchDocument().catch(() => {});
+        await this.relay();
+        this.tell("elsewhere", news);
+      }
+    });
+    events.addEventListener("work", (e) => this.tell("work", JSON.parse(e.data)));
+    events.onopen = () => { this.setOnline(true); this.send(); };
+    events.onerror = () => { if (!navigator.onLine) this.setOnline(false); };
+  }
+
+  setOnline(on) {
+    if (this.online === on) return;
+    this.online = on;
+    this.tell("online", { on });
+  }
+
+  tell(what, detail) {
+    this.dispatchEvent(new CustomEvent(what, { detail }));
+  }
+}

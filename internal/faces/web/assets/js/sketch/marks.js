@@ -1,0 +1,46 @@
+/** Other things a screen lets a person place on the plan: levels, joints, stands for the truck, the parked trailer. */
+import { el, path } from "./view.js";
+import { side } from "../format.js";
+
+/** Levels read on the ground. */
+export function levels(view, ground, low, units) {
+  return ground.map((s, i) => {
+    const p = view.on(s.at);
+    const text = units === "metric" ? s.elevation.toFixed(3) : (s.elevation / 0.3048).toFixed(2);
+    return el("g", { class: "level" }, el("path", { class: "scalebar", d: `M${p.x - 6} ${p.y}h12M${p.x} ${p.y - 6}v12` }), el("text", { class: "name", x: p.x + 8, y: p.y - 6 }, `${s.name || i + 1}: ${text}`));
+  });
+}
+
+/** Joints, to be dragged sideways. */
+export function joints(view, cuts, chosen, units) {
+  return cuts.map((c, i) => {
+    const [a, b] = [view.on(c.line.a), view.on(c.line.b)];
+    const group = el("g", { class: chosen === i ? "chosen" : "", "data-joint": i, tabindex: 0, role: "button", "aria-label": `Joint ${c.number}, ${c.kind}, ${side(c.tape ?? 0, units)} from the corner${c.pinned ? ", held" : ""}` });
+    group.append(el("path", { class: `joint shape${c.pinned ? " pinned" : ""}`, d: path([a, b]) }), el("path", { class: "side", d: path([a, b]) }));
+    const m = { x: (a.x + b.x) / 2, y: (a.y + b.y) / 2 };
+    group.append(el("text", { class: "name", x: m.x + 7, y: m.y - 7 }, side(c.tape ?? 0, units)));
+    return group;
+  });
+}
+
+/** Where the end of the truck can stand, with the reach of its chute. */
+export function stands(view, list, reach, chosen) {
+  return list.map((s, i) => {
+    const p = view.on(s);
+    return el("g", { class: `stand${chosen === i ? " chosen" : ""}`, "data-stand": i, tabindex: 0, role: "button", "aria-label": `Truck stand ${s.name || i + 1}` },
+      el("circle", { class: "reach", cx: p.x, cy: p.y, r: reach * view.k }), el("rect", { class: "truck shape", x: p.x - 9, y: p.y - 9, width: 18, height: 18 }),
+      el("text", { class: "name", x: p.x + 13, y: p.y + 4 }, s.name || `stand ${i + 1}`), el("circle", { class: "hit", cx: p.x, cy: p.y, r: 24 }));
+  });
+}
+
+/** The vehicle where it shall stand. */
+export function parked(view, v, chosen) {
+  if (!v) return [];
+  const turn = v.heading ?? 0;
+  const [l, w] = [(v.length ?? 8) / 2, (v.width ?? 2.5) / 2];
+  const corner = (x, y) => view.on({ x: v.x + x * Math.cos(turn) - y * Math.sin(turn), y: v.y + x * Math.sin(turn) + y * Math.cos(turn) });
+  const p = view.on(v);
+  return [el("g", { class: chosen ? "chosen" : "", "data-parked": 0, tabindex: 0, role: "button", "aria-label": "Parked trailer" },
+    el("path", { class: "truck shape", d: path([corner(-l, -w), corner(l, -w), corner(l + 1, 0), corner(l, w), corner(-l, w)], true) }),
+    el("text", { class: "name", x: p.x + 8, y: p.y - 8 }, "parked"), el("circle", { class: "hit", cx: p.x, cy: p.y, r: 28 }))];
+}

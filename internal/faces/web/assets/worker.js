@@ -1,0 +1,49 @@
+/* Keeps the page working without signal: what the page is made of, and the last view of each page, marked with its time. It
+   never answers a calculation from memory. */
+const build = "BUILD";
+const shell = `shell-${build}`;
+const views = "views-1";
+const patience = 2000;
+const most = 240;
+
+self.addEventListener("install", (e) => e.waitUntil(caches.open(shell).then((c) => c.addAll(["/", "/words", "/settings", "/jobs"])).then(() => self.skipWaiting())));
+
+self.addEventListener("activate", (e) => e.waitUntil((async () => {
+  for (const name of await caches.keys()) if (name.startsWith("shell-") && name !== shell) await caches.delete(name);
+  await self.clients.claim();
+})()));
+
+self.addEventListener("fetch", (e) => {
+  const url = new URL(e.request.url);
+  if (e.request.method !== "GET" || url.origin !== location.origin || url.pathname.startsWith("/api/")) return;
+  if (url.pathname.startsWith("/assets/")) return e.respondWith(fixed(e.request));
+  if (/\/(jobs|week|words|settings)?(\/|$)/.test(url.pathname)) e.respondWith(fresh(e.request));
+});
+
+/** A file whose address changes with it: the kept one is always right. */
+async function fixed(request) {
+  const c = await caches.open(shell);
+  const kept = await c.match(request);
+  if (kept) return kept;
+  const got = await fetch(request);
+  if (got.ok) c.put(request, got.clone());
+  return got;
+}
+
+/** The office first, with two seconds of patience; then the last view. */
+async function fresh(request) {
+  const c = await caches.open(views);
+  const key = request.url.replace(/([?&])r=\d+/, "$1");
+  const going = fetch(request).then((got) => {
+    if (got.ok && got.type === "basic" && !got.redirected) c.put(key, got.clone()).then(() => trim(c));
+    return got;
+  });
+  const kept = await c.match(key, { ignoreSearch: request.mode === "navigate" }) ?? await (await caches.open(shell)).match(request);
+  if (!kept) return going;
+  return Promise.race([going.catch(() => kept), new Promise((done) => setTimeout(() => done(kept), patience))]);
+}
+
+async function trim(c) {
+  const keys = await c.keys();
+  for (const k of keys.slice(0, Math.max(0, keys.length - most))) await c.delete(k);
+}

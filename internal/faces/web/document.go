@@ -1,0 +1,88 @@
+package web
+
+import (
+	"encoding/json"
+	"fmt"
+	"reflect"
+	"strconv"
+	"strings"
+
+	"slabwright/internal/trade/known"
+)
+
+// document is a job's document read for showing: what was typed, by pointer.
+type document struct{ root any }
+
+// readDocument parses a document; what is no JSON shows as an empty one.
+func readDocument(text json.RawMessage) document {
+	d := json.NewDecoder(strings.NewReader(string(text)))
+	d.UseNumber()
+	var root any
+	if d.Decode(&root) != nil {
+		return document{}
+	}
+	return document{root}
+}
+
+// at is what stands at a pointer, nil when nothing does.
+func (d document) at(pointer string) any {
+	v := d.root
+	for _, part := range strings.Split(strings.TrimPrefix(pointer, "/"), "/") {
+		switch inner := v.(type) {
+		case map[string]any:
+			v = inner[part]
+		case []any:
+			i, err := strconv.Atoi(part)
+			if err != nil || i < 0 || i >= len(inner) {
+				return nil
+			}
+			v = inner[i]
+		default:
+			return nil
+		}
+	}
+	return v
+}
+
+// text is a scalar as typed.
+func (d document) text(pointer string) string {
+	switch v := d.at(pointer).(type) {
+	case nil, map[string]any, []any:
+		return ""
+	case bool:
+		if v {
+			return "yes"
+		}
+		return "no"
+	default:
+		return fmt.Sprint(v)
+	}
+}
+
+// rows are the entries of a list as typed, column by column. A row written as a list stands in the order of the columns.
+func (d document) rows(list List) [][]string {
+	entries, _ := d.at(list.Pointer).([]any)
+	var out [][]string
+	for i := range entries {
+		var row []string
+		for j, column := range list.Columns {
+			cell := d.text(fmt.Sprintf("%s/%d/%s", list.Pointer, i, column))
+			if _, short := entries[i].([]any); short {
+				cell = d.text(fmt.Sprintf("%s/%d/%d", list.Pointer, i, j))
+			}
+			row = append(row, cell)
+		}
+		if len(list.Columns) == 0 {
+			row = append(row, d.text(fmt.Sprintf("%s/%d", list.Pointer, i)))
+		}
+		out = append(out, row)
+	}
+	return out
+}
+
+// entriesOf lists the known values of a stage's input.
+func entriesOf(input any) []known.Entry {
+	v := reflect.New(reflect.TypeOf(input))
+	v.Elem().Set(reflect.ValueOf(input))
+	return known.Entries(v.Interface())
+}

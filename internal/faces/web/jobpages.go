@@ -1,0 +1,302 @@
+package web
+
+import (
+	"errors"
+	"html/template"
+	"net/http"
+	"slices"
+	"strconv"
+	"strings"
+
+	"slabwright/internal/engines/drawing"
+	"slabwright/internal/trade/check"
+	"slabwright/internal/trade/plan"
+	"slabwright/internal/trade/site"
+)
+
+// jobPage is everything a screen of a job shows.
+type jobPage struct {
+	head
+	ID       string
+	Revision int64
+	Screen   Screen
+	Before   *Screen
+	After    *Screen
+	Index    []indexRow
+
+	JobTitle, Number, Address string
+	Practice                  bool
+	DoNotDig                  bool
+	Printed                   string
+	Units                     string
+
+	Trust, Next string
+	Count       int
+	Verdict     checkView
+	Strip       []figureView
+	Figures     []stageFigures
+	Loud, Good  []checkView
+	Safety      []checkView
+	Faults      []faultView
+	Waits       []Screen
+	Guesses     []guessView
+	Movers      []guessView
+	Boxes, More []boxView
+	Lists       []listView
+	Pictures    []pictureView
+	Deep        string
+	Answered    bool
+	Ranked      bool
+	Sheets      []SheetFile
+}
+
+type indexRow struct {
+	Screen
+	Here bool
+	N    int
+}
+
+type stageFigures struct {
+	Stage, Question string
+	Figures         []figureView
+}
+
+type listView struct {
+	List
+	ID     string
+	Fields []Field
+	Rows   [][]string
+}
+
+type pictureView struct {
+	Name, Title, Says string
+	Table             drawing.Table
+	Markup            template.HTML // of the first picture, so that the page is whole at once
+	Wide              int           // pixels it was laid out for
+}
+
+// screen answers with one screen of a job.
+func (p *Page) screen(w http.ResponseWriter, r *http.Request) {
+	s, ok := find(r.PathValue("screen"))
+	if !ok {
+		p.missing(w, r)
+		return
+	}
+	v, err := p.view(r, s)
+	if err != nil {
+		p.fail(w, r, err)
+		return
+	}
+	p.show(w, r, "job", v)
+}
+
+// enter leads into a job at its first question.
+func (p *Page) enter(w http.ResponseWriter, r *http.Request) {
+	http.Redirect(w, r, "/jobs/"+r.PathValue("id")+"/build", http.StatusSeeOther)
+}
+
+// asked are the stages a screen's page asks: its own, without those that take seconds, and what the trust rests on.
+func (s Screen) asked() []string {
+	var out []string
+	for _, stage := range s.Stages {
+		if !plan.IsDeep(stage) {
+			out = append(out, stage)
+		}
+	}
+	if s.Slug == "assumed" || s.Slug == "sheets" {
+		return nil
+	}
+	return append(out, "site")
+}
+
+func (p *Page) view(r *http.Request, s Screen) (jobPage, error) {
+	id := r.PathValue("id")
+	text, revision, err := p.office.Document(r.Context(), id)
+	if err != nil {
+		return jobPage{}, err
+	}
+	made, _, err := p.office.Plan(r.Context(), id, nil, s.asked()...)
+	if err != nil {
+		return p.faulty(r, id, revision, s, err)
+	}
+	doc := readDocument(text)
+	v := jobPage{head: p.head(r, s.Title+" · "+made.Job.Title()), ID: id, Revision: revision, Screen: s, JobTitle: made.Job.Title(), Number: made.Job.Number,
+		Address: made.Job.Address, Practice: made.Job.Practice, Printed: made.Job.Revision, Units: made.Job.Units.String(),
+		Trust: string(made.Trust()), Next: made.TrustReason(), Strip: strip(made, s), Faults: faults(made, s.Stages), Waits: waits(made, s.Stages)}
+	v.place(s)
+	stages := slices.DeleteFunc(slices.Clone(s.Stages), plan.IsDeep)
+	v.Loud, v.Good, v.Safety = judged(made, stages)
+	v.Count = len(guessed(made, stages, nil))
+	if len(stages) > 0 {
+		v.Guesses = guessed(made, stages, nil)
+	}
+	v.Boxes, v.More = boxes(made, doc, s.Boxes), boxes(made, doc, s.More)
+	v.Verdict = verdict(made, stages)
+	v.Answered = len(v.Strip) > 0
+	v.Deep = s.Deep
+	v.dig(made)
+	named := figures(made, s)
+	for _, stage := range stages {
+		if report, ok := made.Of(stage); ok && len(named[stage]) > 0 {
+			v.Figures = append(v.Figures, stageFigures{stage, report.Question, named[stage]})
+		}
+	}
+	v.lists(made, doc, s)
+	v.pictures(made, s, roomFor(r))
+	switch s.Slug {
+	case "assumed":
+		v.assumed(made, doc, r.FormValue("ranked") != "")
+	case "sheets":
+		v.Sheets, err = p.office.Sheets(r.Context(), id)
+	}
+	return v, err
+}
+
+// faulty is the page of a job whose document cannot be read: it says so beside the boxes that mend it.
+func (p *Page) faulty(r *http.Request, id string, revision int64, s Screen, err error) (jobPage, error) {
+	var named interface{ Pointers() []FaultAt }
+	if !errors.As(err, &named) {
+		return jobPage{}, err
+	}
+	v := jobPage{head: p.head(r, s.Title), ID: id, Revision: revision, Screen: s, JobTitle: "Job"}
+	v.place(s)
+	for _, f := range named.Pointers() {
+		v.Faults = append(v.Faults, faultView{Pointer: f.Pointer, Given: f.Given, Why: f.Why, Instead: f.Type})
+	}
+	return v, nil
+}
+
+// FaultAt is a fault of a document with the pointer it is about.
+type FaultAt struct {
+	Pointer string
+	check.Fault
+}
+
+func (v *jobPage) place(s Screen) {
+	for i, row := range screens {
+		v.Index = append(v.Index, indexRow{Screen: row, Here: row.Slug == s.Slug, N: i + 1})
+		if row.Slug == s.Slug {
+			if i > 0 {
+				v.Before = &screens[i-1]
+			}
+			if i+1 < len(screens) {
+				v.After = &screens[i+1]
+			}
+		}
+	}
+}
+
+func (v *jobPage) dig(p plan.Plan) {
+	if report, ok := p.Of("site"); ok {
+		if lot, ok := report.Result.(site.Result); ok {
+			v.DoNotDig = lot.DoNotDig
+		}
+	}
+}
+
+// verdict is the gravest thing the stages say of the work itself; what people are warned of stands elsewhere.
+func verdict(p plan.Plan, stages []string) checkView {
+	var all []check.Check
+	for _, r := range p.Stages {
+		if slices.Contains(stages, r.Name) {
+			all = append(all, slices.DeleteFunc(slices.Clone(r.Checks), func(c check.Check) bool { return c.Safety })...)
+		}
+	}
+	worst := check.Worst(all)
+	return checkView{Level: levelClass(worst), Word: verdictOf(worst)}
+}
+
+func (v *jobPage) lists(p plan.Plan, doc document, s Screen) {
+	for _, l := range s.Lists {
+		one := listView{List: l, ID: "list" + escapeID(l.Pointer), Rows: doc.rows(l)}
+		columns := l.Columns
+		if len(columns) == 0 {
+			columns = []string{""}
+		}
+		for _, c := range columns {
+			pointer := l.Pointer + "/-"
+			if c != "" {
+				pointer += "/" + c
+			}
+			if f, ok := fieldAt(pointer, p.Job.Units); ok {
+				one.Fields = append(one.Fields, f)
+			}
+		}
+		if len(one.Fields) == len(columns) {
+			v.Lists = append(v.Lists, one)
+		}
+	}
+}
+
+func (v *jobPage) pictures(p plan.Plan, s Screen, room int) {
+	for _, name := range s.Pictures {
+		pic, ok := pictureNamed(p, name)
+		if !ok {
+			continue
+		}
+		one := pictureView{Name: pic.Name, Title: pic.Title, Says: pic.Says, Table: pic.Table}
+		if len(v.Pictures) == 0 && s.Tool == "" {
+			if markup, _, err := onScreen(pic, room, p.Job.Units); err == nil {
+				one.Markup, one.Wide = trusted(markup), room
+			}
+		}
+		v.Pictures = append(v.Pictures, one)
+	}
+}
+
+// roomFor is how wide a drawing stands on the person's screen, as their last page said; before that, a phone's or a desk's.
+func roomFor(r *http.Request) int {
+	if c, err := r.Cookie("room"); err == nil {
+		if n, err := strconv.Atoi(c.Value); err == nil {
+			return min(max(n, narrowest), widest)
+		}
+	}
+	if r.Header.Get("Sec-CH-UA-Mobile") == "?1" {
+		return 320
+	}
+	return 640
+}
+
+// assumed fills the list of all guesses, each with the box that sets it. Ranking them by what they move takes seconds, so the
+// page comes without it first.
+func (v *jobPage) assumed(p plan.Plan, doc document, ranked bool) {
+	var movers []plan.Mover
+	if ranked {
+		movers = p.Movers()
+	}
+	v.Ranked = ranked
+	v.Guesses = guessed(p, nil, movers)
+	v.Count = len(v.Guesses)
+	for i := range v.Guesses {
+		if b, ok := boxOf(p, doc, v.Guesses[i].Pointer); ok {
+			v.Guesses[i].Box = &b
+		}
+	}
+	v.Movers = v.Guesses[:min(len(movers), len(v.Guesses))]
+	v.Guesses = v.Guesses[len(v.Movers):]
+}
+
+// why answers with the working behind a figure, down to what was said and assumed.
+func (p *Page) why(w http.ResponseWriter, r *http.Request) {
+	id, what := r.PathValue("id"), r.PathValue("figure")
+	stage, _, _ := strings.Cut(what, ".")
+	made, revision, err := p.office.Plan(r.Context(), id, nil, stage)
+	if err != nil {
+		p.fail(w, r, err)
+		return
+	}
+	report, steps, err := made.Why(what)
+	if err != nil {
+		http.Error(w, err.Error(), http.StatusNotFound)
+		return
+	}
+	title := report.Question
+	if step, ok := made.Figure(what); ok {
+		title = upper(step.Says) + ": " + figure(made, what, step).Text
+	}
+	p.show(w, r, "why", map[string]any{"Head": p.head(r, "Why? "+title), "ID": id, "Revision": revision, "Title": title, "Question": report.Question,
+		"Back": screenOf(report.Name), "Steps": stepsOf(made, made.Deep(report, steps)), "JobTitle": made.Job.Title()})
+}
+
+// trusted marks markup this program made itself.
+func trusted(markup []byte) template.HTML { return template.HTML(markup) }
