@@ -47,6 +47,7 @@ type Corner struct {
 	X    known.Length `yaml:"x" says:"distance to the right" unit:"ft|m" usual:"-3000..3000|-1000..1000" show:"side"`
 	Y    known.Length `yaml:"y" says:"distance up the drawing" unit:"ft|m" usual:"-3000..3000|-1000..1000" show:"side"`
 	Name string       `yaml:"name" says:"letter of the corner; A, B, C if left out"`
+	Side known.Length `yaml:"side" says:"what the tape said along the side to the next corner, beside the corners" unit:"ft|m" usual:"0.5..400|0.15..120" show:"side"`
 }
 
 // Tape is a taped distance between two corners.

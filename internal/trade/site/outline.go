@@ -60,6 +60,36 @@ func (r *Result) cornersAsGiven(in Input) {
 	r.Working.Show(working.Step{Name: "corners", Says: "corners as given", Value: quantity.Words(r.cornerList(in.Units)), Source: sources.Definition})
 }
 
+// typedSides holds the sides as drawn by the corners against what the tape said along them.
+func typedSides(in Input, r Result) []check.Check {
+	if len(in.Tapes) > 0 {
+		return nil
+	}
+	at := map[string]geometry.Point{}
+	for _, c := range r.Corners {
+		at[c.Name] = c.At
+	}
+	worst, name, n := quantity.Length(0), "", 0
+	for i, c := range in.Corners {
+		if !c.Side.Given() {
+			continue
+		}
+		next := in.Corners[(i+1)%len(in.Corners)].title((i + 1) % len(in.Corners))
+		off := quantity.Length(math.Abs(float64(c.Side.Value) - at[c.title(i)].Distance(at[next])))
+		if n++; off >= worst {
+			worst, name = off, c.title(i)+next
+		}
+	}
+	if n == 0 {
+		return nil
+	}
+	gap := quantity.Show(worst, quantity.AsDrop)
+	return []check.Check{check.AtMost("site.typed-sides", gap, quantity.Show(quantity.Inches(0.125), quantity.AsDrop), check.Care,
+		fmt.Sprintf("The outline keeps the sides as taped (%d of %d).", n, len(in.Corners)),
+		fmt.Sprintf("Side %s is drawn %s off what the tape said.", name, gap.String(in.Units)),
+		sources.CommonPractice, "Tape it again, or move a corner; with every side and the diagonals as tapes the outline is fitted to them all.")}
+}
+
 func (r *Result) cornerList(units quantity.System) string {
 	var parts []string
 	for _, c := range r.Corners {

@@ -90,6 +90,7 @@ func Design(in Input) (Result, error) {
 		return Result{}, err
 	}
 	r.Check(squareness(in, r)...)
+	r.Check(typedSides(in, r)...)
 	r.Check(r.clearances(in)...)
 	r.Check(r.town(in)...)
 	r.Check(r.locate(in))

@@ -51,10 +51,29 @@ func TestThreeNumbersMakeASquareOutline(t *testing.T) {
 
 func TestClockwiseCornersKeepTheirNames(t *testing.T) {
 	in := Defaults()
-	in.Corners = []Corner{{feet(0), feet(0), "P"}, {feet(0), feet(10), "Q"}, {feet(20), feet(10), "R"}, {feet(20), feet(0), "S"}}
+	in.Corners = []Corner{{X: feet(0), Y: feet(0), Name: "P"}, {X: feet(0), Y: feet(10), Name: "Q"}, {X: feet(20), Y: feet(10), Name: "R"}, {X: feet(20), Y: feet(0), Name: "S"}}
 	r := mustDesign(t, in)
 	if r.Corners[0].Name != "P" || r.Corners[1].Name != "S" || r.Outline.Outer[1] != r.Corners[1].At {
 		t.Errorf("corners came out as %+v", r.Corners)
+	}
+}
+
+func TestSidesAsTapedAreHeldAgainstTheCorners(t *testing.T) {
+	in := Defaults()
+	in.Corners = corners([2]float64{0, 0}, [2]float64{40, 0}, [2]float64{40, 14}, [2]float64{0, 14})
+	in.Corners[0].Side = feet(40)
+	if c := find(mustDesign(t, in).Checks, "site.typed-sides"); c.Level != check.Good {
+		t.Errorf("a side as drawn: %v", c)
+	}
+	in.Corners[3].Side = feet(13.9)
+	if c := find(mustDesign(t, in).Checks, "site.typed-sides"); c.Level != check.Care || !strings.Contains(c.Says, "DA") || !strings.Contains(c.Says, "1 1/4 in") {
+		t.Errorf("a side 1.2 in off: %v", c)
+	}
+	in.Corners[1], in.Corners[3] = in.Corners[3], in.Corners[1] // clockwise: names stay with their corners
+	in.Corners[1].Name, in.Corners[3].Name = "D", "B"
+	in.Corners[1].Side, in.Corners[0].Side = known.Length{}, feet(14)
+	if c := find(mustDesign(t, in).Checks, "site.typed-sides"); c.Level != check.Good {
+		t.Errorf("clockwise: %v", c)
 	}
 }
 
@@ -165,7 +184,7 @@ func TestTapesAloneMakeTheOutline(t *testing.T) {
 func TestAWrongTapeIsCaughtAndItsCauseGuessed(t *testing.T) {
 	in := Defaults()
 	in.TapeError = known.Say(quantity.Millimetres(5))
-	in.Corners = []Corner{{feet(0), feet(0), "A"}, {feet(40), feet(0), "B"}, {feet(40), feet(14), "C"}, {feet(0), feet(14), "D"}, {feet(-6), feet(7), "E"}}
+	in.Corners = []Corner{{X: feet(0), Y: feet(0), Name: "A"}, {X: feet(40), Y: feet(0), Name: "B"}, {X: feet(40), Y: feet(14), Name: "C"}, {X: feet(0), Y: feet(14), Name: "D"}, {X: feet(-6), Y: feet(7), Name: "E"}}
 	d := func(ax, ay, bx, by float64) float64 {
 		return geometry.Point{X: ax, Y: ay}.Distance(geometry.Point{X: bx, Y: by})
 	}
@@ -179,7 +198,7 @@ func TestAWrongTapeIsCaughtAndItsCauseGuessed(t *testing.T) {
 
 func TestTapesThatLeaveACornerLooseAreRefused(t *testing.T) {
 	in := Defaults()
-	in.Corners = []Corner{{feet(0), feet(0), "A"}, {feet(40), feet(0), "B"}, {feet(40), feet(14), "C"}, {feet(0), feet(14), "D"}}
+	in.Corners = []Corner{{X: feet(0), Y: feet(0), Name: "A"}, {X: feet(40), Y: feet(0), Name: "B"}, {X: feet(40), Y: feet(14), Name: "C"}, {X: feet(0), Y: feet(14), Name: "D"}}
 	in.Tapes = tapes(map[string]float64{"AB": 40, "BC": 14, "CD": 40, "DA": 14}, "AB", "BC", "CD", "DA")
 	_, err := Design(in)
 	if faults, ok := err.(check.Faults); !ok || !strings.Contains(faults[0].Type, "Tape one more") {
