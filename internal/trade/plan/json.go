@@ -45,6 +45,9 @@ func (m manner) sentences(all []string) []string {
 	return out
 }
 
+// Value is a value of the plan as scripts read it.
+func (p Plan) Value(a quantity.Any) Value { return p.manner().value(a) }
+
 // clean takes away what the change of units left in the last digits: 11.25, not 11.250000000000002.
 func clean(v float64) float64 {
 	short, err := strconv.ParseFloat(strconv.FormatFloat(v, 'g', 12, 64), 64)

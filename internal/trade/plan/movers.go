@@ -3,7 +3,6 @@ package plan
 import (
 	"cmp"
 	"fmt"
-	"maps"
 	"math"
 	"runtime"
 	"slices"
@@ -83,9 +82,9 @@ func (p Plan) rank() []Mover {
 	var wait sync.WaitGroup
 	for w := range workers {
 		wait.Go(func() {
-			planner := Planner{memory: maps.Clone(share.memory)}
+			planner := share.copied()
 			for i := w; i < len(guesses); i += workers {
-				all[i] = p.move(&planner, guesses[i], stages)
+				all[i] = p.move(planner, guesses[i], stages)
 			}
 		})
 	}

@@ -21,15 +21,6 @@ type Plan struct {
 	ranking *ranking
 }
 
-// Planner makes plans and remembers each stage's last answers, so that a change recomputes only what it touches. The zero
-// value is ready. It is not safe for use from several goroutines.
-type Planner struct {
-	memory map[[32]byte]Report
-}
-
-// memorySize is how many answers are kept before all are dropped: some hundred edits of one job.
-const memorySize = 4096
-
 // whatIf replaces one assumed number of one stage's input.
 type whatIf struct {
 	Stage, Field string
@@ -43,12 +34,13 @@ type run struct {
 	results  Results
 	answered map[string]bool
 	whatIfs  []whatIf
+	keptOnly bool // deep stages answer only what is remembered
 }
 
 // Make plans a job: every stage that can answer does; one that cannot says what it lacks and the rest goes on. Deep stages
 // run only where they are named.
 func (p *Planner) Make(j job.Job, deep ...string) Plan {
-	return p.make(j, append(usual(), deep...))
+	return p.make(j, append(Usual(), deep...))
 }
 
 // Ask plans a job only as far as the named stages' answers need; without names, as Make does.
@@ -59,6 +51,11 @@ func (p *Planner) Ask(j job.Job, names ...string) Plan {
 	return p.make(j, behind(names...))
 }
 
+// Kept is Ask for who cannot wait: a deep stage answers from memory only, and otherwise waits for itself.
+func (p *Planner) Kept(j job.Job, names ...string) Plan {
+	return (&run{planner: p, job: &j, keptOnly: true}).over(behind(names...))
+}
+
 // IsDeep says whether what somebody asks about ("hold", "hold.chance") belongs to a deep stage.
 func IsDeep(what string) bool {
 	name, _, _ := strings.Cut(strings.ToLower(strings.TrimSpace(what)), ".")
@@ -66,8 +63,8 @@ func IsDeep(what string) bool {
 	return ok && s.Deep
 }
 
-// usual lists the stages that every plan runs.
-func usual() []string {
+// Usual lists the stages that every plan runs.
+func Usual() []string {
 	var names []string
 	for _, s := range Stages() {
 		if !s.Deep {
@@ -79,8 +76,12 @@ func usual() []string {
 
 // make runs the named stages, in the order of the table.
 func (p *Planner) make(j job.Job, only []string) Plan {
-	r := &run{planner: p, job: &j, answered: map[string]bool{}}
-	plan := Plan{Job: j, ranking: &ranking{}}
+	return (&run{planner: p, job: &j}).over(only)
+}
+
+func (r *run) over(only []string) Plan {
+	r.answered = map[string]bool{}
+	plan := Plan{Job: *r.job, ranking: &ranking{}}
 	for _, s := range Stages() {
 		if slices.Contains(only, s.Name) {
 			plan.Stages = append(plan.Stages, r.ask(s))
@@ -120,22 +121,6 @@ func (p *Planner) suppose(as Plan, only []string, w ...whatIf) Plan {
 	}
 	plan.Results = r.results
 	return plan
-}
-
-func (p *Planner) recall(name string, in any, answer func() Report) Report {
-	key, err := fingerprint(name, in)
-	if err != nil {
-		return Report{Name: name, Input: in, Fault: err}
-	}
-	if kept, ok := p.memory[key]; ok {
-		return kept
-	}
-	if p.memory == nil || len(p.memory) >= memorySize {
-		p.memory = map[[32]byte]Report{}
-	}
-	report := answer()
-	p.memory[key] = report
-	return report
 }
 
 // Find finds a stage of the table by name.

@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"os"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -141,14 +142,14 @@ func TestOnlyWhatChangedIsComputedAgain(t *testing.T) {
 	var planner Planner
 	j := threeNumbers(t)
 	planner.Make(j)
-	before := len(planner.memory)
+	before := len(planner.recent.now)
 	planner.Make(j)
-	if len(planner.memory) != before {
-		t.Errorf("an equal job added %d answers", len(planner.memory)-before)
+	if len(planner.recent.now) != before {
+		t.Errorf("an equal job added %d answers", len(planner.recent.now)-before)
 	}
 	j.Price.Labour.Wage = known.Say(quantity.Of[quantity.MoneyRate](40, "$/h"))
 	planner.Make(j)
-	if added := len(planner.memory) - before; added != 1 {
+	if added := len(planner.recent.now) - before; added != 1 {
 		t.Errorf("a new wage added %d answers", added)
 	}
 }
@@ -234,4 +235,37 @@ func BenchmarkMovers(b *testing.B) {
 	for b.Loop() {
 		p.rank()
 	}
+}
+
+func TestAPlannerForgetsWhatNobodyAsksForAgain(t *testing.T) {
+	var s shelf
+	for i := range 10 {
+		s.put([32]byte{byte(i)}, Report{Name: "x"}, 4)
+		if _, ok := s.find([32]byte{0}, 4); !ok {
+			t.Fatalf("what is asked for all the time was forgotten after %d answers", i)
+		}
+	}
+	if len(s.now)+len(s.before) > 8 {
+		t.Errorf("keeps %d answers", len(s.now)+len(s.before))
+	}
+	if _, ok := s.find([32]byte{1}, 4); ok {
+		t.Error("an old answer nobody asked for is still kept")
+	}
+}
+
+func TestOnePlannerServesSeveralAtOnce(t *testing.T) {
+	var planner Planner
+	j := threeNumbers(t)
+	want := planner.Make(j).SizeLine()
+	var wait sync.WaitGroup
+	for i := range 8 {
+		wait.Go(func() {
+			mine := j
+			mine.Price.Labour.Wage = known.Say(quantity.Of[quantity.MoneyRate](float64(40+i), "$/h"))
+			if got := planner.Make(mine).SizeLine(); got != want {
+				t.Errorf("%d: %s, want %s", i, got, want)
+			}
+		})
+	}
+	wait.Wait()
 }

@@ -98,7 +98,12 @@ func (s row[I, R]) within(r *run) Report {
 			known.Set(&in, w.Field, w.Value)
 		}
 	}
-	report := r.planner.recall(s.name, in, func() Report { return s.answer(in) })
+	report := r.planner.recall(s.name, s.deep, in, func() Report {
+		if s.deep && r.keptOnly {
+			return Report{Name: s.name, Question: s.question, Waits: []string{s.name}}
+		}
+		return s.answer(in)
+	})
 	if report.Answered() {
 		s.keep(&r.results, in, report.Result.(R))
 	}

@@ -1,0 +1,78 @@
+package plan
+
+import (
+	"maps"
+	"sync"
+)
+
+// Planner makes plans and remembers each stage's last answers, so that a change recomputes only what it touches. The zero
+// value is ready, and safe for use from several goroutines.
+type Planner struct {
+	lock   sync.Mutex
+	recent shelf // what the usual stages answered
+	deep   shelf // what took seconds: kept apart, so that many small edits do not push it out
+}
+
+// Sizes of the two shelves: the last twenty edits of a job at least, and a few long works.
+const (
+	recentSize = 256
+	deepSize   = 8
+)
+
+// shelf keeps answers under the hash of their input. Once it holds its size, what has not been asked for since the last time
+// it was full is dropped.
+type shelf struct{ now, before map[[32]byte]Report }
+
+func (s *shelf) find(key [32]byte, size int) (Report, bool) {
+	if report, ok := s.now[key]; ok {
+		return report, true
+	}
+	report, ok := s.before[key]
+	if ok {
+		s.put(key, report, size)
+	}
+	return report, ok
+}
+
+func (s *shelf) put(key [32]byte, report Report, size int) {
+	if len(s.now) >= size {
+		s.before, s.now = s.now, nil
+	}
+	if s.now == nil {
+		s.now = map[[32]byte]Report{}
+	}
+	s.now[key] = report
+}
+
+// recall gives the answer kept for an input, or works it out and keeps it.
+func (p *Planner) recall(name string, deep bool, in any, answer func() Report) Report {
+	key, err := fingerprint(name, in)
+	if err != nil {
+		return Report{Name: name, Input: in, Fault: err}
+	}
+	place, size := &p.recent, recentSize
+	if deep {
+		place, size = &p.deep, deepSize
+	}
+	p.lock.Lock()
+	kept, ok := place.find(key, size)
+	p.lock.Unlock()
+	if ok {
+		return kept
+	}
+	report := answer()
+	if len(report.Waits) > 0 { // nothing was worked out
+		return report
+	}
+	p.lock.Lock()
+	defer p.lock.Unlock()
+	place.put(key, report, size)
+	return report
+}
+
+// copied is a planner that remembers the same and then goes its own way.
+func (p *Planner) copied() *Planner {
+	p.lock.Lock()
+	defer p.lock.Unlock()
+	return &Planner{recent: shelf{maps.Clone(p.recent.now), maps.Clone(p.recent.before)}}
+}
