@@ -7,6 +7,7 @@ import (
 	"text/tabwriter"
 
 	"slabwright/internal/engines/quantity"
+	"slabwright/internal/faces/speak"
 	"slabwright/internal/trade/check"
 	"slabwright/internal/trade/plan"
 	"slabwright/internal/trade/working"
@@ -83,7 +84,7 @@ func (s *session) answer(p plan.Plan, reports []plan.Report, q question) error {
 	}
 	if s.Plain {
 		for _, r := range reports {
-			s.plainFigures(r, tongueOf(p.Job))
+			s.plainFigures(r, speak.Of(p.Job))
 		}
 		return nil
 	}
@@ -94,7 +95,7 @@ func (s *session) answer(p plan.Plan, reports []plan.Report, q question) error {
 			first = append(first, step)
 		}
 	}
-	s.rows(first, tongueOf(p.Job).headline)
+	s.rows(first, speak.Of(p.Job).Headline)
 	if s.Quiet {
 		return nil
 	}
@@ -116,7 +117,7 @@ func (s *session) report(p plan.Plan, r plan.Report, said []string) {
 	figures := r.Figures()
 	s.rows(slices.DeleteFunc(figures, func(f working.Step) bool {
 		return slices.Contains(said, r.Name+"."+f.Name) || alsoDated(figures, f)
-	}), tongueOf(p.Job).value)
+	}), speak.Of(p.Job).Value)
 	s.checks(p, r.Checks)
 	fmt.Fprintf(s.Out, "  %s, %s. Why: slabwright why FILE %s\n", counted(levelled(r.Checks, check.Good), "check looks", "checks look")+" good", counted(len(r.Assumed), "value", "values")+" assumed", r.Name)
 }

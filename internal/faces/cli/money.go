@@ -2,10 +2,10 @@ package cli
 
 import (
 	"fmt"
-	"math"
 	"text/tabwriter"
 
 	"slabwright/internal/engines/quantity"
+	"slabwright/internal/faces/speak"
 	"slabwright/internal/trade/check"
 	"slabwright/internal/trade/plan"
 )
@@ -16,17 +16,6 @@ const (
 	costTried = 8
 	costSeed  = 1
 )
-
-// worth says what finding a guess out is worth.
-func (t tongue) worth(m plan.Mover) string {
-	switch {
-	case len(m.Stops) > 0:
-		return "it decides whether the job stands at all"
-	case m.Worth > 0:
-		return "worth " + t.headline(quantity.Show(m.Worth, quantity.AsMoney))
-	}
-	return "hardly worth the time"
-}
 
 // doubtView is what the guesses may do to the money, as scripts read it.
 type doubtView struct {
@@ -58,8 +47,8 @@ func (s *session) money(p plan.Plan) error {
 }
 
 func (s *session) risk(p plan.Plan, k plan.Risk) {
-	t := tongueOf(p.Job)
-	sum := func(v quantity.Money) string { return t.headline(quantity.Show(v, quantity.AsMoney)) }
+	t := speak.Of(p.Job)
+	sum := func(v quantity.Money) string { return t.Headline(quantity.Show(v, quantity.AsMoney)) }
 	fmt.Fprintf(s.Out, "\n%s\n", s.strong("What could go wrong with it"))
 	w := tabwriter.NewWriter(s.Out, 0, 0, 2, ' ', 0)
 	fmt.Fprintf(w, "  cost as planned, nothing held back\t%s\n", sum(k.Likely))
@@ -80,30 +69,18 @@ func (s *session) risk(p plan.Plan, k plan.Risk) {
 }
 
 func (s *session) alternatives(p plan.Plan) {
-	t := tongueOf(p.Job)
+	t := speak.Of(p.Job)
 	fmt.Fprintf(s.Out, "\n%s\n", s.strong("Built otherwise"))
 	w := tabwriter.NewWriter(s.Out, 0, 0, 2, ' ', 0)
 	all := p.Alternatives()
 	for _, a := range all {
 		v := p.AlternativeView(a)
-		fmt.Fprintf(w, "  %s\t%s\t%s\t%s\tloaded from: %s\n", a.Says, t.headline(quantity.Show(a.Price, quantity.AsMoney)), t.more(a), t.says(v.Lasts), v.Ready)
+		fmt.Fprintf(w, "  %s\t%s\t%s\t%s\tloaded from: %s\n", a.Says, t.Headline(quantity.Show(a.Price, quantity.AsMoney)), t.More(a), t.Says(v.Lasts), v.Ready)
 	}
 	w.Flush()
 	for _, a := range all {
 		for _, c := range a.Stops {
-			s.line("  "+shape(check.Stop)+" ", a.Says+": "+t.says(c.Says))
+			s.line("  "+shape(check.Stop)+" ", a.Says+": "+t.Says(c.Says))
 		}
 	}
-}
-
-// more is what an alternative costs over the job as planned, with its sign before the money.
-func (t tongue) more(a plan.Alternative) string {
-	sign := "+"
-	if a.More < 0 {
-		sign = "−"
-	}
-	if a.Chosen {
-		return ""
-	}
-	return sign + t.headline(quantity.Show(quantity.Money(math.Abs(float64(a.More))), quantity.AsMoney))
 }

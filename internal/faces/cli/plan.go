@@ -9,6 +9,7 @@ import (
 	"text/tabwriter"
 
 	"slabwright/internal/engines/quantity"
+	"slabwright/internal/faces/speak"
 	"slabwright/internal/rim/intake"
 	"slabwright/internal/trade/check"
 	"slabwright/internal/trade/plan"
@@ -142,7 +143,7 @@ func unanswered(p plan.Plan) error { return lacking(p.Stages) }
 // summary prints the plan as a person reads it: the answers first, then what to mind, then what to measure next.
 func (s *session) summary(p plan.Plan) {
 	fmt.Fprintln(s.Out, s.strong(p.Job.Title()))
-	s.rows(append(p.Headlines(), firmness(p)), tongueOf(p.Job).headline)
+	s.rows(append(p.Headlines(), firmness(p)), speak.Of(p.Job).Headline)
 	if s.Quiet {
 		return
 	}
@@ -170,7 +171,7 @@ func (s *session) verdicts(p plan.Plan) {
 					fmt.Fprintf(s.Out, "\n%s\n", s.strong(sentence(level.String())))
 					heading = true
 				}
-				s.line(fmt.Sprintf("  %s %-7s ", shape(level), r.Name), tongueOf(p.Job).says(c.Says))
+				s.line(fmt.Sprintf("  %s %-7s ", shape(level), r.Name), speak.Of(p.Job).Says(c.Says))
 				if level == check.Stop {
 					s.then(p, c, 12)
 				}
@@ -202,7 +203,7 @@ func (s *session) line(lead, text string) {
 
 func (s *session) then(p plan.Plan, c check.Check, indent int) {
 	for _, then := range c.Then {
-		s.line(strings.Repeat(" ", indent), tongueOf(p.Job).says(then))
+		s.line(strings.Repeat(" ", indent), speak.Of(p.Job).Says(then))
 	}
 }
 
@@ -211,7 +212,7 @@ func (s *session) checks(p plan.Plan, checks []check.Check) {
 	for _, level := range []check.Level{check.Stop, check.NotComputed, check.Care} {
 		for _, c := range checks {
 			if c.Level == level {
-				s.line("  "+shape(level)+" ", tongueOf(p.Job).says(c.Says))
+				s.line("  "+shape(level)+" ", speak.Of(p.Job).Says(c.Says))
 				s.then(p, c, 6)
 			}
 		}
@@ -240,12 +241,12 @@ func (s *session) movers(p plan.Plan) {
 	if len(movers) == 0 {
 		return
 	}
-	t := tongueOf(p.Job)
+	t := speak.Of(p.Job)
 	fmt.Fprintf(s.Out, "\n%s (%s assumed)\n", s.strong("Measure this next"), counted(len(p.Guesses()), "value", "values"))
 	w := tabwriter.NewWriter(s.Out, 0, 0, 2, ' ', 0)
 	for _, m := range movers[:min(5, len(movers))] {
-		fmt.Fprintf(w, "  %s\t%s (%s)\t%s\n", m.Says, t.value(m.Value), t.span(m.Low, m.High), t.says(m.Moves(t.units)))
-		fmt.Fprintf(w, "    %s, %s\t%s\t\n", m.Effort.How, t.value(quantity.Show(m.Effort.Time, quantity.AsMinutes)), t.worth(m))
+		fmt.Fprintf(w, "  %s\t%s (%s)\t%s\n", m.Says, t.Value(m.Value), t.Span(m.Low, m.High), t.Says(m.Moves(t.Units)))
+		fmt.Fprintf(w, "    %s, %s\t%s\t\n", m.Effort.How, t.Value(quantity.Show(m.Effort.Time, quantity.AsMinutes)), t.Worth(m))
 	}
 	w.Flush()
 }
@@ -253,16 +254,16 @@ func (s *session) movers(p plan.Plan) {
 // plain prints one figure a line: stage, name, number, unit, text.
 func (s *session) plain(p plan.Plan) {
 	for _, r := range p.Stages {
-		s.plainFigures(r, tongueOf(p.Job))
+		s.plainFigures(r, speak.Of(p.Job))
 	}
 }
 
-func (s *session) plainFigures(r plan.Report, t tongue) {
+func (s *session) plainFigures(r plan.Report, t speak.Tongue) {
 	for _, f := range r.Figures() {
-		s.fields(append([]string{r.Name, f.Name}, t.plain(f.Value)...)...)
+		s.fields(append([]string{r.Name, f.Name}, t.Plain(f.Value)...)...)
 	}
 	for _, c := range r.Checks {
-		s.fields(r.Name, "check "+string(c.ID), c.Level.Word(), "", t.says(c.Says))
+		s.fields(r.Name, "check "+string(c.ID), c.Level.Word(), "", t.Says(c.Says))
 	}
 }
 

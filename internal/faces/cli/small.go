@@ -10,6 +10,7 @@ import (
 	"text/tabwriter"
 
 	"slabwright/internal/engines/quantity"
+	"slabwright/internal/faces/speak"
 	"slabwright/internal/rim/intake"
 	"slabwright/internal/trade/plan"
 	"slabwright/internal/trade/sources"
@@ -50,7 +51,7 @@ func (c sizeCommand) Run(s *session) error {
 	case s.Plain:
 		for _, name := range []string{"yards", "neat"} {
 			step, _ := p.Figure("order." + name)
-			s.fields(append([]string{"order", name}, tongueOf(j).plain(step.Value)...)...)
+			s.fields(append([]string{"order", name}, speak.Of(j).Plain(step.Value)...)...)
 		}
 		return nil
 	}
@@ -92,7 +93,7 @@ func (c stageCommand) Run(s *session) error {
 		return err
 	}
 	if s.Plain {
-		s.plainFigures(report, tongue{units: units})
+		s.plainFigures(report, speak.Tongue{Units: units})
 	} else if err := s.printJSON(report.View(units)); err != nil {
 		return err
 	}

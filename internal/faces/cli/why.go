@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"slabwright/internal/faces/speak"
 	"slabwright/internal/rim/intake"
 	"slabwright/internal/trade/known"
 	"slabwright/internal/trade/plan"
@@ -40,10 +41,10 @@ func (c whyCommand) Run(s *session) error {
 	if s.JSON {
 		return s.printJSON(p.StepViews(steps))
 	}
-	t := tongueOf(p.Job)
+	t := speak.Of(p.Job)
 	if s.Plain {
 		for _, step := range steps {
-			s.fields(append([]string{r.Name, step.Name}, t.plain(step.Value)...)...)
+			s.fields(append([]string{r.Name, step.Name}, t.Plain(step.Value)...)...)
 		}
 		return nil
 	}
@@ -75,12 +76,12 @@ func unknown(p plan.Plan, what string) error {
 }
 
 // step prints one line of a calculation sheet: what, formula, value, how it is known, source.
-func (s *session) step(n int, step working.Step, t tongue) {
+func (s *session) step(n int, step working.Step, t speak.Tongue) {
 	name := step.Says
 	if step.Symbol != "" {
 		name += ", " + step.Symbol
 	}
-	value := t.value(step.Value)
+	value := t.Value(step.Value)
 	if step.Figure {
 		value = s.strong(value)
 	}
@@ -90,7 +91,7 @@ func (s *session) step(n int, step working.Step, t tongue) {
 	}
 }
 
-func stepNotes(step working.Step, t tongue) []string {
+func stepNotes(step working.Step, t speak.Tongue) []string {
 	var lines []string
 	if step.Formula != "" {
 		lines = append(lines, "= "+step.Formula)
@@ -110,7 +111,7 @@ func stepNotes(step working.Step, t tongue) []string {
 	case known.Assumed:
 		line := "assumed: " + step.Reason
 		if step.Low.SI != step.High.SI {
-			line += " (could be " + t.span(step.Low, step.High) + ")"
+			line += " (could be " + t.Span(step.Low, step.High) + ")"
 		}
 		lines = append(lines, line)
 	}

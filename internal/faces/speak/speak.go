@@ -1,6 +1,8 @@
-package cli
+// Package speak says values as one job's people do, the same in every face: on the terminal and on the page.
+package speak
 
 import (
+	"math"
 	"regexp"
 	"strconv"
 	"strings"
@@ -10,64 +12,65 @@ import (
 	"slabwright/internal/trade/plan"
 )
 
-// tongue says values as one job's people do: in its units, with its sign for money, yards as the plant takes them.
-type tongue struct {
-	units quantity.System
-	money string
+// Tongue is a job's manner: its units, its sign for money, yards as the plant takes them.
+type Tongue struct {
+	Units quantity.System
+	Money string // sign before money
 }
 
-func tongueOf(j job.Job) tongue { return tongue{j.Units, j.Currency} }
+// Of is the manner of a job.
+func Of(j job.Job) Tongue { return Tongue{j.Units, j.Currency} }
 
 // noCents finds money in whole units: nobody says "and no cents".
 var noCents = regexp.MustCompile(`(\$-?[\d,]+)\.00\b`)
 
-// says is a sentence with its money in the job's currency.
-func (t tongue) says(text string) string {
-	return quantity.InCurrency(noCents.ReplaceAllString(text, "$1"), t.money)
+// Says is a sentence with its money in the job's currency.
+func (t Tongue) Says(text string) string {
+	return quantity.InCurrency(noCents.ReplaceAllString(text, "$1"), t.Money)
 }
 
-// value says one value.
-func (t tongue) value(a quantity.Any) string {
-	text := a.String(t.units)
+// Value says one value.
+func (t Tongue) Value(a quantity.Any) string {
+	text := a.String(t.Units)
 	switch a.Kind {
 	case quantity.AsVolume:
-		if t.units == quantity.US {
-			text = plan.Quarters(a.In(t.units)) + " " + quantity.PrettyUnit(a.Unit(t.units))
+		if t.Units == quantity.US {
+			text = plan.Quarters(a.In(t.Units)) + " " + quantity.PrettyUnit(a.Unit(t.Units))
 		}
 	case quantity.AsTons:
-		if t.units == quantity.US {
+		if t.Units == quantity.US {
 			text += "s"
 		}
 	case quantity.AsRatio, quantity.AsPercent, quantity.AsHours, quantity.AsDays, quantity.AsTempDiff, quantity.AsFrequency:
 		text = trimmed(text)
 	}
-	return t.says(text)
+	return t.Says(text)
 }
 
-// headline says a value as a quotation does: money in whole units.
-func (t tongue) headline(a quantity.Any) string {
+// Headline says a value as a quotation does: money in whole units.
+func (t Tongue) Headline(a quantity.Any) string {
 	if a.Kind == quantity.AsMoney {
-		return quantity.InCurrency("$"+quantity.Decimal(a.SI, 0, 0), t.money)
+		return quantity.InCurrency("$"+quantity.Decimal(a.SI, 0, 0), t.Money)
 	}
-	return t.value(a)
+	return t.Value(a)
 }
 
-// span says a range, its unit once: "5 to 20 %".
-func (t tongue) span(low, high quantity.Any) string {
-	from, to := t.value(low), t.value(high)
+// Span says a range, its unit once: "5 to 20 %".
+func (t Tongue) Span(low, high quantity.Any) string {
+	from, to := t.Value(low), t.Value(high)
 	if number, unit, ok := strings.Cut(from, " "); ok && strings.HasSuffix(to, " "+unit) && !strings.ContainsAny(unit, "/'\"") {
 		from = number
 	}
 	return from + " to " + to
 }
 
-// plain gives a value's number, unit and text for scripts; the number of a text is empty.
-func (t tongue) plain(a quantity.Any) []string {
+// Plain gives a value's number, unit and text for scripts; the number of a text is empty.
+func (t Tongue) Plain(a quantity.Any) []string {
 	number := ""
 	if a.Kind != quantity.AsText {
-		number = strconv.FormatFloat(a.In(t.units), 'g', 12, 64)
+		number = strconv.FormatFloat(a.In(t.Units), 'g', 12, 64)
 	}
-	return []string{number, quantity.CurrencyUnit(a.Unit(t.units), t.money), t.value(a)}
+	return []string{number, quantity.CurrencyUnit(a.Unit(t.Units), t.Money), t.Value(a)}
 }
 
 // trimmed takes needless zeros after the point away.
@@ -82,26 +85,25 @@ func trimmed(text string) string {
 	return number + " " + unit
 }
 
-// broken breaks text into lines that fit a terminal of the given width under an indent; one line where there is none.
-func broken(text string, indent, width int) string {
-	if width <= indent+20 {
-		return text
+// Worth says what finding a guess out is worth.
+func (t Tongue) Worth(m plan.Mover) string {
+	switch {
+	case len(m.Stops) > 0:
+		return "it decides whether the job stands at all"
+	case m.Worth > 0:
+		return "worth " + t.Headline(quantity.Show(m.Worth, quantity.AsMoney))
 	}
-	var b strings.Builder
-	column := indent
-	for i, word := range strings.Fields(text) {
-		letters := len([]rune(word))
-		switch {
-		case i == 0:
-		case column+1+letters > width:
-			b.WriteString("\n" + strings.Repeat(" ", indent))
-			column = indent
-		default:
-			b.WriteByte(' ')
-			column++
-		}
-		b.WriteString(word)
-		column += letters
+	return "hardly worth the time"
+}
+
+// More is what an alternative costs over the job as planned, with its sign before the money.
+func (t Tongue) More(a plan.Alternative) string {
+	sign := "+"
+	if a.More < 0 {
+		sign = "−"
 	}
-	return b.String()
+	if a.Chosen {
+		return ""
+	}
+	return sign + t.Headline(quantity.Show(quantity.Money(math.Abs(float64(a.More))), quantity.AsMoney))
 }
