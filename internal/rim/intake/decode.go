@@ -64,6 +64,7 @@ type decoder struct {
 	lines   []string // of the source
 	faults  Faults
 	notes   []Note
+	open    Attached // what the job names beside itself
 
 	rowsOnly  bool // a table of check rows: longer than a job
 	forSheets bool // values are printed on sheets: long ones do not fit

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -22,10 +23,26 @@ import (
 	"slabwright/internal/trade/known"
 )
 
-// Job reads a job file. today is the moment the plan is made; day words like "thu" count from it.
+// Job reads a job file. today is the moment the plan is made; day words like "thu" count from it. Files the job names are read
+// from its own folder.
 func Job(file string, src []byte, today time.Time) (job.Job, []Note, error) {
+	return JobWith(file, src, today, func(name string, most int64) ([]byte, error) {
+		path := besidePath(file, name)
+		if info, err := os.Stat(path); err != nil || !info.Mode().IsRegular() {
+			return nil, fs.ErrNotExist
+		}
+		return readWhole(path, most)
+	})
+}
+
+// Attached opens a file that a job names, up to one byte more than the most that is read of it. It gives fs.ErrNotExist for
+// what is not there.
+type Attached func(name string, most int64) ([]byte, error)
+
+// JobWith reads a job whose files are not beside it on a disk.
+func JobWith(file string, src []byte, today time.Time, open Attached) (job.Job, []Note, error) {
 	j := job.Job{AsOf: today}
-	d := &decoder{file: file, forSheets: true}
+	d := &decoder{file: file, forSheets: true, open: open}
 	root, err := d.parse(src)
 	if err != nil {
 		return j, nil, err
@@ -87,14 +104,10 @@ func (d *decoder) past(root ast.Node, j job.Job) {
 	}
 }
 
-// forecast reads the weather table a job names, from the job file's own folder.
+// forecast reads the weather table a job names.
 func (d *decoder) forecast(root ast.Node, name string) ([]weather.Hour, error) {
-	path, ok := d.beside(root, "forecast_file", name, "Save the forecast there as CSV, or take the line out.")
-	if !ok {
-		return nil, nil
-	}
-	src, err := File(path)
-	if err != nil {
+	path, src, err := d.beside(root, "forecast_file", name, MaxSize, "Save the forecast there as CSV, or take the line out.")
+	if src == nil || err != nil {
 		return nil, err
 	}
 	return Forecast(path, src, d.reading)

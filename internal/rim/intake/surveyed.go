@@ -2,7 +2,7 @@ package intake
 
 import (
 	"errors"
-	"os"
+	"io/fs"
 	"path/filepath"
 
 	"github.com/goccy/go-yaml/ast"
@@ -22,12 +22,8 @@ func (d *decoder) survey(root ast.Node, j *job.Job) error {
 		}
 		return nil
 	}
-	path, ok := d.beside(root, "site.survey_file.file", f.File, "Save the survey there as CSV, DXF, GeoJSON or LandXML, or take the lines out.")
-	if !ok {
-		return nil
-	}
-	src, err := SurveyFile(path)
-	if err != nil {
+	path, src, err := d.beside(root, "site.survey_file.file", f.File, survey.MaxSize, "Save the survey there as CSV, DXF, GeoJSON or LandXML, or take the lines out.")
+	if src == nil || err != nil {
 		return err
 	}
 	in, err := survey.Read(path, src, survey.Told{Unit: f.Unit, Axes: f.Axes})
@@ -53,19 +49,24 @@ func (d *decoder) survey(root ast.Node, j *job.Job) error {
 // SurveyFile reads a survey file whole, up to the largest that is read.
 func SurveyFile(path string) ([]byte, error) { return readWhole(path, survey.MaxSize) }
 
-// beside finds a file that a job names by a line: beside the job file, or where an absolute path says. Without one, the line is
-// at fault.
-func (d *decoder) beside(root ast.Node, field, name, instead string) (path string, ok bool) {
-	path = name
-	if !filepath.IsAbs(path) {
-		path = filepath.Join(filepath.Dir(d.file), path)
-	}
-	if info, err := os.Stat(path); err != nil || !info.Mode().IsRegular() {
+// beside reads a file that a job names by a line. Without one, the line is at fault and src is nil.
+func (d *decoder) beside(root ast.Node, field, name string, most int64, instead string) (path string, src []byte, err error) {
+	path = besidePath(d.file, name)
+	src, err = d.open(name, most)
+	if errors.Is(err, fs.ErrNotExist) {
 		n, _ := lookUp(root, field)
 		d.fault(n, field, name, "is no file beside the job file.", instead)
-		return "", false
+		return path, nil, nil
 	}
-	return path, true
+	return path, src, err
+}
+
+// besidePath is where a file beside the job file stands, or where an absolute path says.
+func besidePath(file, name string) string {
+	if filepath.IsAbs(name) {
+		return name
+	}
+	return filepath.Join(filepath.Dir(file), name)
 }
 
 // surveyFaults gives the faults of a survey file their place: in that file where they have one; else at the line of the job
