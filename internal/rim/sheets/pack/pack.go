@@ -5,6 +5,7 @@ package pack
 import (
 	"crypto/sha256"
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -55,6 +56,27 @@ func Make(p plan.Plan, movers []plan.Mover) (Pack, error) {
 		out.files, out.problems = append(out.files, part.files...), append(out.problems, part.problems...)
 	}
 	return Pack{Files: out.files, Problems: out.problems}, nil
+}
+
+// Names lists the files of a plan's pack without making them.
+func Names(p plan.Plan) []string {
+	m := newMaker(p, nil)
+	names := []string{"plan.json", "sheets.pdf"}
+	for _, s := range slices.Concat(front, back) {
+		if !s.alone {
+			continue
+		}
+		if doc, err := s.make(m); err == nil && doc != nil {
+			names = append(names, s.name+".pdf")
+		}
+	}
+	for _, pic := range m.pictures {
+		names = append(names, pic.Name+".svg", pic.Name+".png")
+		if pic.Space == drawing.Site {
+			names = append(names, pic.Name+".dxf")
+		}
+	}
+	return append(names, "quantities.csv", "quantities.xlsx", "dates.ics")
 }
 
 // versionOf is the short code of a plan: other code, other plan.
