@@ -1,0 +1,195 @@
+package store
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"fmt"
+	"strings"
+	"time"
+
+	"slabwright/internal/rim/fields"
+)
+
+// Job is a job as it stands.
+type Job struct {
+	ID       string
+	Doc      fields.Value
+	Revision int64
+	Changed  time.Time
+	Binned   bool
+}
+
+// Summary is what a list of jobs shows. Yards, Verdict and Trust are of the plan made last; Stale when the job has changed
+// since.
+type Summary struct {
+	ID        string    `json:"id"`
+	Title     string    `json:"title"`
+	Number    string    `json:"number,omitempty"`
+	Address   string    `json:"address,omitempty"`
+	PourDate  string    `json:"pour_date,omitempty"`
+	Revision  int64     `json:"revision"`
+	Changed   time.Time `json:"changed"`
+	ChangedBy string    `json:"changed_by,omitempty"`
+	Binned    bool      `json:"binned,omitempty"`
+	Answered
+	Stale bool `json:"stale,omitempty"`
+}
+
+// Answered is what a plan adds to a job's summary.
+type Answered struct {
+	Yards   string `json:"yards,omitempty"`
+	Verdict string `json:"verdict,omitempty"`
+	Trust   string `json:"trust,omitempty"`
+}
+
+// Create puts down a new job under an id its author made. ErrThere when there is another document under it; the same document
+// again is no error and changes nothing.
+func (s *Store) Create(ctx context.Context, id string, doc fields.Value, about About, by string) (Job, error) {
+	now := s.now()
+	text := string(fields.Bytes(doc))
+	job := Job{ID: id, Doc: doc, Revision: 1, Changed: now}
+	err := s.within(ctx, func(tx *sql.Tx) error {
+		result, err := tx.ExecContext(ctx, `INSERT INTO jobs (id, document, revision, base, title, number, address, pour_date, created, changed, changed_by, yards, verdict, trust, summary_of)
+			VALUES ($1, $2, 1, 1, $3, $4, $5, $6, $7, $7, $8, '', '', '', 0) ON CONFLICT (id) DO NOTHING`,
+			id, text, about.Title, about.Number, about.Address, about.PourDate, micros(now), by)
+		if err != nil {
+			return err
+		}
+		if made, err := result.RowsAffected(); err != nil || made == 1 {
+			return err
+		}
+		if job, err = jobIn(ctx, tx, id); err == nil && (job.Binned || string(fields.Bytes(job.Doc)) != text) {
+			return ErrThere
+		}
+		return err
+	})
+	return job, err
+}
+
+// About is what a document says about itself, for lists.
+type About struct{ Title, Number, Address, PourDate string }
+
+// Job reads a job, from the bin too.
+func (s *Store) Job(ctx context.Context, id string) (Job, error) { return jobIn(ctx, s.read, id) }
+
+// querier is a database or a transaction.
+type querier interface {
+	QueryRowContext(context.Context, string, ...any) *sql.Row
+	QueryContext(context.Context, string, ...any) (*sql.Rows, error)
+}
+
+func jobIn(ctx context.Context, q querier, id string) (Job, error) {
+	job, text, changed, binned := Job{ID: id}, "", int64(0), sql.NullInt64{}
+	err := q.QueryRowContext(ctx, "SELECT document, revision, changed, binned FROM jobs WHERE id = $1", id).Scan(&text, &job.Revision, &changed, &binned)
+	if errors.Is(err, sql.ErrNoRows) {
+		return job, ErrAbsent
+	}
+	if err != nil {
+		return job, err
+	}
+	if job.Doc, err = fields.Parse([]byte(text)); err != nil {
+		return job, fmt.Errorf("the document of a job %w", err)
+	}
+	job.Changed, job.Binned = moment(changed), binned.Valid
+	return job, nil
+}
+
+// Listing says which jobs a list shows.
+type Listing struct {
+	Find   string // words that its title, number or address all hold; empty: all
+	After  string // the mark the list before ended with
+	Limit  int
+	Binned bool // those in the bin, and only those
+}
+
+// List gives jobs, last changed first, and the mark to go on after; empty at the end.
+func (s *Store) List(ctx context.Context, l Listing) (found []Summary, next string, err error) {
+	where, args := []string{"binned IS NULL"}, []any{}
+	if l.Binned {
+		where[0] = "binned IS NOT NULL"
+	}
+	arg := func(v any) string {
+		args = append(args, v)
+		return fmt.Sprintf("$%d", len(args))
+	}
+	for _, word := range strings.Fields(l.Find) {
+		like := arg("%" + likeEscape.Replace(strings.ToLower(word)) + "%")
+		where = append(where, fmt.Sprintf(`(lower(title) LIKE %[1]s ESCAPE '\' OR lower(number) LIKE %[1]s ESCAPE '\' OR lower(address) LIKE %[1]s ESCAPE '\')`, like))
+	}
+	if l.After != "" {
+		var changed int64
+		var id string
+		if _, err := fmt.Sscanf(l.After, "%d.%s", &changed, &id); err != nil {
+			return nil, "", ErrAbsent
+		}
+		where = append(where, fmt.Sprintf("(changed < %[1]s OR changed = %[1]s AND id < %[2]s)", arg(changed), arg(id)))
+	}
+	rows, err := s.read.QueryContext(ctx, `SELECT id, title, number, address, pour_date, revision, changed, changed_by, binned IS NOT NULL, yards, verdict, trust, summary_of
+		FROM jobs WHERE `+strings.Join(where, " AND ")+" ORDER BY changed DESC, id DESC LIMIT "+arg(l.Limit+1), args...)
+	if err != nil {
+		return nil, "", err
+	}
+	defer rows.Close()
+	for rows.Next() {
+		var one Summary
+		var changed, summaryOf int64
+		if err := rows.Scan(&one.ID, &one.Title, &one.Number, &one.Address, &one.PourDate, &one.Revision, &changed, &one.ChangedBy, &one.Binned,
+			&one.Yards, &one.Verdict, &one.Trust, &summaryOf); err != nil {
+			return nil, "", err
+		}
+		one.Changed, one.Stale = moment(changed), summaryOf != one.Revision
+		found = append(found, one)
+	}
+	if len(found) > l.Limit {
+		found = found[:l.Limit]
+		last := found[l.Limit-1]
+		next = fmt.Sprintf("%d.%s", micros(last.Changed), last.ID)
+	}
+	return found, next, rows.Err()
+}
+
+var likeEscape = strings.NewReplacer(`\`, `\\`, "%", `\%`, "_", `\_`)
+
+// Summarise keeps what a plan of a revision found, for lists. An older plan never replaces a newer one.
+func (s *Store) Summarise(ctx context.Context, id string, revision int64, a Answered) error {
+	_, err := s.write.ExecContext(ctx, "UPDATE jobs SET yards = $1, verdict = $2, trust = $3, summary_of = $4 WHERE id = $5 AND summary_of <= $4 AND revision >= $4",
+		a.Yards, a.Verdict, a.Trust, revision, id)
+	return err
+}
+
+// binFor is how long a job stays in the bin.
+const binFor = 30 * 24 * time.Hour
+
+// Bin moves a job to the bin, if it is at the revision given.
+func (s *Store) Bin(ctx context.Context, id string, revision int64) error {
+	return s.moved(ctx, "UPDATE jobs SET binned = $1 WHERE id = $2 AND revision = $3 AND binned IS NULL", id, micros(s.now()), id, revision)
+}
+
+// Restore takes a job out of the bin.
+func (s *Store) Restore(ctx context.Context, id string) error {
+	return s.moved(ctx, "UPDATE jobs SET binned = NULL WHERE id = $1", id, id)
+}
+
+// moved runs an update that must meet its job.
+func (s *Store) moved(ctx context.Context, update, id string, args ...any) error {
+	return s.within(ctx, func(tx *sql.Tx) error {
+		result, err := tx.ExecContext(ctx, update, args...)
+		if err != nil {
+			return err
+		}
+		if n, err := result.RowsAffected(); err != nil || n == 1 {
+			return err
+		}
+		if _, err := jobIn(ctx, tx, id); err != nil {
+			return err
+		}
+		return ErrChanged
+	})
+}
+
+// EmptyBin forgets the jobs that have been in the bin for thirty days.
+func (s *Store) EmptyBin(ctx context.Context) error {
+	_, err := s.write.ExecContext(ctx, "DELETE FROM jobs WHERE binned < $1", micros(s.now().Add(-binFor)))
+	return err
+}
