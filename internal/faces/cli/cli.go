@@ -80,6 +80,7 @@ type Commands struct {
 	Hold    askCommand    `cmd:"" help:"Will it hold, worked out on the real panels? Takes seconds."`
 	Backing askCommand    `cmd:"" name:"backing" help:"Can the trailer be backed in and got out again? Takes seconds."`
 	Survey  surveyCommand `cmd:"" help:"What does a survey file hold, and how does a job take it?"`
+	Serve   serveCommand  `cmd:"" help:"Open the page: all jobs in a browser, on this machine."`
 	Stage   stageCommand  `cmd:"" help:"Run one stage alone: input on standard input, result as JSON."`
 	Verify  verifyCommand `cmd:"" help:"Run the published checks on this machine."`
 	Source  sourceCommand `cmd:"" name:"sources" help:"List every source the program cites."`

@@ -1,0 +1,149 @@
+package api
+
+import (
+	"archive/zip"
+	"bytes"
+	"context"
+	"fmt"
+	"net/http"
+	"path"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"slabwright/internal/rim/sheets/folder"
+	"slabwright/internal/rim/sheets/pack"
+	"slabwright/internal/rim/store"
+	"slabwright/internal/trade/plan"
+)
+
+// Sheets lists what can be printed, and what was.
+type Sheets struct {
+	Files    []SheetFile   `json:"files"`
+	Problems []string      `json:"problems"` // what could not be drawn, in words
+	Prints   []store.Print `json:"prints"`   // newest first
+	Next     string        `json:"next"`     // the revision the next print will carry, like R3
+	Crew     string        `json:"crew,omitempty"`
+}
+
+// SheetFile is one file of the pack.
+type SheetFile struct {
+	Name  string `json:"name"`
+	Media string `json:"media"`
+}
+
+var sheetMedia = map[string]string{".pdf": "application/pdf", ".svg": "image/svg+xml", ".png": "image/png", ".dxf": "image/vnd.dxf", ".csv": "text/csv; charset=utf-8",
+	".xlsx": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet", ".ics": "text/calendar; charset=utf-8", ".json": "application/json"}
+
+// packed is the pack of a job as it stands, with the number of its print.
+type packed struct {
+	pack  pack.Pack
+	print store.Print
+}
+
+// made makes the pack of a job, or gives the one made last where nothing has changed.
+func (s *Server) made(ctx context.Context, id string) (packed, error) {
+	a, err := s.ask(ctx, id, Question{Questions: plan.Names()})
+	if err != nil {
+		return packed{}, err
+	}
+	version := a.version()
+	if kept, ok := a.desk.packedAt(version); ok {
+		return kept, nil
+	}
+	print, err := s.store.Print(ctx, id, a.revision, version)
+	if err != nil {
+		return packed{}, err
+	}
+	a.plan.Job.Revision = "R" + strconv.FormatInt(print.Number, 10)
+	movers, _ := a.desk.rankedAt(a.moment())
+	made, err := pack.Make(a.plan, movers)
+	if err != nil {
+		return packed{}, err
+	}
+	p := packed{made, print}
+	a.desk.keepPack(version, p)
+	return p, nil
+}
+
+// version is equal for equal plans: the job, the day it is planned for, and the long works that are done.
+func (a asked) version() string {
+	var done []string
+	for _, r := range a.plan.Stages {
+		if r.Answered() {
+			done = append(done, r.Name)
+		}
+	}
+	return short8([]byte(fmt.Sprint(a.revision, a.job.AsOf.Format(time.DateOnly), done)))
+}
+
+func (s *Server) listSheets(w http.ResponseWriter, r *http.Request) error {
+	a, err := s.ask(r.Context(), r.PathValue("job"), Question{Questions: plan.Names()})
+	if err != nil {
+		return err
+	}
+	prints, err := s.store.Prints(r.Context(), r.PathValue("job"))
+	if err != nil {
+		return err
+	}
+	out := Sheets{Files: []SheetFile{}, Problems: []string{}, Prints: prints, Next: "R" + strconv.Itoa(len(prints)+1)}
+	if len(prints) > 0 {
+		out.Crew = "R" + strconv.FormatInt(prints[0].Number, 10)
+		if prints[0].Revision == a.revision {
+			out.Next = out.Crew
+		}
+	}
+	for _, name := range pack.Names(a.plan) {
+		out.Files = append(out.Files, SheetFile{Name: name, Media: mediaOf(name)})
+	}
+	return reply(w, http.StatusOK, out)
+}
+
+func mediaOf(name string) string { return sheetMedia[strings.ToLower(path.Ext(name))] }
+
+func (s *Server) getSheet(w http.ResponseWriter, r *http.Request) error {
+	p, err := s.made(r.Context(), r.PathValue("job"))
+	if err != nil {
+		return err
+	}
+	name := r.PathValue("file")
+	i := slices.IndexFunc(p.pack.Files, func(f folder.File) bool { return f.Name == name })
+	if i < 0 {
+		return problem(http.StatusNotFound, "The job has no sheet of this name.", "Take a name from the list of sheets.")
+	}
+	if fresh(w, r, `"`+short8(p.pack.Files[i].Data)+`"`) {
+		return nil
+	}
+	w.Header().Set("Content-Type", mediaOf(name))
+	w.Header().Set("Content-Disposition", "inline; filename="+strconv.Quote(name))
+	w.Header().Set("X-Print", "R"+strconv.FormatInt(p.print.Number, 10))
+	w.Header().Set("Cache-Control", "no-cache")
+	_, _ = w.Write(p.pack.Files[i].Data)
+	return nil
+}
+
+func (s *Server) getPack(w http.ResponseWriter, r *http.Request) error {
+	p, err := s.made(r.Context(), r.PathValue("job"))
+	if err != nil {
+		return err
+	}
+	var b bytes.Buffer
+	z := zip.NewWriter(&b)
+	for _, f := range p.pack.Files {
+		out, err := z.CreateHeader(&zip.FileHeader{Name: f.Name, Method: zip.Deflate, Modified: p.print.Printed})
+		if err != nil {
+			return err
+		}
+		if _, err := out.Write(f.Data); err != nil {
+			return err
+		}
+	}
+	if err := z.Close(); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/zip")
+	w.Header().Set("Content-Disposition", `attachment; filename="sheets-R`+strconv.FormatInt(p.print.Number, 10)+`.zip"`)
+	_, _ = w.Write(b.Bytes())
+	return nil
+}

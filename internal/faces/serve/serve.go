@@ -1,0 +1,154 @@
+// Package serve puts the interface and the page under one roof: one listener, one store, the guards every request passes, and
+// the work that goes on beside them (backups, the bin).
+package serve
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"log/slog"
+	"net"
+	"net/http"
+	"strconv"
+	"time"
+
+	"github.com/klauspost/compress/gzhttp"
+
+	"slabwright/internal/faces/api"
+	"slabwright/internal/rim/store"
+)
+
+// Options say where to serve what.
+type Options struct {
+	File   string // of the jobs
+	Listen string // address and port; loopback only
+	Now    func() time.Time
+	Log    *slog.Logger
+	Page   func(*api.Server) http.Handler // makes the page; nil: the interface only
+}
+
+// Server is a running program.
+type Server struct {
+	URL   string
+	api   *api.Server
+	store *store.Store
+	http  *http.Server
+	log   *slog.Logger
+	stop  context.CancelFunc
+	done  chan error
+}
+
+// Start opens the store and listens. It returns once the page can be opened.
+func Start(ctx context.Context, o Options) (*Server, error) {
+	address, err := loopback(o.Listen)
+	if err != nil {
+		return nil, err
+	}
+	jobs, err := store.Open(ctx, o.File, o.Now)
+	if err != nil {
+		return nil, err
+	}
+	listener, err := net.Listen("tcp", address)
+	if err != nil {
+		return nil, errors.Join(fmt.Errorf("cannot listen on %s: %w; is slabwright serve running already? Name another port: --listen 127.0.0.1:8148", address, unwrapped(err)), jobs.Close())
+	}
+	s := &Server{URL: "http://" + listener.Addr().String() + "/", api: api.New(jobs, o.Log, o.Now), store: jobs, log: o.Log, done: make(chan error, 1)}
+	handler, err := Handler(s.api, o.Page, listener.Addr().String(), o.Log)
+	if err != nil {
+		return nil, errors.Join(err, listener.Close(), jobs.Close())
+	}
+	beside, stop := context.WithCancel(context.WithoutCancel(ctx))
+	s.stop = stop
+	s.http = &http.Server{Handler: handler, ReadHeaderTimeout: 5 * time.Second, ReadTimeout: 60 * time.Second, WriteTimeout: 120 * time.Second,
+		IdleTimeout: 120 * time.Second, MaxHeaderBytes: 32 << 10, ErrorLog: slog.NewLogLogger(o.Log.Handler(), slog.LevelWarn)}
+	go s.housekeeping(beside)
+	go func() { s.done <- s.http.Serve(listener) }()
+	return s, nil
+}
+
+func unwrapped(err error) error {
+	var op *net.OpError
+	if errors.As(err, &op) {
+		return op.Err
+	}
+	return err
+}
+
+// loopback refuses an address that other machines could reach: there are no accounts yet.
+func loopback(listen string) (string, error) {
+	host, port, err := net.SplitHostPort(listen)
+	if err != nil {
+		return "", fmt.Errorf("`%s` is no address to listen on. Type it like 127.0.0.1:8147", listen)
+	}
+	if n, err := strconv.ParseUint(port, 10, 16); err != nil {
+		return "", fmt.Errorf("`%s` is no port. Type 1024 to 65535, or 0 for any free one", port)
+	} else if host == "localhost" {
+		host = "127.0.0.1"
+		return net.JoinHostPort(host, strconv.FormatUint(n, 10)), nil
+	}
+	if ip := net.ParseIP(host); ip == nil || !ip.IsLoopback() {
+		return "", fmt.Errorf("`%s` can be reached from other machines, and everybody there could read and change your jobs. Listen on 127.0.0.1", host)
+	}
+	return listen, nil
+}
+
+// Wait blocks until the context ends or the listener fails, then closes in order: no new requests, the open ones to their end,
+// then the store.
+func (s *Server) Wait(ctx context.Context) error {
+	select {
+	case err := <-s.done:
+		return errors.Join(err, s.Close())
+	case <-ctx.Done():
+		return s.Close()
+	}
+}
+
+// closing is how long open requests have to end.
+const closing = 5 * time.Second
+
+// Close stops the server.
+func (s *Server) Close() error {
+	s.stop()
+	s.api.Close()
+	ctx, cancel := context.WithTimeout(context.Background(), closing)
+	defer cancel()
+	err := s.http.Shutdown(ctx)
+	if err != nil {
+		err = errors.Join(err, s.http.Close())
+	}
+	return errors.Join(err, s.store.Close())
+}
+
+// housekeeping backs the file up each day and empties the bin.
+func (s *Server) housekeeping(ctx context.Context) {
+	tick := time.NewTicker(time.Hour)
+	defer tick.Stop()
+	for {
+		if err := s.store.BackupDaily(ctx); err != nil && ctx.Err() == nil {
+			s.log.Error("no backup today", "error", err)
+		}
+		if err := s.store.EmptyBin(ctx); err != nil && ctx.Err() == nil {
+			s.log.Error("the bin was not emptied", "error", err)
+		}
+		select {
+		case <-ctx.Done():
+			return
+		case <-tick.C:
+		}
+	}
+}
+
+// Handler is everything under its guards.
+func Handler(a *api.Server, page func(*api.Server) http.Handler, host string, log *slog.Logger) (http.Handler, error) {
+	mux := http.NewServeMux()
+	mux.Handle("/api/", a.Handler())
+	mux.Handle("/health", a.Handler())
+	if page != nil {
+		mux.Handle("/", page(a))
+	}
+	compress, err := gzhttp.NewWrapper(gzhttp.MinSize(1024), gzhttp.ExceptContentTypes([]string{"text/event-stream", "image/png", "application/pdf", "application/zip"}))
+	if err != nil {
+		return nil, err
+	}
+	return logged(log, onlyHost(host, headers(http.NewCrossOriginProtection().Handler(compress(mux))))), nil
+}
