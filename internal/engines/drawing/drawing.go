@@ -91,6 +91,7 @@ type Text struct {
 	Angle  float64 // radians, turning left
 	Bold   bool
 	Boxed  bool // on a white ground with a frame: it must be readable over lines
+	Tied   bool // says what stands at its point: away from it, it would say nothing
 	Ref    string
 }
 

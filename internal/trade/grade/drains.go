@@ -297,7 +297,7 @@ func (w *work) size(i int, s *DrainSize) error {
 		s.Pipe, s.Velocity = pipe, velocity
 		return nil
 	}
-	return check.Faults{{Field: fmt.Sprintf("grade.drains[%d]", i+1), Why: "must carry more than a 24 in pipe does at that fall.", Type: "Give it more fall or part the water between several drains."}}
+	return check.Faults{{Field: fmt.Sprintf("grade.drains[%d]", i+1), Why: "must carry more than the largest pipe does at that fall.", Type: "Give it more fall or part the water between several drains."}}
 }
 
 // pipeFor is the least pipe sold that carries a flow three quarters full, and how fast it runs there when full.
@@ -320,7 +320,7 @@ func pipeFor(flow, fall float64) (quantity.Length, quantity.Speed, error) {
 			return d, quantity.Speed(q / (math.Pi * d.Metres() * d.Metres() / 4)), nil
 		}
 	}
-	return 0, 0, errors.New("a 24 in pipe does not carry that at that fall; give it more fall or part the water")
+	return 0, 0, errors.New("the largest pipe does not carry that at that fall; give it more fall or part the water")
 }
 
 func (w *work) waterChecks() []check.Check {
@@ -349,7 +349,7 @@ func (w *work) waterChecks() []check.Check {
 			says = fmt.Sprintf("Drain %s takes %s: the water stands %s deep in the channel; a %s pipe carries it on.", d.Name, flow(d.Flow), w.text(quantity.Show(d.Depth, quantity.AsDrop)), w.text(quantity.Show(d.Pipe, quantity.AsDrop)))
 		}
 		c := check.AtLeast("grade.drain-silt", quantity.Plain(float64(d.Velocity), ""), quantity.Plain(leastVelocity, ""), check.Care, says,
-			says+" It runs slower than 2 ft/s: silt settles.", sources.Manning, "Give the pipe more fall; take grates at twice the open area, for half of it clogs.")
+			says+" It runs slower than "+w.in.either("2 ft/s", "0.6 m/s")+": silt settles.", sources.Manning, "Give the pipe more fall; take grates at twice the open area, for half of it clogs.")
 		c.Where = d.Name
 		out = append(out, c)
 	}

@@ -190,6 +190,14 @@ func (in Input) cornerName(i int) string {
 	return string(rune('A'+i%26)) + string(rune('0'+i/26%10))
 }
 
+// either is a rule's round figure as the crew's own tape says it.
+func (in Input) either(us, metric string) string {
+	if in.Units == quantity.Metric {
+		return metric
+	}
+	return us
+}
+
 // wall is what side i runs along; empty when it is free.
 func (in Input) wall(i int) string {
 	if i < len(in.Against) {

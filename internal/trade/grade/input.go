@@ -43,7 +43,7 @@ type Input struct {
 	CutCost    known.Ratio                 `yaml:"cut_cost" says:"cost of a yard dug, as a share of digging one yard"`
 	FillCost   known.Ratio                 `yaml:"fill_cost" says:"cost of a yard filled and rolled, as a share of digging one"`
 
-	Flatness known.Length                     `yaml:"flatness" says:"gap under a 10 ft straightedge that finishing leaves" unit:"in|mm" usual:"0.0625..1|2..25" show:"drop"`
+	Flatness known.Length                     `yaml:"flatness" says:"gap under a straightedge of 10 ft or 3 m that finishing leaves" unit:"in|mm" usual:"0.0625..1|2..25" show:"drop"`
 	Rain     known.Known[quantity.LengthRate] `yaml:"rain" says:"heaviest five minutes of rain in ten years" unit:"in/h|mm/h" usual:"2..15|50..380" show:"rain"`
 	Arriving []Arrival                        `yaml:"arriving" says:"water that comes onto the slab: downspouts, banks"`
 	Drains   []Drain                          `yaml:"drains" says:"trench drains and inlets to be sized"`
@@ -127,7 +127,7 @@ func Defaults() Input {
 		Reveal:     known.Assume(in(1), in(0), in(3), "water and mud run off the slab, not onto it", sources.CommonPractice),
 		Drain:      known.Guess("", "away from the wall it runs along, else the way the ground falls", sources.CommonPractice),
 		North:      known.Guess(quantity.Angle(0), "straight up the drawing until somebody points", sources.OwnRule),
-		Least:      known.Assume(pct(2), pct(100.0/96), pct(2.5), "1/4 in/ft or 2 %; 1/8 in/ft is the least for a broomed slab", sources.DrainRules),
+		Least:      known.Assume(pct(2), pct(100.0/96), pct(2.5), "the usual fall of outdoor slabs; half of it is the least for a broomed one", sources.DrainRules),
 		Greatest:   known.Assume(pct(5), pct(100.0/48), pct(10), "walk and park in comfort; a ramp is another matter", sources.DrainRules),
 		Cross:      known.Assume(pct(1), 0, pct(2), "what a level-looking slab may lean across its fall", sources.DrainRules),
 		Break:      known.Assume(pct(6), pct(3), pct(8), "most vehicles pass 3 %; 6 to 8 % may work", sources.DrivewayGrades),
@@ -135,18 +135,18 @@ func Defaults() Input {
 		Accessible: known.Guess(false, "nobody asked for an accessible route", sources.OwnRule),
 		CutCost:    known.Assume(quantity.Ratio(1), 1, 1, "the yardstick", sources.Definition),
 		FillCost:   known.Assume(quantity.Ratio(3), 2, 5, "fill is bought, brought, spread and rolled", sources.OwnRule),
-		Flatness:   known.Assume(in(0.25), in(0.125), in(0.5), "1/4 in in 10 ft is what exterior flatwork is held to", sources.CommonPractice),
+		Flatness:   known.Assume(in(0.25), in(0.125), in(0.5), "what exterior flatwork is held to", sources.CommonPractice),
 		Rain:       known.Assume(quantity.Of[quantity.LengthRate](6, "in/h"), quantity.Of[quantity.LengthRate](4, "in/h"), quantity.Of[quantity.LengthRate](10, "in/h"), "no local 10-year 5-minute rain was given", sources.RationalMethod),
 		String:     known.Assume(in(4), in(2), in(12), "clear of the boards and the strike-off", sources.CommonPractice),
-		Stakes:     known.Assume(quantity.Feet(10), quantity.Feet(4), quantity.Feet(25), "a string sags past 25 ft", sources.CommonPractice),
+		Stakes:     known.Assume(quantity.Feet(10), quantity.Feet(4), quantity.Feet(25), "a string sags where its pins stand far apart", sources.CommonPractice),
 		Clear:      known.Assume(quantity.Feet(3), quantity.Feet(2), quantity.Feet(6), "the machine turns its bucket inside them", sources.CommonPractice),
-		Screed:     known.Assume(quantity.Feet(16), quantity.Feet(10), quantity.Feet(20), "two people pull a 16 ft straightedge", sources.CommonPractice),
+		Screed:     known.Assume(quantity.Feet(16), quantity.Feet(10), quantity.Feet(20), "what two people pull", sources.CommonPractice),
 		Soil:       known.Guess(Earth, "nobody dug yet", sources.OwnRule),
 		Stone:      known.Guess(DenseGraded, "crusher run with fines packs hardest", sources.CommonPractice),
 		Moisture:   known.Assume(quantity.Percent(0.05), 0.02, 0.08, "stone is sold damp", sources.CommonPractice),
 		Waste:      known.Assume(quantity.Percent(0.05), 0.03, 0.10, "soft spots, edges, what stays in the yard", sources.CommonPractice),
 		Packing:    known.Assume(quantity.Ratio(0.80), 0.75, 0.85, "compacted over loose", sources.CommonPractice),
-		Lift:       known.Assume(in(2), in(2), in(6), "a hand plate; heavier plates take 4 to 6 in, a ride-on roller 6 to 8", sources.CommonPractice),
+		Lift:       known.Assume(in(2), in(2), in(6), "a hand plate; heavier plates take twice to three times that, a ride-on roller more", sources.CommonPractice),
 		Box:        known.Assume(quantity.CubicYards(10), quantity.CubicYards(5), quantity.CubicYards(14), "a tandem dump truck", sources.CommonPractice),
 		Payload:    known.Assume(quantity.Of[quantity.Mass](13, "ton"), quantity.Of[quantity.Mass](6, "ton"), quantity.Of[quantity.Mass](15, "ton"), "a tandem dump truck within its legal weight", sources.CommonPractice),
 		Keep:       known.Assume(quantity.Percent(0), 0, 0.5, "all hauled off until somebody shows a place for it", sources.OwnRule),

@@ -60,7 +60,7 @@ func (w *work) drainCheck() check.Check {
 	return check.AtLeast("grade.birdbath", slopeShown(w.Least), slopeShown(puddleSlope), level,
 		fmt.Sprintf("It falls %s %s: water runs off.", w.shown(w.Least), w.Direction),
 		fmt.Sprintf("It falls only %s: a broomed slab that flat keeps birdbaths.", w.shown(w.Least)),
-		sources.DrainRules, "Ask for 1/4 in per ft: least_slope: 2 %.")
+		sources.DrainRules, "Ask for more fall: least_slope: 2 %.")
 }
 
 // roundingCheck holds the fall as set out, to the tape's mark, against what was asked.
@@ -78,7 +78,7 @@ func (w *work) steepCheck() check.Check {
 	}
 	return check.AtMost("grade.steep", slopeShown(w.Slope), slopeShown(drivePreferred), level,
 		fmt.Sprintf("The steepest slope is %s: fine to drive and walk.", w.shown(w.Slope)),
-		fmt.Sprintf("The steepest slope is %s: over what most driveways may have; the first 20 ft off the street want 4 to 6 %%.", w.shown(w.Slope)),
+		fmt.Sprintf("The steepest slope is %s: over what most driveways may have; the first %s off the street want 4 to 6 %%.", w.shown(w.Slope), w.in.either("20 ft", "6 m")),
 		sources.DrivewayGrades, "Ask the town for its limit; spread the climb over more length.")
 }
 
@@ -95,7 +95,7 @@ func (w *work) wallChecks() []check.Check {
 		name := w.in.wall(e.Index)
 		c := check.AtLeast("grade.to-building", slopeShown(away), slopeShown(buildingSlope-quantity.Slope(tapeRoom)), level,
 			fmt.Sprintf("The slab falls %s away from %s.", w.shown(away), name),
-			fmt.Sprintf("The slab falls %s away from %s; paving within 10 ft of a foundation falls at least 2 %% away.", w.shown(away), name),
+			fmt.Sprintf("The slab falls %s away from %s; paving within %s of a foundation falls at least 2 %% away.", w.shown(away), name, w.in.either("10 ft", "3 m")),
 			sources.FoundationGrades, "Send the water away from that wall, or put a drain along it and ask the building office.")
 		if toward {
 			c.Says = fmt.Sprintf("Water runs %s toward %s.", w.shown(-away), name)
@@ -123,9 +123,9 @@ func (w *work) accessChecks() []check.Check {
 		sources.AccessSlopes, "Lower the ties or lengthen the slab; a running slope to 1:20 needs a walk laid out for it.")}
 	built := w.Slope + finishing
 	return append(out, check.AtMost("grade.accessible-as-built", slopeShown(built), limit, check.Care,
-		fmt.Sprintf("With 1/4 in in 10 ft of finishing it is %s at worst, within 1:48.", w.shown(built)),
-		fmt.Sprintf("%s as drawn is within 1:48 but 1/4 in in 10 ft of finishing can make it %s.", w.shown(w.Slope), w.shown(built)),
-		sources.AccessSlopes, "Design to 1.5 to 1.8 % and check with a 2 ft level before the bleed water is gone: least_slope: 1.5 %."))
+		fmt.Sprintf("With %s of finishing it is %s at worst, within 1:48.", w.in.either("1/4 in in 10 ft", "6 mm in 3 m"), w.shown(built)),
+		fmt.Sprintf("%s as drawn is within 1:48 but %s of finishing can make it %s.", w.shown(w.Slope), w.in.either("1/4 in in 10 ft", "6 mm in 3 m"), w.shown(built)),
+		sources.AccessSlopes, "Design to 1.5 to 1.8 % and check with a short level before the bleed water is gone: least_slope: 1.5 %."))
 }
 
 // groundChecks says how well the ground is known.
@@ -179,7 +179,7 @@ func (w *work) edgeCheck() []check.Check {
 		}
 		out = append(out, check.Check{ID: "grade.ground-above", Level: level, Where: "corner " + buried.Name, Value: quantity.Show(over, quantity.AsDrop), Source: sources.DrainRules,
 			Says: fmt.Sprintf("The ground stands %s above the slab at corner %s: yard water runs onto it.", w.text(quantity.Show(over, quantity.AsDrop)), buried.Name),
-			Then: []string{"Grade the ground down to 1 in below the edge, or cut a swale round it at 2 %.", "Raise the slab: a higher tie or reveal."}})
+			Then: []string{"Grade the ground down to "+w.in.either("1 in", "25 mm")+" below the edge, or cut a swale round it at 2 %.", "Raise the slab: a higher tie or reveal."}})
 	}
 	if above := proud.Elevation - proud.Ground; w.ground.shots > 0 && above > w.in.Thickness.Value+quantity.Length(tapeRoom) {
 		out = append(out, check.Check{ID: "grade.proud", Level: check.Care, Where: "corner " + proud.Name, Value: quantity.Show(above, quantity.AsDrop), Limit: w.in.Thickness.Show(quantity.AsThickness), Source: sources.OwnRule,
@@ -232,7 +232,7 @@ func (w *work) softCheck() check.Check {
 	case w.in.Soft.Given() && w.in.Soft.Value || w.in.Soil.Value == Topsoil && w.in.Soil.Origin != known.Assumed:
 		c.Level = check.Stop
 		c.Says = "Soft, organic, frozen, swelling or pumping ground: no slab on that."
-		c.Then = []string{"Dig it out until firm (6 to 24 in), lay fabric, refill with rock in lifts, roll again.", "If it stays soft, stop and call an engineer. Never wet-set on puddles or frost."}
+		c.Then = []string{"Dig it out until firm ("+w.in.either("6 to 24 in", "150 to 600 mm")+"), lay fabric, refill with rock in lifts, roll again.", "If it stays soft, stop and call an engineer. Never wet-set on puddles or frost."}
 	case w.in.Soft.Given():
 		c.Level, c.Then = check.Good, nil
 		c.Says = "The ground was probed and is firm."
@@ -261,7 +261,7 @@ func (w *work) frostCheck() check.Check {
 func (w *work) liftCheck() check.Check {
 	return check.Check{ID: "grade.compaction", Level: check.Care, Value: quantity.Counted(w.Lifts), Source: sources.Proctor,
 		Says: fmt.Sprintf("Roll the stone in %d lifts, none over %s loose, damp enough that a squeezed handful holds and breaks clean; to 95 %% of its standard (Proctor) weight.", w.Lifts, w.text(w.in.Lift.Show(quantity.AsDrop))),
-		Then: []string{"Wet dust, dry mud: sprinkle or wait. Proof-roll with a loaded truck: under 1/2 in of give, no pumping."}}
+		Then: []string{"Wet dust, dry mud: sprinkle or wait. Proof-roll with a loaded truck: under "+w.in.either("1/2 in", "13 mm")+" of give, no pumping."}}
 }
 
 func (w *work) haulCheck() check.Check {
@@ -284,7 +284,7 @@ func (w *work) safety() []check.Check {
 		check.Caution("grade.spoil-back", fmt.Sprintf("Keep spoil and machines %s back from the edge of the dig.", w.text(quantity.Show(spoilSetback, quantity.AsDistance))), sources.SpoilBack),
 	}
 	if deepest >= trenchDepth {
-		c := check.Caution("grade.trench", fmt.Sprintf("The dig goes %s deep: from 5 ft on nobody goes in without sloping, shoring or a box; less in bad ground.", w.text(quantity.Plain(deepest, quantity.AsDistance))), sources.TrenchSafety,
+		c := check.Caution("grade.trench", fmt.Sprintf("The dig goes %s deep: from %s on nobody goes in without sloping, shoring or a box; less in bad ground.", w.text(quantity.Plain(deepest, quantity.AsDistance)), w.in.either("5 ft", "1.5 m")), sources.TrenchSafety,
 			"Slope or shore it; a competent person looks at it every day and after rain.")
 		c.Level, c.Value, c.Limit = check.Stop, quantity.Plain(deepest, quantity.AsDistance), quantity.Plain(trenchDepth, quantity.AsDistance)
 		out = append(out, c)

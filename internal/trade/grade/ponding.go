@@ -240,11 +240,11 @@ func (w *work) pondChecks() []check.Check {
 				Then: []string{"Give it a drain there (drains: …), let a valley run on to a free edge, or send the water another way."}})
 		}
 	}
-	chance := quantity.Show(w.Standing, quantity.AsPercent)
+	chance, edge := quantity.Show(w.Standing, quantity.AsPercent), w.in.either("10 ft", "3 m")
 	c := check.AtMost("grade.puddles", chance, quantity.Plain(passedChance, quantity.AsPercent), check.Care,
-		fmt.Sprintf("Finished to %s in 10 ft, water stands on it in %s of finishes.", w.text(w.in.Flatness.Show(quantity.AsDrop)), w.text(chance)),
-		fmt.Sprintf("Finished to %s in 10 ft, in %s of finishes water stands somewhere over 1/16 in deep.", w.text(w.in.Flatness.Show(quantity.AsDrop)), w.text(chance)),
-		sources.OwnRule, "Give it more fall, or finish it flatter: check with a 10 ft straightedge and cut the bumps before the edge sets.")
+		fmt.Sprintf("Finished to %s in %s, water stands on it in %s of finishes.", w.text(w.in.Flatness.Show(quantity.AsDrop)), edge, w.text(chance)),
+		fmt.Sprintf("Finished to %s in %s, in %s of finishes water stands somewhere over %s deep.", w.text(w.in.Flatness.Show(quantity.AsDrop)), edge, w.text(chance), w.in.either("1/16 in", "1.6 mm")),
+		sources.OwnRule, "Give it more fall, or finish it flatter: check with a "+edge+" straightedge and cut the bumps before the edge sets.")
 	return append(out, c)
 }
 
@@ -267,10 +267,10 @@ func (w *work) placeWords(p geometry.Point) string {
 
 func (w *work) explainPonds() {
 	s := &w.Working
-	flat := working.Given(s, "flatness", "T", "gap under a 10 ft straightedge that finishing leaves, 19 times in 20", w.in.Flatness, quantity.AsDrop)
+	flat := working.Given(s, "flatness", "T", "gap under a "+w.in.either("10 ft", "3 m")+" straightedge that finishing leaves, 19 times in 20", w.in.Flatness, quantity.AsDrop)
 	sigma := finishScatter(w.in.Flatness.Value)
-	s.Show(working.Step{Name: "finish_scatter", Symbol: "σ", Says: "scatter of the finished top", Formula: "T / (1.96·√1.5): three heights 2 ft apart under the edge", Value: quantity.Plain(sigma, quantity.AsDeflection), From: []string{flat}, Source: sources.OwnRule})
-	s.Answer(working.Step{Name: "pond_chance", Says: "chance that water stands somewhere, over 1/16 in deep", Formula: fmt.Sprintf("share of %d finishes drawn at random (seed %d) in which some place has no way down", trials, seed),
+	s.Show(working.Step{Name: "finish_scatter", Symbol: "σ", Says: "scatter of the finished top", Formula: "T / (1.96·√1.5): three heights side by side under the edge", Value: quantity.Plain(sigma, quantity.AsDeflection), From: []string{flat}, Source: sources.OwnRule})
+	s.Answer(working.Step{Name: "pond_chance", Says: "chance that water stands somewhere, over "+w.in.either("1/16 in", "1.6 mm")+" deep", Formula: fmt.Sprintf("share of %d finishes drawn at random (seed %d) in which some place has no way down", trials, seed),
 		Value: quantity.Show(w.Standing, quantity.AsPercent), From: []string{"finish_scatter", "plane"}, Source: sources.PriorityFlood})
 	for i, p := range w.Puddles {
 		if p.Depth > 0 {

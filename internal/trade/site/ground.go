@@ -237,7 +237,7 @@ var contourSteps = map[quantity.System][]quantity.Length{
 }
 
 // mostContours is how many contours a plan of the lot can carry and still be read.
-const mostContours = 10
+const mostContours = 8
 
 // contours draws the ground's contours near the slab, at the finest step that leaves the plan readable.
 func (r *Result) contours(in Input, s *terrain.Surface) {

@@ -145,10 +145,10 @@ func Defaults() Input {
 	return Input{
 		North:         known.Guess(quantity.Angle(0), "straight up the drawing until somebody points", sources.OwnRule),
 		TapeError:     known.Assume(quantity.Millimetres(10), quantity.Millimetres(3), quantity.Millimetres(20), "cloth tape on grass", sources.CommonPractice),
-		RootRadius:    known.Assume(quantity.Ratio(12), 12, 18, "1 ft of radius per inch of trunk; some codes ask 1 1/4 or 1 1/2", sources.RootRadius),
+		RootRadius:    known.Assume(quantity.Ratio(12), 12, 18, "twelve trunk diameters; some codes ask 15 or 18", sources.RootRadius),
 		Isolation:     known.Assume(quantity.Inches(0.5), quantity.Inches(0.25), quantity.Inches(0.5), "half-inch strip, full depth", sources.CommonPractice),
 		DigMargin:     known.Assume(quantity.Inches(12), quantity.Inches(6), quantity.Inches(24), "room for boards, stakes and stone past the edge", sources.CommonPractice),
-		ToleranceZone: known.Assume(quantity.Inches(24), quantity.Inches(18), quantity.Inches(24), "18 to 24 in by state; the wider one is safe", sources.ToleranceZone),
+		ToleranceZone: known.Assume(quantity.Inches(24), quantity.Inches(18), quantity.Inches(24), "by state law; the wider one is safe", sources.ToleranceZone),
 	}
 }
 

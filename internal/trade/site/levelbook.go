@@ -217,7 +217,7 @@ type allowance struct {
 // allowedMisclosure is 3 mm·√set-ups, never under 3 mm, or 12 mm·√km over a run whose distances are known, if that is more.
 func allowedMisclosure(levels survey.Levels) allowance {
 	short, _ := survey.ShortLoopMisclosure(levels.Setups)
-	a := allowance{max(short, rodMark.Metres()), "3 mm·√set-ups, 0.01 ft at least", sources.CommonPractice}
+	a := allowance{max(short, rodMark.Metres()), "3 mm·√set-ups, the rod's finest mark at least", sources.CommonPractice}
 	if levels.Length > 0 {
 		if long, err := survey.AllowableMisclosure(thirdOrder, levels.Length); err == nil && long > a.most {
 			a = allowance{long, "12 mm·√km", sources.LevelClosure}

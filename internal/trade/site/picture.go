@@ -35,10 +35,13 @@ func Picture(in Input, r Result) []drawing.Picture {
 	}
 	if marks := groundMarks(in, r); len(marks) > 0 {
 		p.Marks = append(p.Marks, marks...)
-		p.Legend = addLegend(p.Legend, draft.SpotOld)
+		p.Legend = append(p.Legend, drawing.LegendRow{Layer: draft.SpotOld, Says: "(existing level, " + levelUnit(in) + ")"})
 	}
 	if len(r.Contours) > 0 {
 		p.Legend = addLegend(p.Legend, draft.ContourOld)
+	}
+	if len(r.Breaklines) > 0 {
+		p.Legend = addLegend(p.Legend, draft.Break)
 	}
 	p.Table = table(in, r)
 	return []drawing.Picture{p}
@@ -111,6 +114,9 @@ func table(in Input, r Result) drawing.Table {
 		t.Rows = append(t.Rows, []string{string(x.Kind), x.Name, zoneNote(in, x)})
 	}
 	for i, s := range r.Ground {
+		if s.Step == surveyStep {
+			continue // the survey's own file lists them
+		}
 		t.Rows = append(t.Rows, []string{"ground, shot " + spotName(i, s), quantity.Show(s.Elevation, quantity.AsElevation).String(in.Units), "existing"})
 	}
 	return t

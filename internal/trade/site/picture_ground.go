@@ -1,6 +1,7 @@
 package site
 
 import (
+	"fmt"
 	"math"
 
 	"slabwright/internal/engines/drawing"
@@ -10,25 +11,12 @@ import (
 )
 
 // shotsAcross is how many levels find room side by side across a plan.
-const shotsAcross = 7
+const shotsAcross = 9
 
 // groundMarks are the ground as it is: contours with their levels, breaklines, and shots with theirs, thinned where they would
 // crowd one another.
 func groundMarks(in Input, r Result) []drawing.Mark {
-	var out []drawing.Mark
-	level := func(v quantity.Length) string { return quantity.Show(v, quantity.AsElevation).String(in.Units) }
-	for _, c := range r.Contours {
-		ref := "contour " + level(c.Level)
-		longest := 0
-		for i, line := range c.Lines {
-			out = append(out, drawing.Path{Layer: draft.ContourOld, Points: line, Ref: ref})
-			if geometry.PathLength(line) > geometry.PathLength(c.Lines[longest]) {
-				longest = i
-			}
-		}
-		at := alongPath(c.Lines[longest], contourLabelAt)
-		out = append(out, drawing.Text{Layer: draft.ContourOld, At: at, Says: level(c.Level), Height: draft.NoteHeight, Anchor: drawing.Middle, Boxed: true, Ref: ref})
-	}
+	out := contourMarks(in, r)
 	window := r.window()
 	for i, line := range r.Breaklines {
 		var points []geometry.Point
@@ -43,13 +31,79 @@ func groundMarks(in Input, r Result) []drawing.Mark {
 		s := r.Ground[i]
 		ref := "shot " + spotName(i, s)
 		out = append(out, drawing.Symbol{Layer: draft.SpotOld, At: s.At, Shape: drawing.Cross, Size: 2.5, Ref: ref},
-			drawing.Text{Layer: draft.SpotOld, At: s.At, Says: "(" + level(s.Elevation) + ")", Height: draft.NoteHeight, Anchor: drawing.Above, Ref: ref})
+			drawing.Text{Layer: draft.SpotOld, At: s.At, Says: "(" + bareLevel(in, s.Elevation) + ")", Height: draft.NoteHeight, Anchor: drawing.Above, Tied: true, Ref: ref})
 	}
 	return out
 }
 
-// contourLabelAt is how far along a contour its level stands: off the middle, where the slab's own figures are.
-const contourLabelAt = 0.15
+// bareLevel is a level without its unit: a plan full of them says the unit once, in its legend.
+func bareLevel(in Input, v quantity.Length) string {
+	if in.Units == quantity.Metric {
+		return fmt.Sprintf("%.3f", v.Metres())
+	}
+	return fmt.Sprintf("%.2f", v.Feet())
+}
+
+// levelUnit is the unit of the levels on a plan.
+func levelUnit(in Input) string {
+	if in.Units == quantity.Metric {
+		return "m"
+	}
+	return "ft"
+}
+
+// contourMarks are the contours, each with its level on it where that stands clear of the others.
+func contourMarks(in Input, r Result) []drawing.Mark {
+	var out []drawing.Mark
+	var labels []geometry.Point
+	window := r.window()
+	apart := math.Max(window.Width(), window.Height()) / shotsAcross
+	for _, c := range r.Contours {
+		ref := "contour " + bareLevel(in, c.Level)
+		for _, line := range c.Lines {
+			out = append(out, drawing.Path{Layer: draft.ContourOld, Points: line, Ref: ref})
+		}
+		if at, free := r.contourLabel(c, labels); free >= apart {
+			labels = append(labels, at)
+			out = append(out, drawing.Text{Layer: draft.ContourOld, At: at, Says: bareLevel(in, c.Level), Height: draft.NoteHeight, Anchor: drawing.Middle, Tied: true, Ref: ref})
+		}
+	}
+	return out
+}
+
+// labelShares are the places along a contour where its level may stand.
+var labelShares = []float64{0.08, 0.2, 0.35, 0.5, 0.65, 0.8, 0.92}
+
+// contourLabel is the place on a contour's longest line that is farthest from other levels and from the slab's corners, with that
+// distance.
+func (r *Result) contourLabel(c Contour, taken []geometry.Point) (best geometry.Point, free float64) {
+	longest := 0
+	for i, line := range c.Lines {
+		if geometry.PathLength(line) > geometry.PathLength(c.Lines[longest]) {
+			longest = i
+		}
+	}
+	for _, share := range labelShares {
+		at := alongPath(c.Lines[longest], share)
+		least := math.Inf(1)
+		for _, p := range taken {
+			least = math.Min(least, p.Distance(at))
+		}
+		for _, corner := range r.Corners {
+			least = math.Min(least, corner.At.Distance(at))
+		}
+		for _, i := range r.shown() {
+			least = math.Min(least, besideShot*r.Ground[i].At.Distance(at))
+		}
+		if least > free {
+			best, free = at, least
+		}
+	}
+	return best, free
+}
+
+// besideShot is how many times nearer to a shot than to another level a contour's level may stand: a shot's own stands above it.
+const besideShot = 2
 
 // alongPath is the point at a share of a path's length.
 func alongPath(line []geometry.Point, share float64) geometry.Point {

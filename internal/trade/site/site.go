@@ -186,9 +186,9 @@ func (r *Result) explainZones(in Input) {
 		source, formula := sources.CommonPractice, "clearance"
 		switch {
 		case t.Kind == Tree && len(in.Obstacles[i].Stems) > 0:
-			source, formula = sources.StemsRule, "12·√Σd² to five stems, 12·d̄·√n beyond; never under 6 ft"
+			source, formula = sources.StemsRule, "12·√Σd² to five stems, 12·d̄·√n beyond; never under "+metres(leastRootZone.Metres(), in.Units)
 		case t.Kind == Tree:
-			source, formula = sources.RootRadius, "factor · trunk; never under 6 ft"
+			source, formula = sources.RootRadius, "factor · trunk; never under "+metres(leastRootZone.Metres(), in.Units)
 		case t.Kind.buried():
 			source, formula = sources.ToleranceZone, "zone each side + half its width"
 		}

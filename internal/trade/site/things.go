@@ -22,6 +22,7 @@ var (
 	leastRootZone  = quantity.Feet(6)
 	formRoom       = quantity.Feet(2)
 	postClearance  = quantity.Feet(10)
+	boomClearance  = quantity.Feet(20)
 	bigRoot        = quantity.Inches(2)
 	rootShareLimit = quantity.Percent(0.10)
 )
@@ -244,7 +245,7 @@ func overheadCheck(in Input, o Obstacle, t Thing) check.Check {
 		says += fmt.Sprintf(" Its lowest wire was given as %s up.", metres(o.Height.Value.Metres(), in.Units))
 	}
 	c := check.Caution("site.overhead-line", says, sources.OverheadLines,
-		"Ask the utility for the voltage: over 50 kV the distance grows.", "Keep a pump boom 20 ft away unless the utility says otherwise.")
+		"Ask the utility for the voltage: over 50 kV the distance grows.", "Keep a pump boom "+metres(boomClearance.Metres(), in.Units)+" away unless the utility says otherwise.")
 	c.Where = t.Name
 	return c
 }

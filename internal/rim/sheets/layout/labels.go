@@ -40,6 +40,7 @@ type label struct {
 	angle  float64
 	bold   bool
 	boxed  bool
+	tied   bool
 	beside page.Point   // the direction of a shaft the label stands beside; zero for none
 	on     []page.Point // other places on what a boxed label names
 }
@@ -64,7 +65,7 @@ const (
 
 func (s *sheet) text(m drawing.Text) {
 	l := label{ink: inkOf(m.Layer, m.Ref), at: s.view.On(m.At), says: strings.Split(m.Says, "\n"), cap: m.Height,
-		anchor: m.Anchor, angle: m.Angle, bold: m.Bold, boxed: m.Boxed}
+		anchor: m.Anchor, angle: m.Angle, bold: m.Bold, boxed: m.Boxed, tied: m.Tied}
 	if l.cap <= 0 {
 		l.cap = labelCap
 	}
@@ -211,9 +212,10 @@ func (s shape) spots() []page.Point {
 	return out
 }
 
-// steps are how far the label may move without a leader: a box that marks a place hardly at all, one beside a shaft along it.
+// steps are how far the label may move without a leader: one that is tied to its point and a box that marks a place hardly at all,
+// one beside a shaft along it.
 func (l label) steps() []float64 {
-	if l.boxed && l.beside == (page.Point{}) {
+	if (l.boxed || l.tied) && l.beside == (page.Point{}) {
 		return near[:2]
 	}
 	return near
