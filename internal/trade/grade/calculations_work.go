@@ -16,14 +16,17 @@ func workCalculations() []calc.Calculation {
 	}
 }
 
-// plateRate: (width − overlap) × speed × efficiency / passes.
-func plateRate(in struct {
+// plateWork is a plate at work.
+type plateWork = struct {
 	Width      quantity.Length
 	Overlap    quantity.Length `default:"0"`
 	Speed      quantity.Speed
 	Passes     int
 	Efficiency quantity.Ratio `says:"0.75 to 0.83" default:"0.75"`
-}) (out struct{ Rate quantity.AreaRate }, err error) {
+}
+
+// plateRate: (width − overlap) × speed × efficiency / passes.
+func plateRate(in plateWork) (out struct{ Rate quantity.AreaRate }, err error) {
 	if !(in.Width > in.Overlap && in.Overlap >= 0 && in.Speed > 0 && in.Passes > 0 && in.Efficiency > 0 && in.Efficiency <= 1) {
 		return out, errors.New("the width is more than the overlap, speed and passes above zero, efficiency 0 to 1")
 	}

@@ -56,6 +56,9 @@ func cornerRule(c Cell, existing, design terrain.Ground) terrain.Volumes {
 	return terrain.Volumes{Cut: share * up * up / (up + down), Fill: share * down * down / (up + down)}
 }
 
+// beyondBed is what is dug beyond a bed of even depth, m³: no rule of the trade is needed for that.
+func (w *work) beyondBed() float64 { return float64(w.dugBelow() + w.in.undercut()) }
+
 // besideMost is how far, as a share of the dig, the trade's rules may stand off the exact volume without a word, and besideLeast
 // the volume under which nobody cares, m³.
 const (
@@ -68,7 +71,7 @@ func (w *work) explainBeside() {
 	show := func(name, says, formula string, v float64) {
 		w.Working.Show(working.Step{Name: name, Says: says, Formula: formula, Value: quantity.Plain(math.Max(0, v), quantity.AsVolume), From: []string{"ground_taken", "plane", "dig_area"}, Source: sources.CommonPractice})
 	}
-	more := float64(w.dugBelow())
+	more := w.beyondBed()
 	show("cut_by_grid", "cross-check: to dig by the grid of the cut-and-fill plan", "Σ A·(Σ⁺)²/(n·(Σ⁺ + Σ⁻)) over the cells", w.beside.grid.Cut+more)
 	show("cut_by_end_areas", "cross-check: to dig by end areas", fmt.Sprintf("Σ L·(A_1 + A_2)/2 over %d stretches along the longest side", sectionCount), w.beside.sections.Cut+more)
 	show("fill_by_grid", "cross-check: to fill by the grid", "as the dig", w.beside.grid.Fill)
@@ -79,10 +82,10 @@ func (w *work) explainBeside() {
 func (w *work) besideCheck() check.Check {
 	worst := 0.0
 	for _, v := range []terrain.Volumes{w.beside.grid, w.beside.sections} {
-		worst = math.Max(worst, math.Abs(v.Cut+float64(w.dugBelow())-float64(w.Cut)))
+		worst = math.Max(worst, math.Abs(v.Cut+w.beyondBed()-float64(w.Cut)))
 	}
 	volume := func(v float64) string { return w.text(quantity.Plain(v, quantity.AsVolume)) }
-	by := fmt.Sprintf("%s exactly, %s by the grid, %s by end areas", volume(float64(w.Cut)), volume(w.beside.grid.Cut+float64(w.dugBelow())), volume(w.beside.sections.Cut+float64(w.dugBelow())))
+	by := fmt.Sprintf("%s exactly, %s by the grid, %s by end areas", volume(float64(w.Cut)), volume(w.beside.grid.Cut+w.beyondBed()), volume(w.beside.sections.Cut+w.beyondBed()))
 	return check.AtMost("grade.volumes-agree", quantity.Plain(worst, quantity.AsVolume), quantity.Plain(math.Max(besideLeast, besideMost*float64(w.Cut)), quantity.AsVolume), check.Care,
 		fmt.Sprintf("The dig is %s: they agree.", by), fmt.Sprintf("The dig is %s: the ground bends between the grid's corners; the exact one counts.", by), sources.CommonPractice, "If somebody bills by the grid, agree on the method first.")
 }

@@ -33,9 +33,12 @@ func (w *work) measure() error {
 		return err
 	}
 	w.BaseVolume = quantity.Volume(w.digArea() * w.in.Base.Value.Metres())
-	w.StoneVolume = w.BaseVolume + w.Fill
+	w.StoneVolume = w.BaseVolume + w.Fill + w.in.undercut()
 	w.BaseMass = quantity.Mass(float64(stoneMass(w.StoneVolume, dry, w.in.Moisture.Value)) * (1 + float64(w.in.Waste.Value)))
 	w.Lifts = lifts(w.in.Base.Value, w.in.Packing.Value, w.in.Lift.Value)
+	if err := w.pack(dry); err != nil {
+		return err
+	}
 	s, err := w.spoil()
 	if err != nil {
 		return err
@@ -72,7 +75,7 @@ func (w *work) volumes() error {
 			}
 		}
 	}
-	w.Cut, w.Fill = max(0, quantity.Volume(sum.Cut)+w.dugBelow()), quantity.Volume(max(0, sum.Fill))
+	w.Cut, w.Fill = max(0, quantity.Volume(sum.Cut)+w.dugBelow()+w.in.undercut()), quantity.Volume(max(0, sum.Fill))
 	if err := w.handDig(under); err != nil {
 		return err
 	}

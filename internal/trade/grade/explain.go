@@ -18,6 +18,7 @@ func (w *work) explain() {
 	w.explainDrains()
 	w.explainEarth()
 	w.explainStone()
+	w.explainRolling()
 	w.explainHaul()
 }
 
@@ -156,6 +157,9 @@ func (w *work) explainEarth() {
 	if w.dugBelow() != 0 {
 		cut += " + what lies below a bed of even depth: thick edges, thicker slab"
 	}
+	if w.in.undercut() > 0 {
+		cut += " + soft spots"
+	}
 	s.Answer(working.Step{Name: "cut", Says: "to dig, as it lies (bank)", Formula: cut, Value: quantity.Show(w.Cut, quantity.AsVolume), From: from, Source: sources.TriangleSurface})
 	s.Answer(working.Step{Name: "fill", Says: "to fill under the base, compacted", Formula: "∫ max(subgrade − ground, 0) dA", Value: quantity.Show(w.Fill, quantity.AsVolume), From: from, Source: sources.TriangleSurface})
 	w.explainHandDig()
@@ -188,7 +192,7 @@ func (w *work) explainConcrete() {
 func (w *work) explainStone() {
 	in, s := w.in, &w.Working
 	s.Answer(working.Step{Name: "base_volume", Says: "stone bed, compacted", Formula: "A_d · b", Value: quantity.Show(w.BaseVolume, quantity.AsVolume), From: []string{"dig_area", "base_thickness"}, Source: sources.Arithmetic})
-	s.Show(working.Step{Name: "stone_volume", Says: "stone bed and fill, compacted", Formula: "bed + fill", Value: quantity.Show(w.StoneVolume, quantity.AsVolume), From: []string{"base_volume", "fill"}, Source: sources.Arithmetic})
+	s.Show(working.Step{Name: "stone_volume", Says: "stone bed and fill, compacted", Formula: "bed + fill + soft spots", Value: quantity.Show(w.StoneVolume, quantity.AsVolume), From: []string{"base_volume", "fill"}, Source: sources.Arithmetic})
 	dry, _ := w.stoneWeight()
 	weight := working.Given(s, "stone_weight", "γ_d", "dry weight of the compacted stone", in.StoneWeight.Or(tabled(dry, "weight of "+string(in.Stone.Value)+" stone", sources.CommonPractice)), quantity.AsDensity)
 	moisture := working.Given(s, "stone_moisture", "w", "water in the stone", in.Moisture, quantity.AsPercent)

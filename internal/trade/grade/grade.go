@@ -55,6 +55,9 @@ type Result struct {
 	Left        quantity.Volume `json:"spoil_left"`   // spoil kept on site, loose
 	HaulLoads   int             `json:"haul_loads"`
 	Lifts       int             `json:"lifts"`
+	Rolling     quantity.Time   `json:"rolling_time"` // of the plate, all lifts
+	WaterToAdd  quantity.Volume `json:"water_to_add"` // to the stone
+	FabricArea  quantity.Area   `json:"fabric,omitempty"`
 	ByHand      []ByHand        `json:"by_hand,omitempty"` // of the cut, near buried lines
 
 	working.Answer

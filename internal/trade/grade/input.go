@@ -57,16 +57,23 @@ type Input struct {
 	Curves    []Curve            `yaml:"curves" says:"sides that are bowed, by the rise of their middle"`
 	JointEnds []geometry.Segment `yaml:"joint_ends" says:"joints whose ends are staked, metres"`
 
-	Soil        known.Known[Soil]  `yaml:"soil" says:"what is dug"`
-	SoilWeight  known.Density      `yaml:"soil_weight" says:"weight of the soil as it lies, moist" unit:"lb/ft3|kg/m3" usual:"70..150|1100..2400"`
-	Soft        known.Truth        `yaml:"soft_ground" says:"soft, black, frozen, swelling or pumping ground found"`
-	Frost       known.Length       `yaml:"frost_depth" says:"local frost depth" unit:"in|mm" usual:"0..100|0..2500" show:"drop"`
-	Stone       known.Known[Stone] `yaml:"stone" says:"what the base is made of"`
-	StoneWeight known.Density      `yaml:"stone_weight" says:"dry weight of the base, compacted" unit:"lb/ft3|kg/m3" usual:"90..150|1450..2400"`
-	Moisture    known.Percent      `yaml:"stone_moisture" says:"water in the stone as it comes"`
-	Waste       known.Percent      `yaml:"stone_waste" says:"stone ordered over what the drawing takes"`
-	Packing     known.Ratio        `yaml:"packing" says:"compacted over loose thickness of the stone"`
-	Lift        known.Length       `yaml:"loose_lift" says:"deepest loose lift the compactor rolls" unit:"in|mm" usual:"1..12|25..300" show:"drop"`
+	Soil         known.Known[Soil]  `yaml:"soil" says:"what is dug"`
+	SoilWeight   known.Density      `yaml:"soil_weight" says:"weight of the soil as it lies, moist" unit:"lb/ft3|kg/m3" usual:"70..150|1100..2400"`
+	Soft         known.Truth        `yaml:"soft_ground" says:"soft, black, frozen, swelling or pumping ground found"`
+	Frost        known.Length       `yaml:"frost_depth" says:"local frost depth" unit:"in|mm" usual:"0..100|0..2500" show:"drop"`
+	Stone        known.Known[Stone] `yaml:"stone" says:"what the base is made of"`
+	StoneWeight  known.Density      `yaml:"stone_weight" says:"dry weight of the base, compacted" unit:"lb/ft3|kg/m3" usual:"90..150|1450..2400"`
+	Moisture     known.Percent      `yaml:"stone_moisture" says:"water in the stone as it comes"`
+	Waste        known.Percent      `yaml:"stone_waste" says:"stone ordered over what the drawing takes"`
+	Packing      known.Ratio        `yaml:"packing" says:"compacted over loose thickness of the stone"`
+	BestMoisture known.Percent      `yaml:"best_moisture" says:"water at which the stone packs best, by its Proctor test"`
+	Plate        Plate              `yaml:"plate" says:"the plate or roller that packs it"`
+	Proctor      known.Density      `yaml:"proctor_weight" says:"heaviest dry weight in the Proctor test" unit:"lb/ft3|kg/m3" usual:"90..160|1450..2560"`
+	PackedTo     known.Percent      `yaml:"packed_to" says:"share of the Proctor weight it is packed to"`
+	Tests        []PackTest         `yaml:"compaction_tests" says:"tests of how well it is packed"`
+	SoftSpots    []SoftSpot         `yaml:"soft_spots" says:"soft ground that is dug out deeper and filled with stone"`
+	Fabric       known.Truth        `yaml:"fabric" says:"is fabric laid between ground and stone"`
+	Lift         known.Length       `yaml:"loose_lift" says:"deepest loose lift the compactor rolls" unit:"in|mm" usual:"1..12|25..300" show:"drop"`
 
 	Box     known.Volume  `yaml:"truck_box" says:"box of the haul truck" unit:"yd3|m3" usual:"1..25|1..20"`
 	Payload known.Mass    `yaml:"truck_payload" says:"what the haul truck may carry" unit:"ton|t" usual:"1..30|1..30" show:"tons"`
@@ -121,34 +128,37 @@ type Tie struct {
 func Defaults() Input {
 	in, pct := quantity.Inches, func(v float64) quantity.Slope { return quantity.Slope(v / 100) }
 	return Input{
-		Base:       known.Assume(in(4), in(3), in(8), "the usual bed under outdoor flatwork", sources.CommonPractice),
-		Margin:     known.Assume(in(12), in(6), in(24), "room for boards and stakes, stone carried past the edge", sources.CommonPractice),
-		Dress:      known.Assume(quantity.Feet(3), quantity.Feet(1), quantity.Feet(10), "what a crew rakes to the slab when the forms are off", sources.OwnRule),
-		Reveal:     known.Assume(in(1), in(0), in(3), "water and mud run off the slab, not onto it", sources.CommonPractice),
-		Drain:      known.Guess("", "away from the wall it runs along, else the way the ground falls", sources.CommonPractice),
-		North:      known.Guess(quantity.Angle(0), "straight up the drawing until somebody points", sources.OwnRule),
-		Least:      known.Assume(pct(2), pct(100.0/96), pct(2.5), "the usual fall of outdoor slabs; half of it is the least for a broomed one", sources.DrainRules),
-		Greatest:   known.Assume(pct(5), pct(100.0/48), pct(10), "walk and park in comfort; a ramp is another matter", sources.DrainRules),
-		Cross:      known.Assume(pct(1), 0, pct(2), "what a level-looking slab may lean across its fall", sources.DrainRules),
-		Break:      known.Assume(pct(6), pct(3), pct(8), "most vehicles pass 3 %; 6 to 8 % may work", sources.DrivewayGrades),
-		Valley:     known.Assume(pct(1), pct(0.5), pct(2), "what a broomed swale sheds", sources.DrainRules),
-		Accessible: known.Guess(false, "nobody asked for an accessible route", sources.OwnRule),
-		CutCost:    known.Assume(quantity.Ratio(1), 1, 1, "the yardstick", sources.Definition),
-		FillCost:   known.Assume(quantity.Ratio(3), 2, 5, "fill is bought, brought, spread and rolled", sources.OwnRule),
-		Flatness:   known.Assume(in(0.25), in(0.125), in(0.5), "what exterior flatwork is held to", sources.CommonPractice),
-		Rain:       known.Assume(quantity.Of[quantity.LengthRate](6, "in/h"), quantity.Of[quantity.LengthRate](4, "in/h"), quantity.Of[quantity.LengthRate](10, "in/h"), "no local 10-year 5-minute rain was given", sources.RationalMethod),
-		String:     known.Assume(in(4), in(2), in(12), "clear of the boards and the strike-off", sources.CommonPractice),
-		Stakes:     known.Assume(quantity.Feet(10), quantity.Feet(4), quantity.Feet(25), "a string sags where its pins stand far apart", sources.CommonPractice),
-		Clear:      known.Assume(quantity.Feet(3), quantity.Feet(2), quantity.Feet(6), "the machine turns its bucket inside them", sources.CommonPractice),
-		Screed:     known.Assume(quantity.Feet(16), quantity.Feet(10), quantity.Feet(20), "what two people pull", sources.CommonPractice),
-		Soil:       known.Guess(Earth, "nobody dug yet", sources.OwnRule),
-		Stone:      known.Guess(DenseGraded, "crusher run with fines packs hardest", sources.CommonPractice),
-		Moisture:   known.Assume(quantity.Percent(0.05), 0.02, 0.08, "stone is sold damp", sources.CommonPractice),
-		Waste:      known.Assume(quantity.Percent(0.05), 0.03, 0.10, "soft spots, edges, what stays in the yard", sources.CommonPractice),
-		Packing:    known.Assume(quantity.Ratio(0.80), 0.75, 0.85, "compacted over loose", sources.CommonPractice),
-		Lift:       known.Assume(in(2), in(2), in(6), "a hand plate; heavier plates take twice to three times that, a ride-on roller more", sources.CommonPractice),
-		Box:        known.Assume(quantity.CubicYards(10), quantity.CubicYards(5), quantity.CubicYards(14), "a tandem dump truck", sources.CommonPractice),
-		Payload:    known.Assume(quantity.Of[quantity.Mass](13, "ton"), quantity.Of[quantity.Mass](6, "ton"), quantity.Of[quantity.Mass](15, "ton"), "a tandem dump truck within its legal weight", sources.CommonPractice),
-		Keep:       known.Assume(quantity.Percent(0), 0, 0.5, "all hauled off until somebody shows a place for it", sources.OwnRule),
+		Base:         known.Assume(in(4), in(3), in(8), "the usual bed under outdoor flatwork", sources.CommonPractice),
+		Margin:       known.Assume(in(12), in(6), in(24), "room for boards and stakes, stone carried past the edge", sources.CommonPractice),
+		Dress:        known.Assume(quantity.Feet(3), quantity.Feet(1), quantity.Feet(10), "what a crew rakes to the slab when the forms are off", sources.OwnRule),
+		Reveal:       known.Assume(in(1), in(0), in(3), "water and mud run off the slab, not onto it", sources.CommonPractice),
+		Drain:        known.Guess("", "away from the wall it runs along, else the way the ground falls", sources.CommonPractice),
+		North:        known.Guess(quantity.Angle(0), "straight up the drawing until somebody points", sources.OwnRule),
+		Least:        known.Assume(pct(2), pct(100.0/96), pct(2.5), "the usual fall of outdoor slabs; half of it is the least for a broomed one", sources.DrainRules),
+		Greatest:     known.Assume(pct(5), pct(100.0/48), pct(10), "walk and park in comfort; a ramp is another matter", sources.DrainRules),
+		Cross:        known.Assume(pct(1), 0, pct(2), "what a level-looking slab may lean across its fall", sources.DrainRules),
+		Break:        known.Assume(pct(6), pct(3), pct(8), "most vehicles pass 3 %; 6 to 8 % may work", sources.DrivewayGrades),
+		Valley:       known.Assume(pct(1), pct(0.5), pct(2), "what a broomed swale sheds", sources.DrainRules),
+		Accessible:   known.Guess(false, "nobody asked for an accessible route", sources.OwnRule),
+		CutCost:      known.Assume(quantity.Ratio(1), 1, 1, "the yardstick", sources.Definition),
+		FillCost:     known.Assume(quantity.Ratio(3), 2, 5, "fill is bought, brought, spread and rolled", sources.OwnRule),
+		Flatness:     known.Assume(in(0.25), in(0.125), in(0.5), "what exterior flatwork is held to", sources.CommonPractice),
+		Rain:         known.Assume(quantity.Of[quantity.LengthRate](6, "in/h"), quantity.Of[quantity.LengthRate](4, "in/h"), quantity.Of[quantity.LengthRate](10, "in/h"), "no local 10-year 5-minute rain was given", sources.RationalMethod),
+		String:       known.Assume(in(4), in(2), in(12), "clear of the boards and the strike-off", sources.CommonPractice),
+		Stakes:       known.Assume(quantity.Feet(10), quantity.Feet(4), quantity.Feet(25), "a string sags where its pins stand far apart", sources.CommonPractice),
+		Clear:        known.Assume(quantity.Feet(3), quantity.Feet(2), quantity.Feet(6), "the machine turns its bucket inside them", sources.CommonPractice),
+		Screed:       known.Assume(quantity.Feet(16), quantity.Feet(10), quantity.Feet(20), "what two people pull", sources.CommonPractice),
+		Soil:         known.Guess(Earth, "nobody dug yet", sources.OwnRule),
+		Stone:        known.Guess(DenseGraded, "crusher run with fines packs hardest", sources.CommonPractice),
+		Moisture:     known.Assume(quantity.Percent(0.05), 0.02, 0.08, "stone is sold damp", sources.CommonPractice),
+		Waste:        known.Assume(quantity.Percent(0.05), 0.03, 0.10, "soft spots, edges, what stays in the yard", sources.CommonPractice),
+		Packing:      known.Assume(quantity.Ratio(0.80), 0.75, 0.85, "compacted over loose", sources.CommonPractice),
+		BestMoisture: known.Assume(quantity.Percent(0.06), 0.05, 0.08, "crusher run packs best damp", sources.CommonPractice),
+		Plate:        defaultPlate(),
+		PackedTo:     known.Assume(quantity.Percent(0.95), 0.95, 0.98, "of the standard Proctor weight, under slabs", sources.Proctor),
+		Lift:         known.Assume(in(2), in(2), in(6), "a hand plate; heavier plates take twice to three times that, a ride-on roller more", sources.CommonPractice),
+		Box:          known.Assume(quantity.CubicYards(10), quantity.CubicYards(5), quantity.CubicYards(14), "a tandem dump truck", sources.CommonPractice),
+		Payload:      known.Assume(quantity.Of[quantity.Mass](13, "ton"), quantity.Of[quantity.Mass](6, "ton"), quantity.Of[quantity.Mass](15, "ton"), "a tandem dump truck within its legal weight", sources.CommonPractice),
+		Keep:         known.Assume(quantity.Percent(0), 0, 0.5, "all hauled off until somebody shows a place for it", sources.OwnRule),
 	}
 }

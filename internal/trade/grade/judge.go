@@ -45,6 +45,7 @@ func (w *work) judge() []check.Check {
 	out = append(out, w.besideCheck())
 	out = append(out, w.handDigChecks()...)
 	out = append(out, w.softCheck(), w.frostCheck(), w.liftCheck(), w.haulCheck())
+	out = append(out, w.testChecks()...)
 	return append(out, w.safety()...)
 }
 
@@ -179,7 +180,7 @@ func (w *work) edgeCheck() []check.Check {
 		}
 		out = append(out, check.Check{ID: "grade.ground-above", Level: level, Where: "corner " + buried.Name, Value: quantity.Show(over, quantity.AsDrop), Source: sources.DrainRules,
 			Says: fmt.Sprintf("The ground stands %s above the slab at corner %s: yard water runs onto it.", w.text(quantity.Show(over, quantity.AsDrop)), buried.Name),
-			Then: []string{"Grade the ground down to "+w.in.either("1 in", "25 mm")+" below the edge, or cut a swale round it at 2 %.", "Raise the slab: a higher tie or reveal."}})
+			Then: []string{"Grade the ground down to " + w.in.either("1 in", "25 mm") + " below the edge, or cut a swale round it at 2 %.", "Raise the slab: a higher tie or reveal."}})
 	}
 	if above := proud.Elevation - proud.Ground; w.ground.shots > 0 && above > w.in.Thickness.Value+quantity.Length(tapeRoom) {
 		out = append(out, check.Check{ID: "grade.proud", Level: check.Care, Where: "corner " + proud.Name, Value: quantity.Show(above, quantity.AsDrop), Limit: w.in.Thickness.Show(quantity.AsThickness), Source: sources.OwnRule,
@@ -232,7 +233,7 @@ func (w *work) softCheck() check.Check {
 	case w.in.Soft.Given() && w.in.Soft.Value || w.in.Soil.Value == Topsoil && w.in.Soil.Origin != known.Assumed:
 		c.Level = check.Stop
 		c.Says = "Soft, organic, frozen, swelling or pumping ground: no slab on that."
-		c.Then = []string{"Dig it out until firm ("+w.in.either("6 to 24 in", "150 to 600 mm")+"), lay fabric, refill with rock in lifts, roll again.", "If it stays soft, stop and call an engineer. Never wet-set on puddles or frost."}
+		c.Then = []string{"Dig it out until firm (" + w.in.either("6 to 24 in", "150 to 600 mm") + "), lay fabric, refill with rock in lifts, roll again.", "If it stays soft, stop and call an engineer. Never wet-set on puddles or frost."}
 	case w.in.Soft.Given():
 		c.Level, c.Then = check.Good, nil
 		c.Says = "The ground was probed and is firm."
@@ -259,9 +260,17 @@ func (w *work) frostCheck() check.Check {
 }
 
 func (w *work) liftCheck() check.Check {
+	then := []string{"Wet dust, dry mud: sprinkle or wait. Proof-roll with a loaded truck: under " + w.in.either("1/2 in", "13 mm") + " of give, no pumping."}
+	if w.WaterToAdd > 0 {
+		then = append([]string{fmt.Sprintf("Sprinkle about %s over all of it if it comes as dry as assumed.", w.text(quantity.Show(w.WaterToAdd, quantity.AsWater)))}, then...)
+	}
+	if w.FabricArea > 0 {
+		then = append(then, fmt.Sprintf("Lay fabric first: %s with its laps, upper sheet over lower down the slope.", w.text(quantity.Show(w.FabricArea, quantity.AsArea))))
+	}
 	return check.Check{ID: "grade.compaction", Level: check.Care, Value: quantity.Counted(w.Lifts), Source: sources.Proctor,
-		Says: fmt.Sprintf("Roll the stone in %d lifts, none over %s loose, damp enough that a squeezed handful holds and breaks clean; to 95 %% of its standard (Proctor) weight.", w.Lifts, w.text(w.in.Lift.Show(quantity.AsDrop))),
-		Then: []string{"Wet dust, dry mud: sprinkle or wait. Proof-roll with a loaded truck: under "+w.in.either("1/2 in", "13 mm")+" of give, no pumping."}}
+		Says: fmt.Sprintf("Roll the stone in %d lifts, none over %s loose, %.0f passes each, about %s of plate time; damp enough that a squeezed handful holds and breaks clean; to %s of its standard (Proctor) weight.",
+			w.Lifts, w.text(w.in.Lift.Show(quantity.AsDrop)), float64(w.in.Plate.Passes.Value), w.text(quantity.Show(w.Rolling, quantity.AsHours)), w.text(w.in.PackedTo.Show(quantity.AsPercent))),
+		Then: then}
 }
 
 func (w *work) haulCheck() check.Check {

@@ -270,7 +270,7 @@ func (w *work) explainPonds() {
 	flat := working.Given(s, "flatness", "T", "gap under a "+w.in.either("10 ft", "3 m")+" straightedge that finishing leaves, 19 times in 20", w.in.Flatness, quantity.AsDrop)
 	sigma := finishScatter(w.in.Flatness.Value)
 	s.Show(working.Step{Name: "finish_scatter", Symbol: "σ", Says: "scatter of the finished top", Formula: "T / (1.96·√1.5): three heights side by side under the edge", Value: quantity.Plain(sigma, quantity.AsDeflection), From: []string{flat}, Source: sources.OwnRule})
-	s.Answer(working.Step{Name: "pond_chance", Says: "chance that water stands somewhere, over "+w.in.either("1/16 in", "1.6 mm")+" deep", Formula: fmt.Sprintf("share of %d finishes drawn at random (seed %d) in which some place has no way down", trials, seed),
+	s.Answer(working.Step{Name: "pond_chance", Says: "chance that water stands somewhere, over " + w.in.either("1/16 in", "1.6 mm") + " deep", Formula: fmt.Sprintf("share of %d finishes drawn at random (seed %d) in which some place has no way down", trials, seed),
 		Value: quantity.Show(w.Standing, quantity.AsPercent), From: []string{"finish_scatter", "plane"}, Source: sources.PriorityFlood})
 	for i, p := range w.Puddles {
 		if p.Depth > 0 {

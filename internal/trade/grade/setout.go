@@ -208,7 +208,7 @@ func (w *work) setOutChecks() []check.Check {
 		if s.Length > longString {
 			out = append(out, check.Check{ID: "grade.string-sag", Level: check.Care, Where: "string " + s.Name, Value: quantity.Show(s.Length, quantity.AsDistance), Limit: quantity.Plain(longString, quantity.AsDistance), Source: sources.Statics,
 				Says: fmt.Sprintf("String %s is %s long: it sags and the wind moves it.", s.Name, w.text(quantity.Show(s.Length, quantity.AsDistance))),
-				Then: []string{"Set a pin every "+w.in.either("25 ft", "8 m")+", or shoot the middle with the laser."}})
+				Then: []string{"Set a pin every " + w.in.either("25 ft", "8 m") + ", or shoot the middle with the laser."}})
 		}
 	}
 	return out

@@ -34,6 +34,7 @@ func (in Input) Validate() check.Faults {
 		in.waterFaults(&l)
 		in.bulkFaults(&l)
 		in.setOutFaults(&l)
+		in.rollingFaults(&l)
 	}
 	return l.Faults
 }

@@ -244,7 +244,7 @@ func (r *Result) contours(in Input, s *terrain.Surface) {
 	window := r.window()
 	low, high := math.Inf(1), math.Inf(-1)
 	for _, shot := range s.Shots() {
-		if window.Contains(shot.Point()) {
+		if window.Expand(terrain.SnapLength).Contains(shot.Point()) {
 			low, high = math.Min(low, shot.Z), math.Max(high, shot.Z)
 		}
 	}
@@ -254,7 +254,7 @@ func (r *Result) contours(in Input, s *terrain.Surface) {
 	steps := contourSteps[in.Units]
 	step := steps[len(steps)-1]
 	for _, s := range steps {
-		if (high-low)/s.Metres() <= mostContours {
+		if (high-low)/s.Metres() <= mostContours*(1+1e-9) { // a whole number but for rounding
 			step = s
 			break
 		}
