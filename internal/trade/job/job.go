@@ -35,6 +35,8 @@ type Job struct {
 	Phone    string `yaml:"phone" says:"the shop's call-back number"`
 	DrawnBy  string `yaml:"drawn_by" says:"who measured and drew it"`
 	Revision string `yaml:"revision" says:"revision of the drawings, like R2"`
+	Permit   string `yaml:"permit" says:"permit number"`
+	Code     string `yaml:"code" says:"edition of the code the inspector works to, as he names it"`
 	Practice bool   `yaml:"practice" says:"yes marks every sheet as practice with invented data"`
 
 	Units    quantity.System `yaml:"units" says:"us or metric"`

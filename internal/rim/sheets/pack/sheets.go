@@ -28,7 +28,8 @@ type sheet struct {
 // whoever prints the pack prints up to them.
 var (
 	front = []sheet{{"crew-sheet", true, crewSheet}, {"take-care", false, takeCare}, {"stake-sheet", true, stakeSheet},
-		{"quote", true, quote}, {"phone-order", true, phoneOrder}, {"care-sheet", true, careSheet}}
+		{"quote", true, quote}, {"phone-order", true, phoneOrder}, {"before-the-pour", true, beforeThePour}, {"inspection-sheet", true, inspector}, {"daily-log", true, dailyLog},
+		{"care-sheet", true, careSheet}, {"what-to-look-for", true, whatToLookFor}}
 	back = []sheet{{"cut-lists", false, cutLists}, {"checks", false, checksSheet}, {"assumed", false, assumedList}, {"numbers", false, numbers},
 		{"calculations", true, calculations}}
 )
