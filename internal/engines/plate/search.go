@@ -1,6 +1,7 @@
 package plate
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
@@ -9,16 +10,13 @@ import (
 	"sync"
 )
 
-// What is looked for in a drive: tension in the top face, in the bottom face, deflection.
-const quantities = 3
-
 // position is one place of the vehicle and what it does there.
 type position struct {
 	at      Point
 	heading float64
 	patches []Patch // on the slab
 	valid   bool
-	peak    [quantities]Extreme
+	peak    Peaks
 }
 
 // search is the state of a drive over a factored slab.
@@ -91,7 +89,7 @@ func (s *search) best(q int) []int {
 		}
 	}
 	slices.SortStableFunc(order, func(a, b int) int {
-		return -cmpFloat(s.positions[a].peak[q].Value, s.positions[b].peak[q].Value)
+		return cmp.Compare(s.positions[b].peak[q].Value, s.positions[a].peak[q].Value)
 	})
 	var out []int
 	for _, k := range order {
@@ -107,16 +105,6 @@ func (s *search) best(q int) []int {
 		}
 	}
 	return out
-}
-
-func cmpFloat(a, b float64) int {
-	switch {
-	case a < b:
-		return -1
-	case a > b:
-		return 1
-	}
-	return 0
 }
 
 // around are the eight neighbours of the best positions at a distance.
@@ -209,7 +197,7 @@ func (s *search) compute(ctx context.Context, part []position, field [][quantiti
 		return s.f.named(err)
 	}
 	for n, k := range which {
-		s.look(&part[k], answers[n], field)
+		part[k].peak = s.shape.peaks(answers[n], part[k].patches, field, nil)
 	}
 	return nil
 }
@@ -226,72 +214,6 @@ func (s *search) place(p *position, v []float64) bool {
 		}
 	}
 	return len(p.patches) > 0
-}
-
-// look finds the greatest values at the nodes, and on the patches, where stress peaks between nodes.
-func (s *search) look(p *position, u []float64, field [][quantities]float64) {
-	m, r := s.f.m, *s.shape
-	r.u = u
-	for q := range p.peak {
-		p.peak[q].Value = math.Inf(-1)
-	}
-	see := func(panel int, at Point, h float64, c curvatures, w float64) (values [quantities]float64) {
-		top, bottom := r.faces(h, c)
-		values = [quantities]float64{top.greatest(), bottom.greatest(), w}
-		for q, v := range values {
-			if v > p.peak[q].Value {
-				p.peak[q] = Extreme{Value: v, Panel: panel, At: at}
-				if q < 2 {
-					_, p.peak[q].Direction = [2]Stress{top, bottom}[q].strongest()
-				}
-			}
-		}
-		return values
-	}
-	for z, h := range s.f.recovery.thickness {
-		for n, has := range s.f.recovery.has[z] {
-			if !has || !s.f.inside[n] {
-				continue
-			}
-			nd := m.nodes[n]
-			c := curvatures{s.f.recovery.xx[z][n].of(u), s.f.recovery.yy[z][n].of(u), u[n*unknowns+3]}
-			for q, v := range see(nd.panel, Point{m.xs[nd.i], m.ys[nd.j]}, h, c, u[n*unknowns]) {
-				field[n][q] = max(field[n][q], v)
-			}
-		}
-	}
-	for _, patch := range p.patches {
-		for _, at := range patch.places() {
-			s.lookAt(at, u, see)
-		}
-	}
-}
-
-// places are the middle of a patch, its corners and the middles of its sides (of every third of many sides).
-func (p Patch) places() []Point {
-	b := p.Area.bounds()
-	out := []Point{b.centre()}
-	for i := 0; i < len(p.Area); i += 1 + len(p.Area)/8 {
-		a, c := p.Area[i], p.Area[(i+1)%len(p.Area)]
-		out = append(out, a, Point{(a.X + c.X) / 2, (a.Y + c.Y) / 2})
-	}
-	return out
-}
-
-func (s *search) lookAt(at Point, u []float64, see func(int, Point, float64, curvatures, float64) [quantities]float64) {
-	m := s.f.m
-	reach := 1e-6 * m.slab.bounds().size()
-	for panel, r := range m.regions {
-		if !r.bounds.holds(at, reach) {
-			continue
-		}
-		if k := m.elementAt(panel, at, reach); k >= 0 {
-			e := &m.elements[k]
-			xi, eta := m.local(e, at.X, at.Y)
-			b := s.f.recovery.in(m, k, u)
-			see(panel, at, m.thicknessAt(e, xi, eta), b.at(xi, eta), m.functions(e, xi, eta).dot(&b.v))
-		}
-	}
 }
 
 func (s *search) envelope() *Envelope {

@@ -106,7 +106,7 @@ func (m *model) solve(ctx context.Context, c *Case, mesh plate.Mesh) error {
 	if err != nil {
 		return fmt.Errorf("hold: %s: %w", c.Says, err)
 	}
-	worst, top := extremes(s, r)
+	worst, top := m.extremes(r)
 	face := "bottom"
 	if top.Value > worst.Value {
 		worst, face = top, "top"

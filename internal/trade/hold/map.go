@@ -34,7 +34,7 @@ func (m *model) maps(r *plate.Result) (stress, sink Map) {
 		whole = whole.Grow(b.Min).Grow(b.Max)
 	}
 	pitch := math.Max(whole.Width(), whole.Height()) / mapPlaces
-	governing, top := extremes(m.slab, r)
+	governing, top := m.extremes(r)
 	if top.Value > governing.Value {
 		governing = top
 	}

@@ -193,17 +193,20 @@ func (m *model) inward() (out []Inward) {
 	return out
 }
 
-// extremes are the greatest tensions at the bottom and at the top, at least half a thickness from any inward corner: in the
-// corner itself theory has no bound, and concrete cracks over a length, not in a point (our rule).
-func extremes(s plate.Slab, r *plate.Result) (bottom, top plate.Extreme) {
-	corners := s.InwardCorners()
+// cornerRounds are left out where stress is looked for, half a thickness around each inward corner: in the corner itself
+// theory has no bound, and concrete cracks over a length, not in a point (our rule).
+func (m *model) cornerRounds() (out []plate.Round) {
+	for _, c := range m.slab.InwardCorners() {
+		out = append(out, plate.Round{At: c.At, Radius: m.slab.Thickness / 2})
+	}
+	return out
+}
+
+// extremes are the greatest tensions at the bottom and at the top, clear of inward corners.
+func (m *model) extremes(r *plate.Result) (bottom, top plate.Extreme) {
+	rounds := m.cornerRounds()
 	near := func(p plate.Point) bool {
-		for _, c := range corners {
-			if math.Hypot(c.At.X-p.X, c.At.Y-p.Y) < s.Thickness/2 {
-				return true
-			}
-		}
-		return false
+		return slices.ContainsFunc(rounds, func(r plate.Round) bool { return r.Holds(p) })
 	}
 	bottom, top = r.Bottom, r.Top
 	if !near(bottom.At) && !near(top.At) {

@@ -5,7 +5,6 @@ import (
 	"context"
 	"math"
 	"slices"
-	"sync"
 
 	"slabwright/internal/engines/geometry"
 	"slabwright/internal/engines/plate"
@@ -69,31 +68,20 @@ func (m *model) search(ctx context.Context) (found, error) {
 	return out, nil
 }
 
-// chunk is how many places are answered together.
-const chunk = 64
-
+// try answers places that differ from one another.
 func (m *model) try(ctx context.Context, f *plate.Factored, spots []spot) ([]tried, error) {
-	var out []tried
-	for part := range slices.Chunk(spots, chunk) {
-		loads := make([]plate.Load, len(part))
-		for i, s := range part {
-			on, _ := m.placed(s, m.vehicle(s))
-			loads[i] = plate.Load{Patches: on}
-		}
-		results, err := f.SolveAll(ctx, loads)
-		if err != nil {
-			return nil, err
-		}
-		worst := make([]tried, len(part))
-		var wait sync.WaitGroup
-		for i, r := range results {
-			wait.Go(func() {
-				bottom, top := extremes(m.slab, r)
-				worst[i] = tried{part[i], bottom.Value, top.Value}
-			})
-		}
-		wait.Wait()
-		out = append(out, worst...)
+	loads := make([]plate.Load, len(spots))
+	for i, s := range spots {
+		on, _ := m.placed(s, m.vehicle(s))
+		loads[i] = plate.Load{Patches: on}
+	}
+	peaks, err := f.Screen(ctx, loads, m.cornerRounds())
+	if err != nil {
+		return nil, err
+	}
+	out := make([]tried, len(spots))
+	for i, p := range peaks {
+		out[i] = tried{spots[i], p.Bottom().Value, p.Top().Value}
 	}
 	return out, nil
 }

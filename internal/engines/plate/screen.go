@@ -1,0 +1,156 @@
+package plate
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"slices"
+)
+
+// What is looked for in a drive: tension in the top face, in the bottom face, deflection.
+const quantities = 3
+
+// Peaks are the greatest tension in the top face and in the bottom face, Pa, and the greatest deflection, m, in this order.
+type Peaks [quantities]Extreme
+
+// Top, Bottom and Down name the peaks.
+func (p *Peaks) Top() Extreme    { return p[0] }
+func (p *Peaks) Bottom() Extreme { return p[1] }
+func (p *Peaks) Down() Extreme   { return p[2] }
+
+// Round is a round area.
+type Round struct {
+	At     Point
+	Radius float64 // m
+}
+
+// Holds tells whether a point lies in it.
+func (d Round) Holds(p Point) bool { return math.Hypot(p.X-d.At.X, p.Y-d.At.Y) < d.Radius }
+
+// Screen answers many loads only as far as is needed to rank them: their peaks at the nodes and at the patches, outside of
+// the rounds in skip. The soil holds everywhere, also under a slab that may lift off. It costs a tenth of SolveAll, whose
+// balance and elements it leaves out; its residuals are checked all the same. Neighbouring loads are best neighbours in the
+// list: what the equations share is then worked out once.
+func (f *Factored) Screen(ctx context.Context, loads []Load, skip []Round) ([]Peaks, error) {
+	out := make([]Peaks, len(loads))
+	masked := f.masked(skip)
+	parts := slices.Collect(slices.Chunk(loads, chunk))
+	errs := make([]error, len(parts))
+	onAllCores(len(parts), func(c int) {
+		vectors := make([][]float64, len(parts[c]))
+		for k, l := range parts[c] {
+			v, err := f.vector(l)
+			if err != nil {
+				errs[c] = fmt.Errorf("load %d: %w", c*chunk+k+1, err)
+				return
+			}
+			f.release(v)
+			vectors[k] = v
+		}
+		if _, err := f.factor.SolveAll(ctx, vectors); err != nil {
+			errs[c] = f.named(err)
+			return
+		}
+		for k, l := range parts[c] {
+			out[c*chunk+k] = f.result(l).peaks(vectors[k], l.Patches, nil, masked)
+		}
+	})
+	for _, err := range errs {
+		if err != nil {
+			return nil, err
+		}
+	}
+	return out, nil
+}
+
+// mask tells, for nodes and places, what is left out.
+type mask struct {
+	skip  []Round
+	nodes []bool
+}
+
+func (f *Factored) masked(skip []Round) *mask {
+	if len(skip) == 0 {
+		return nil
+	}
+	m := &mask{skip: skip, nodes: make([]bool, len(f.m.nodes))}
+	for n, nd := range f.m.nodes {
+		m.nodes[n] = m.hides(Point{f.m.xs[nd.i], f.m.ys[nd.j]})
+	}
+	return m
+}
+
+func (m *mask) hides(p Point) bool {
+	return m != nil && slices.ContainsFunc(m.skip, func(d Round) bool { return d.Holds(p) })
+}
+
+// peaks finds the greatest values at the nodes, and on the patches, where stress peaks between nodes. field, if it is not
+// nil, is raised to what is found at each node.
+func (r *Result) peaks(u []float64, patches []Patch, field [][quantities]float64, without *mask) Peaks {
+	m, f := r.f.m, r.f
+	var best Peaks
+	for q := range best {
+		best[q].Value = math.Inf(-1)
+	}
+	see := func(panel int, at Point, h float64, c curvatures, w float64) (values [quantities]float64) {
+		top, bottom := r.faces(h, c)
+		values = [quantities]float64{top.greatest(), bottom.greatest(), w}
+		for q, v := range values {
+			if v > best[q].Value {
+				best[q] = Extreme{Value: v, Panel: panel, At: at}
+				if q < 2 {
+					_, best[q].Direction = [2]Stress{top, bottom}[q].strongest()
+				}
+			}
+		}
+		return values
+	}
+	for z, h := range f.recovery.thickness {
+		xx, yy := f.recovery.xx[z], f.recovery.yy[z]
+		for n, has := range f.recovery.has[z] {
+			if !has || !f.inside[n] || without != nil && without.nodes[n] {
+				continue
+			}
+			nd := m.nodes[n]
+			c := curvatures{xx[n].of(u), yy[n].of(u), u[n*unknowns+3]}
+			values := see(nd.panel, Point{m.xs[nd.i], m.ys[nd.j]}, h, c, u[n*unknowns])
+			if field == nil {
+				continue
+			}
+			for q, v := range values {
+				field[n][q] = max(field[n][q], v)
+			}
+		}
+	}
+	reach := 1e-6 * m.slab.bounds().size()
+	for _, patch := range patches {
+		for _, at := range patch.places() {
+			if without.hides(at) {
+				continue
+			}
+			for panel, region := range m.regions {
+				if !region.bounds.holds(at, reach) {
+					continue
+				}
+				if k := m.elementAt(panel, at, reach); k >= 0 {
+					e := &m.elements[k]
+					xi, eta := m.local(e, at.X, at.Y)
+					b := f.recovery.in(m, k, u)
+					see(panel, at, m.thicknessAt(e, xi, eta), b.at(xi, eta), m.functions(e, xi, eta).dot(&b.v))
+				}
+			}
+		}
+	}
+	return best
+}
+
+// places are the middle of a patch, its corners and the middles of its sides (of every third of many sides).
+func (p Patch) places() []Point {
+	b := p.Area.bounds()
+	out := []Point{b.centre()}
+	for i := 0; i < len(p.Area); i += 1 + len(p.Area)/8 {
+		a, c := p.Area[i], p.Area[(i+1)%len(p.Area)]
+		out = append(out, a, Point{(a.X + c.X) / 2, (a.Y + c.Y) / 2})
+	}
+	return out
+}
