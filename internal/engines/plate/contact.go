@@ -43,13 +43,13 @@ const mostRounds = 60
 func (f *Factored) settle(ctx context.Context, r *Result, load []float64) (*Result, error) {
 	s := &settling{f: f, load: load, w: make([]float64, len(f.contact)), touching: make([]bool, len(f.contact))}
 	for k := range s.touching {
-		s.touching[k] = true
+		s.touching[k] = f.touching == nil || f.touching[k]
 	}
 	r.u = make([]float64, len(load))
 	stiffness, factor := f.full, f.factor
 	var own *sparse.Factor
 	for round := 1; round <= mostRounds; round++ {
-		if round > 1 {
+		if round > 1 || f.touching != nil {
 			var err error
 			if stiffness, err = s.stiffness(); err != nil {
 				return nil, err
@@ -60,7 +60,7 @@ func (f *Factored) settle(ctx context.Context, r *Result, load []float64) (*Resu
 			factor = own
 		}
 		next := append([]float64(nil), load...)
-		f.release(next)
+		f.release(next, stiffness)
 		report, err := factor.Solve(next)
 		if err != nil {
 			return nil, f.named(err)

@@ -13,6 +13,13 @@ func (m *model) join() error {
 			continue
 		}
 		line := edge{j.From, j.To}
+		if m.window != nil {
+			t0, t1, ok := line.clip(*m.window)
+			if !ok {
+				continue
+			}
+			line = edge{line.point(t0), line.point(t1)}
+		}
 		breaks := m.jointBreaks(line)
 		joined := 0.0
 		for i := 1; i < len(breaks); i++ {
@@ -142,7 +149,7 @@ func (m *model) hold() error {
 			fix[2] = fix[2] || (point && h.Clamped) || (!point && (alongY || h.Clamped))
 			fix[3] = fix[3] || (!point && h.Clamped)
 		}
-		if !any {
+		if !any && m.window == nil {
 			return fmt.Errorf("plate: hold %d from %v to %v touches no part of the slab", k+1, h.From, h.To)
 		}
 	}

@@ -41,7 +41,9 @@ type model struct {
 	nodeAt   []map[int]int // per panel: grid point -> node
 	links    []link
 
-	held []bool // unknowns held at zero; nil if none
+	held   []bool    // unknowns that are held; nil if none
+	fixed  []float64 // what they are held at; nil for zero
+	window *box      // the part of the slab that is meshed; nil for all
 }
 
 type node struct {
@@ -74,15 +76,9 @@ func newModel(ctx context.Context, s Slab, mesh Mesh) (*model, error) {
 		return nil, fmt.Errorf("plate: elements of %g m on %g × %g m make about %.0f cells; the most is %d: give a larger element size",
 			mesh.Size, x.high-x.low, y.high-y.low, n, mostCells)
 	}
-	m := &model{slab: s, xs: x.lines(mesh), ys: y.lines(mesh)}
-	m.sideX, m.sideY = sides(m.xs), sides(m.ys)
-	for i, p := range s.Panels {
-		if ctx.Err() != nil {
-			return nil, ctx.Err()
-		}
-		m.regions = append(m.regions, p.region())
-		m.cells, m.nodeAt = append(m.cells, map[int]int{}), append(m.nodeAt, map[int]int{})
-		m.fill(i)
+	m, err := meshed(ctx, s, x.lines(mesh), y.lines(mesh))
+	if err != nil {
+		return nil, err
 	}
 	if err := m.join(); err != nil {
 		return nil, err
@@ -91,6 +87,20 @@ func newModel(ctx context.Context, s Slab, mesh Mesh) (*model, error) {
 		return nil, err
 	}
 	return m, m.loose()
+}
+
+// meshed makes the elements of the part of a slab under a grid.
+func meshed(ctx context.Context, s Slab, xs, ys []float64) (*model, error) {
+	m := &model{slab: s, xs: xs, ys: ys, sideX: sides(xs), sideY: sides(ys)}
+	for i, p := range s.Panels {
+		if ctx.Err() != nil {
+			return nil, ctx.Err()
+		}
+		m.regions = append(m.regions, p.region())
+		m.cells, m.nodeAt = append(m.cells, map[int]int{}), append(m.nodeAt, map[int]int{})
+		m.fill(i)
+	}
+	return m, nil
 }
 
 func sides(lines []float64) []*side {

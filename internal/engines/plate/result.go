@@ -84,6 +84,7 @@ type Result struct {
 	Accuracy Accuracy
 
 	f        *Factored
+	load     Load
 	u        []float64
 	residual [2]float64 // self-balanced stress at the top and bottom per Eα/(1−ν): temperature that no bending relieves
 	warp     float64    // αΔT, free curvature times thickness

@@ -103,9 +103,12 @@ func (m *model) loose() error {
 	return b.loose()
 }
 
-// loose names a panel that nothing holds with the soil that it still touches.
+// loose names a panel that nothing holds with the soil that it still touches. A window is held at its rim.
 func (s *settling) loose() error {
 	m := s.f.m
+	if m.window != nil {
+		return nil
+	}
 	b := newBoards(m)
 	for k, c := range s.f.contact {
 		if s.touching[k] {

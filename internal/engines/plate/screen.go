@@ -29,7 +29,7 @@ func (d Round) Holds(p Point) bool { return math.Hypot(p.X-d.At.X, p.Y-d.At.Y) <
 
 // Screen answers many loads only as far as is needed to rank them: their peaks at the nodes and at the patches, outside of
 // the rounds in skip. The soil holds everywhere, also under a slab that may lift off. It costs a tenth of SolveAll, whose
-// balance and elements it leaves out; its residuals are checked all the same. Neighbouring loads are best neighbours in the
+// balance and elements it leaves out; residuals are checked for the sum of some loads at a time. Neighbouring loads are best neighbours in the
 // list: what the equations share is then worked out once.
 func (f *Factored) Screen(ctx context.Context, loads []Load, skip []Round) ([]Peaks, error) {
 	out := make([]Peaks, len(loads))
@@ -44,10 +44,13 @@ func (f *Factored) Screen(ctx context.Context, loads []Load, skip []Round) ([]Pe
 				errs[c] = fmt.Errorf("load %d: %w", c*chunk+k+1, err)
 				return
 			}
-			f.release(v)
+			f.release(v, f.full)
 			vectors[k] = v
 		}
-		if _, err := f.factor.SolveAll(ctx, vectors); err != nil {
+		if errs[c] = ctx.Err(); errs[c] != nil {
+			return
+		}
+		if _, err := f.factor.SolveSum(vectors); err != nil {
 			errs[c] = f.named(err)
 			return
 		}

@@ -189,11 +189,14 @@ func (s *search) compute(ctx context.Context, part []position, field [][quantiti
 	for k := range part {
 		v := append([]float64(nil), s.base...)
 		if part[k].valid = s.place(&part[k], v); part[k].valid {
-			s.f.release(v)
+			s.f.release(v, s.f.full)
 			answers, which = append(answers, v), append(which, k)
 		}
 	}
-	if _, err := s.f.factor.SolveAll(ctx, answers); err != nil {
+	if ctx.Err() != nil {
+		return ctx.Err()
+	}
+	if _, err := s.f.factor.SolveSum(answers); err != nil {
 		return s.f.named(err)
 	}
 	for n, k := range which {

@@ -24,6 +24,7 @@ type Factored struct {
 	samples  [][]Point
 	inside   []bool         // whether a node is on its panel, and not only on the far side of a cut element
 	contact  []contactPoint // only for a slab that may lift off
+	touching []bool         // where the search for the contact begins; nil: everywhere
 }
 
 // Solve answers one load on a mesh that is made for it. It is Factor and Factored.Solve in one; with many loads on one
@@ -68,6 +69,10 @@ func Factor(ctx context.Context, s Slab, mesh Mesh) (*Factored, error) {
 	if err != nil {
 		return nil, err
 	}
+	return factored(ctx, m, mesh)
+}
+
+func factored(ctx context.Context, m *model, mesh Mesh) (*Factored, error) {
 	pattern, err := m.pattern()
 	if err != nil {
 		return nil, fmt.Errorf("plate: %w", err)
@@ -75,7 +80,7 @@ func Factor(ctx context.Context, s Slab, mesh Mesh) (*Factored, error) {
 	f := &Factored{m: m, mesh: mesh, full: pattern.Matrix(), weight: m.weightVector(), recovery: newRecovery(m)}
 	f.samples, f.inside = m.samples(f.recovery.zone), m.inside()
 	m.bendingStiffness(f.full)
-	if s.LiftOff {
+	if m.slab.LiftOff {
 		f.bend = f.full.Clone()
 		f.contact = m.contactPoints()
 	}
@@ -130,10 +135,23 @@ func (f *Factored) vector(l Load) ([]float64, error) {
 	return v, nil
 }
 
-func (f *Factored) release(v []float64) {
-	for k, held := range f.m.held {
+// release makes a load vector one for the equations with holds: what held unknowns do to the others goes to the right, and
+// each equation of a held unknown says what it is held at.
+func (f *Factored) release(v []float64, stiffness *sparse.Matrix) {
+	m := f.m
+	if m.fixed != nil {
+		pull := make([]float64, len(v))
+		stiffness.Multiply(pull, m.fixed)
+		for k := range v {
+			v[k] -= pull[k]
+		}
+	}
+	for k, held := range m.held {
 		if held {
 			v[k] = 0
+			if m.fixed != nil {
+				v[k] = m.fixed[k]
+			}
 		}
 	}
 }
@@ -145,12 +163,17 @@ func (f *Factored) Solve(ctx context.Context, l Load) (*Result, error) {
 	if err != nil {
 		return nil, err
 	}
+	return f.answer(ctx, l, load)
+}
+
+// answer solves for a load vector.
+func (f *Factored) answer(ctx context.Context, l Load, load []float64) (*Result, error) {
 	r := f.result(l)
 	if f.m.slab.LiftOff {
 		return f.settle(ctx, r, load)
 	}
 	r.u = append([]float64(nil), load...)
-	f.release(r.u)
+	f.release(r.u, f.full)
 	report, err := f.factor.Solve(r.u)
 	if err != nil {
 		return nil, f.named(err)
@@ -179,7 +202,7 @@ func (f *Factored) SolveAll(ctx context.Context, loads []Load) ([]*Result, error
 			return nil, fmt.Errorf("load %d: %w", k+1, err)
 		}
 		vectors[k], answers[k] = v, append([]float64(nil), v...)
-		f.release(answers[k])
+		f.release(answers[k], f.full)
 	}
 	if f.m.slab.LiftOff {
 		return out, nil
@@ -217,7 +240,7 @@ func (f *Factored) result(l Load) *Result {
 	s := f.m.slab
 	difference, top, bottom := l.Temperature.split()
 	locked := -s.Modulus * s.Expansion / (1 - s.Poisson)
-	r := &Result{f: f, warp: s.Expansion * difference, residual: [2]float64{locked * top, locked * bottom}}
+	r := &Result{f: f, load: l, warp: s.Expansion * difference, residual: [2]float64{locked * top, locked * bottom}}
 	r.Accuracy.Unknowns = f.Unknowns()
 	return r
 }
@@ -273,6 +296,7 @@ func (r *Result) finish(load []float64, soil wrench, stiffness *sparse.Matrix) {
 		outside += v * load[k]
 		if m.held != nil && m.held[k] {
 			held[k] = forces[k] - load[k]
+			outside += v * held[k]
 		}
 	}
 	force, aboutY, aboutX := m.total(load)

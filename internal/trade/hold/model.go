@@ -23,6 +23,8 @@ type model struct {
 	joints []geometry.Segment
 	loads  [2]vehicle // wheels, posts
 	onCuts bool       // jacks may stand by joints: they find no place where all keep away
+	convex []bool     // panels without inward corners or holes
+	bounds []geometry.Box
 }
 
 // vehicle are prints that move together, x ahead.
@@ -41,6 +43,8 @@ func newModel(in Input) *model {
 	}
 	for _, p := range in.Panels {
 		m.slab.Panels = append(m.slab.Panels, plate.Panel{Outline: polygon(p.Outline.Outer), Holes: polygons(p.Outline.Holes)})
+		m.convex = append(m.convex, len(p.Outline.Holes) == 0 && len(p.Outline.ReentrantCorners()) == 0)
+		m.bounds = append(m.bounds, p.Outline.Bounds())
 	}
 	m.joints, m.free = edges(in.Panels)
 	for _, e := range m.free {

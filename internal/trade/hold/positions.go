@@ -1,6 +1,7 @@
 package hold
 
 import (
+	"fmt"
 	"math"
 	"slices"
 
@@ -40,6 +41,7 @@ func (m *model) spots() []spot {
 
 func (m *model) spotsAsTold() []spot {
 	var out []spot
+	seen := map[string]bool{}
 	step := m.step()
 	for which, v := range m.loads {
 		if len(v.patches) == 0 {
@@ -51,7 +53,12 @@ func (m *model) spotsAsTold() []spot {
 		}
 		add := func(s spot) {
 			s.posts = posts
-			if s.kind = m.kindOf(s, v); s.kind != "" {
+			if s.kind = m.kindOf(s, v); s.kind == "" {
+				return
+			}
+			// A vehicle that is the same from both ends, or has lost axles over an edge, stands in one place in many ways.
+			if key := m.prints(s, v); !seen[key] {
+				seen[key] = true
 				out = append(out, s)
 			}
 		}
@@ -178,25 +185,50 @@ func (m *model) placed(s spot, v vehicle) (on []plate.Patch, whole bool) {
 	return on, len(on) > 0
 }
 
+// prints writes down what lies where, to the millimetre, in what kind of place.
+func (m *model) prints(s spot, v vehicle) string {
+	on, _ := m.placed(s, v)
+	marks := make([]string, len(on))
+	for i, p := range on {
+		c := centre(p)
+		marks[i] = fmt.Sprintf("%.0f,%.0f:%.0f", c.X*1e3, c.Y*1e3, p.Force)
+	}
+	slices.Sort(marks)
+	return fmt.Sprintf("%s %.3f %v", s.kind, math.Mod(s.heading+2*math.Pi, math.Pi), marks)
+}
+
 // covered is the share of a print that lies on the slab, by a raster of points a hair inside it.
 func (m *model) covered(p plate.Patch) float64 {
 	const places = 5
 	a, b, d := p.Area[0], p.Area[1], p.Area[3]
-	in, all := 0, 0
+	at := func(i, j int) geometry.Point {
+		u, w := inset(i, places), inset(j, places)
+		return geometry.Point{X: a.X + u*(b.X-a.X) + w*(d.X-a.X), Y: a.Y + u*(b.Y-a.Y) + w*(d.Y-a.Y)}
+	}
+	last := places - 1
+	if m.convexHolds(at(0, 0), at(last, 0), at(last, last), at(0, last)) {
+		return 1
+	}
+	in := 0
 	for i := range places {
 		for j := range places {
-			u, w := inset(i, places), inset(j, places)
-			at := geometry.Point{X: a.X + u*(b.X-a.X) + w*(d.X-a.X), Y: a.Y + u*(b.Y-a.Y) + w*(d.Y-a.Y)}
-			all++
-			for _, panel := range m.in.Panels {
-				if panel.Outline.Contains(at) {
-					in++
-					break
-				}
+			if slices.ContainsFunc(m.in.Panels, func(panel Panel) bool { return panel.Outline.Contains(at(i, j)) }) {
+				in++
 			}
 		}
 	}
-	return float64(in) / float64(all)
+	return float64(in) / (places * places)
+}
+
+// convexHolds says that one panel without inward corners or holes has all the points, and so all between them.
+func (m *model) convexHolds(points ...geometry.Point) bool {
+	for k, panel := range m.in.Panels {
+		if m.convex[k] && m.bounds[k].Contains(points[0]) &&
+			!slices.ContainsFunc(points, func(p geometry.Point) bool { return !panel.Outline.Contains(p) }) {
+			return true
+		}
+	}
+	return false
 }
 
 // inset is the i-th of n even shares from just over 0 to just under 1.
