@@ -46,37 +46,41 @@ func (f *Factored) settle(ctx context.Context, r *Result, load []float64) (*Resu
 		s.touching[k] = f.touching == nil || f.touching[k]
 	}
 	r.u = make([]float64, len(load))
-	stiffness, factor := f.full, f.factor
-	var own *sparse.Factor
+	next := make([]float64, len(load))
+	tolerance := roughly
 	for round := 1; round <= mostRounds; round++ {
-		if round > 1 || f.touching != nil {
-			var err error
-			if stiffness, err = s.stiffness(); err != nil {
-				return nil, err
-			}
-			if own, err = s.factor(ctx, stiffness, own); err != nil {
-				return nil, err
-			}
-			factor = own
-		}
-		next := append([]float64(nil), load...)
-		f.release(next, stiffness)
-		report, err := factor.Solve(next)
+		stiffness, err := s.stiffness()
 		if err != nil {
-			return nil, f.named(err)
+			return nil, err
+		}
+		copy(next, r.u)
+		report, err := s.solve(ctx, stiffness, next, tolerance)
+		if err != nil {
+			return nil, err
 		}
 		r.Accuracy.Residual, r.Accuracy.Rounds = report.Residual, round
-		if s.step(r.u, next, round == 1) {
+		settled := s.step(r.u, next, round == 1)
+		if settled && report.Residual <= sparse.Good {
 			r.Contact = s.share()
 			r.finish(load, s.reaction(), stiffness)
 			return r, nil
 		}
+		if settled {
+			tolerance = sparse.Good
+		}
 	}
 	r.Contact = s.share()
+	stiffness, err := s.stiffness()
+	if err != nil {
+		return nil, err
+	}
 	r.finish(load, s.reaction(), stiffness)
 	r.Status = Unsettled
 	return r, fmt.Errorf("plate: contact did not settle in %d rounds (%d points still change)", mostRounds, s.flips)
 }
+
+// roughly is the residual that is enough while the contact still changes.
+const roughly = 1e-6
 
 type settling struct {
 	f        *Factored
@@ -126,26 +130,34 @@ func (s *settling) stiffness() (*sparse.Matrix, error) {
 	return s.matrix, nil
 }
 
-func (s *settling) factor(ctx context.Context, full *sparse.Matrix, own *sparse.Factor) (*sparse.Factor, error) {
-	if s.f.m.held != nil {
+// solve answers for the soil that touches now, by steps guided by the factor with all the soil; where those do not get there,
+// by a factor of its own.
+func (s *settling) solve(ctx context.Context, stiffness *sparse.Matrix, x []float64, tolerance float64) (sparse.Report, error) {
+	f := s.f
+	load := append([]float64(nil), s.load...)
+	f.release(load, stiffness)
+	if f.m.held != nil {
 		if s.heldM == nil {
-			s.heldM = full.Clone()
+			s.heldM = stiffness.Clone()
 		} else {
-			s.heldM.Copy(full)
+			s.heldM.Copy(stiffness)
 		}
-		s.heldM.Hold(s.f.m.held)
-		full = s.heldM
+		s.heldM.Hold(f.m.held)
+		stiffness = s.heldM
 	}
-	var err error
-	if own == nil {
-		own, err = sparse.Decompose(ctx, full)
-	} else {
-		err = own.Again(ctx)
+	report, err := f.factor.SolveNear(ctx, stiffness, x, load, tolerance)
+	if err == nil || ctx.Err() != nil {
+		return report, err
+	}
+	own, err := sparse.Decompose(ctx, stiffness)
+	if err == nil {
+		copy(x, load)
+		report, err = own.Solve(x)
 	}
 	if err != nil {
-		return nil, fmt.Errorf("plate: while the slab lifts off its soil: %w", s.f.named(err))
+		return report, fmt.Errorf("plate: while the slab lifts off its soil: %w", f.named(err))
 	}
-	return own, nil
+	return report, nil
 }
 
 // step moves u towards next, as far as the energy falls, and tells whether the contact is settled: next then lies down

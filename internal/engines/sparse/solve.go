@@ -60,7 +60,7 @@ func (f *Factor) SolveSum(xs [][]float64) (Report, error) {
 	add(load)
 	f.substitute(xs, make([]float64, n*len(xs)))
 	add(sum)
-	report := f.residual(make([]float64, n), sum, load)
+	report := f.residual(f.m, make([]float64, n), sum, load)
 	return report, f.refused(report, 0)
 }
 
@@ -137,7 +137,7 @@ func (f *Factor) batch(xs [][]float64, reports []Report, work []float64) {
 	f.substitute(xs, work)
 	residual := make([]float64, n)
 	for i, x := range xs {
-		reports[i] = f.residual(residual, x, loads[i])
+		reports[i] = f.residual(f.m, residual, x, loads[i])
 		if reports[i].Residual <= Good {
 			continue
 		}
@@ -145,17 +145,24 @@ func (f *Factor) batch(xs [][]float64, reports []Report, work []float64) {
 		for k, d := range residual {
 			x[k] += d
 		}
-		reports[i] = f.residual(residual, x, loads[i])
+		reports[i] = f.residual(f.m, residual, x, loads[i])
 		reports[i].Refined = true
 	}
 }
 
 // residual sets r = load − M·x and reports its size. A value that is no number counts as infinite.
-func (f *Factor) residual(r, x, load []float64) Report {
-	f.m.Multiply(r, x)
-	report, size := Report{}, 0.0
+func (f *Factor) residual(m *Matrix, r, x, load []float64) Report {
+	m.Multiply(r, x)
 	for i := range r {
 		r[i] = load[i] - r[i]
+	}
+	return f.report(r, x, load)
+}
+
+// report measures a residual r.
+func (f *Factor) report(r, x, load []float64) Report {
+	report, size := Report{}, 0.0
+	for i := range r {
 		s := f.scale[i]
 		if v := abs(r[i]) * s; v > report.Residual || v != v {
 			report.Residual, report.worst = v, i
