@@ -125,26 +125,46 @@ func (r *Result) peaks(u []float64, patches []Patch, field [][quantities]float64
 			}
 		}
 	}
-	reach := 1e-6 * m.slab.bounds().size()
 	for _, patch := range patches {
-		for _, at := range patch.places() {
-			if without.hides(at) {
+		r.underneath(u, patch, without, see)
+	}
+	return best
+}
+
+// Under is the greatest tension in the bottom face at the places of a patch, outside of the rounds in skip: -Inf if there are
+// none.
+func (r *Result) Under(p Patch, skip []Round) Extreme {
+	most := Extreme{Value: math.Inf(-1)}
+	r.underneath(r.u, p, &mask{skip: skip}, func(panel int, at Point, h float64, c curvatures, _ float64) (none [quantities]float64) {
+		if _, bottom := r.faces(h, c); bottom.greatest() > most.Value {
+			most = Extreme{Panel: panel, At: at}
+			most.Value, most.Direction = bottom.strongest()
+		}
+		return none
+	})
+	return most
+}
+
+// underneath shows what is at the places of a patch, on every panel that meets there.
+func (r *Result) underneath(u []float64, patch Patch, without *mask, see func(panel int, at Point, h float64, c curvatures, w float64) [quantities]float64) {
+	m := r.f.m
+	reach := 1e-6 * m.slab.bounds().size()
+	for _, at := range patch.places() {
+		if without.hides(at) {
+			continue
+		}
+		for panel, region := range m.regions {
+			if !region.bounds.holds(at, reach) {
 				continue
 			}
-			for panel, region := range m.regions {
-				if !region.bounds.holds(at, reach) {
-					continue
-				}
-				if k := m.elementAt(panel, at, reach); k >= 0 {
-					e := &m.elements[k]
-					xi, eta := m.local(e, at.X, at.Y)
-					b := f.recovery.in(m, k, u)
-					see(panel, at, m.thicknessAt(e, xi, eta), b.at(xi, eta), m.functions(e, xi, eta).dot(&b.v))
-				}
+			if k := m.elementAt(panel, at, reach); k >= 0 {
+				e := &m.elements[k]
+				xi, eta := m.local(e, at.X, at.Y)
+				b := r.f.recovery.in(m, k, u)
+				see(panel, at, m.thicknessAt(e, xi, eta), b.at(xi, eta), m.functions(e, xi, eta).dot(&b.v))
 			}
 		}
 	}
-	return best
 }
 
 // places are the middle of a patch, its corners and the middles of its sides (of every third of many sides).

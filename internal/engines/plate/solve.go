@@ -81,12 +81,29 @@ func factored(ctx context.Context, m *model, mesh Mesh) (*Factored, error) {
 	f.samples, f.inside = m.samples(f.recovery.zone), m.inside()
 	m.bendingStiffness(f.full)
 	if m.slab.LiftOff {
-		f.bend = f.full.Clone()
-		f.contact = m.contactPoints()
+		f.prepareLiftOff(f.full.Clone())
 	}
 	m.soilStiffness(f.full)
 	f.factor, err = f.decompose(ctx, f.full)
 	return f, err
+}
+
+// prepareLiftOff keeps what the search for the contact starts from.
+func (f *Factored) prepareLiftOff(bend *sparse.Matrix) { f.bend, f.contact = bend, f.m.contactPoints() }
+
+// LiftOff is the same slab with the weight of its material, N/m³, and free to leave the soil. It shares mesh and factor, and
+// costs little.
+func (f *Factored) LiftOff(weight float64) (*Factored, error) {
+	g, m := *f, *f.m
+	m.slab.Weight, m.slab.LiftOff = weight, true
+	if faults := m.slab.Validate(); len(faults) > 0 {
+		return nil, faults[0]
+	}
+	g.m, g.weight = &m, m.weightVector()
+	bend := f.full.Pattern().Matrix()
+	m.bendingStiffness(bend)
+	g.prepareLiftOff(bend)
+	return &g, nil
 }
 
 func (f *Factored) decompose(ctx context.Context, full *sparse.Matrix) (*sparse.Factor, error) {

@@ -5,7 +5,6 @@ import (
 	"math"
 	"math/rand/v2"
 
-	"slabwright/internal/engines/plate"
 	"slabwright/internal/engines/quantity"
 	"slabwright/internal/trade/known"
 )
@@ -33,24 +32,23 @@ func (p parabola) at(x float64) float64 { return p.slope*x + p.bend*x*x }
 // logarithm of the stress is a parabola in the logarithms, and a stiffer concrete counts as a softer ground, as it does
 // exactly for a load on a flat slab. The seed is fixed: one question has one answer.
 func (m *model) chance(ctx context.Context, worst Case) (holds, cracks quantity.Ratio, err error) {
-	probe := func(support, thickness float64) (float64, error) {
-		c, changed := worst, *m
-		changed.slab.Support *= support
-		changed.slab.Thickness *= thickness
+	probes := [4][2]float64{{1 / supportProbe, 1}, {supportProbe, 1}, {1, 1 - thicknessProbe}, {1, 1 / (1 - thicknessProbe)}}
+	var at [4]float64
+	err = atOnce(len(probes), func(i int) error {
+		changed := *m
+		changed.slab.Support *= probes[i][0]
+		changed.slab.Thickness *= probes[i][1]
 		changed.setJoints(float64(m.in.JointStiffness.Value))
-		err := changed.solve(ctx, &c, plate.Coarse)
-		return math.Log(math.Max(float64(c.Stress), 1)), err
-	}
-	middle, err := probe(1, 1)
+		p, err := changed.plates(ctx)
+		if err != nil {
+			return err
+		}
+		_, rough, err := p.whole(ctx, worst)
+		at[i] = math.Log(math.Max(rough, 1) / worst.rough)
+		return err
+	})
 	if err != nil {
 		return 0, 0, err
-	}
-	var at [4]float64
-	for i, p := range [4][2]float64{{1 / supportProbe, 1}, {supportProbe, 1}, {1, 1 - thicknessProbe}, {1, 1 / (1 - thicknessProbe)}} {
-		if at[i], err = probe(p[0], p[1]); err != nil {
-			return 0, 0, err
-		}
-		at[i] -= middle
 	}
 	support := throughThree(at[0], at[1], math.Log(supportProbe))
 	thickness := throughThree(at[2], at[3], -math.Log(1-thicknessProbe))

@@ -3,6 +3,7 @@ package hold
 import (
 	"cmp"
 	"context"
+	"math"
 	"slices"
 
 	"slabwright/internal/engines/geometry"
@@ -30,34 +31,43 @@ func (m *model) changes(ctx context.Context, cases []Case) ([]Change, error) {
 	worst := slices.Clone(cases)
 	slices.SortStableFunc(worst, func(a, b Case) int { return cmp.Compare(b.Utilisation, a.Utilisation) })
 	worst = worst[:min(len(worst), 3)]
-	// Both sides on a coarse mesh: its error falls out of their ratio.
-	before := make([]quantity.Stress, len(worst))
-	for i, c := range worst {
-		if err := m.solve(ctx, &c, plate.Coarse); err != nil {
-			return nil, err
-		}
-		before[i] = c.Stress
-	}
-	var out []Change
-	try := func(name, says string, changed *model) error {
-		use := 0.0
-		for i, c := range worst {
-			exact := c.Utilisation
-			if err := changed.solve(ctx, &c, plate.Coarse); err != nil {
-				return err
-			}
-			use = max(use, exact*float64(c.Stress)/max(float64(before[i]), 1))
-		}
-		out = append(out, Change{Name: name, Says: says, Utilisation: use})
-		return nil
-	}
-	for _, offer := range m.offers(worst) {
-		if err := try(offer.name, offer.says, offer.changed); err != nil {
-			return nil, err
-		}
+	offers := m.offers(worst)
+	out := make([]Change, len(offers))
+	err := atOnce(len(offers), func(i int) (err error) {
+		out[i] = Change{Name: offers[i].name, Says: offers[i].says}
+		out[i].Utilisation, err = offers[i].changed.use(ctx, worst)
+		return err
+	})
+	if err != nil {
+		return nil, err
 	}
 	slices.SortStableFunc(out, func(a, b Change) int { return cmp.Compare(a.Utilisation, b.Utilisation) })
 	return out, nil
+}
+
+// mayRise is how much more than now a lesser case may use under a change that is meant to help: it is left out if even then
+// it would not be the worst.
+const mayRise = 1.1
+
+// use is what the worst of some cases, worst first, uses on a slab built otherwise. Both sides of the comparison are taken
+// on the search mesh: its error falls out of their ratio.
+func (m *model) use(ctx context.Context, cases []Case) (float64, error) {
+	p, err := m.plates(ctx)
+	if err != nil {
+		return 0, err
+	}
+	most := 0.0
+	for _, c := range cases {
+		if mayRise*c.Utilisation <= most {
+			continue
+		}
+		_, rough, err := p.whole(ctx, c)
+		if err != nil {
+			return 0, err
+		}
+		most = math.Max(most, c.Utilisation*rough/c.rough)
+	}
+	return most, nil
 }
 
 type offer struct {

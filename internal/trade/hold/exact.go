@@ -1,16 +1,6 @@
 package hold
 
-import (
-	"cmp"
-	"context"
-	"fmt"
-	"math"
-	"slices"
-
-	"slabwright/internal/engines/geometry"
-	"slabwright/internal/engines/plate"
-	"slabwright/internal/engines/quantity"
-)
+import "context"
 
 // kindSays are the cases in words.
 var kindSays = map[string]string{
@@ -34,99 +24,42 @@ func (m *model) limit(kind string) (strength, allowed float64) {
 	return strength, strength / float64(m.in.SafetyRare.Value)
 }
 
-// solvedAgain is how many spots of each kind are solved to the end.
-const solvedAgain = 2
+// bent is how many spots of each kind are solved with the slab curled: those worst on the flat slab.
+const bent = 2
 
-// exact solves the worst spots on meshes made for them, first coarse ones: flat; by day where wheels come every time, and at
-// dawn where the top was in most tension, both with the slab's weight and free to lift off.
-func (m *model) exact(ctx context.Context, f found) ([]Case, error) {
-	var out []Case
-	try := func(name, says string, spots []tried, difference float64) error {
-		ranked := make([]Case, len(spots))
-		for i, t := range spots {
-			ranked[i] = Case{Name: name, Says: says, spot: t.spot}
-			if err := m.solve(ctx, &ranked[i], plate.Coarse); err != nil {
-				return err
-			}
-		}
-		slices.SortStableFunc(ranked, func(a, b Case) int { return cmp.Compare(b.Stress, a.Stress) })
-		var worst Case
-		for _, c := range ranked[:min(len(ranked), solvedAgain)] {
-			c.Difference = difference
-			if err := m.solve(ctx, &c, plate.Mesh{}); err != nil {
-				return err
-			}
-			if worst.Name == "" || c.Stress > worst.Stress {
-				worst = c
-			}
-		}
-		if worst.Name != "" {
-			out = append(out, worst)
-		}
-		return nil
-	}
+// exact answers the worst spots to the end: flat; by day where wheels come every time, and at dawn where the top was in most
+// tension, both with the slab's weight and free to lift off.
+func (m *model) exact(ctx context.Context, p *plates, f found) ([]Case, error) {
+	flat := make([]Case, 0, len(order))
 	for _, kind := range order {
-		if err := try(kind, kindSays[kind], f.kinds[kind], 0); err != nil {
+		ranked, err := m.ranked(ctx, p, Case{Name: kind, Says: kindSays[kind]}, f.kinds[kind])
+		if err != nil {
 			return nil, err
 		}
+		if len(ranked) > 0 {
+			flat = append(flat, worstOf(ranked))
+		}
+		f.kinds[kind] = spotsOf(ranked)
 	}
-	day, dawn := float64(m.in.DayWarm.Value), -float64(m.in.DawnCold.Value)
+	curled, err := m.curled(ctx, p, f)
+	return append(flat, curled...), err
+}
+
+// curled are the cases on a slab bent by heat or cold.
+func (m *model) curled(ctx context.Context, p *plates, f found) (out []Case, err error) {
+	try := func(c Case, spots []tried) {
+		if err != nil || len(spots) == 0 || c.Difference == 0 {
+			return
+		}
+		var ranked []Case
+		ranked, err = m.ranked(ctx, p, c, spots[:min(bent, len(spots))])
+		if err == nil {
+			out = append(out, worstOf(ranked))
+		}
+	}
 	for _, kind := range []string{lane, crossing} {
-		if day <= 0 {
-			break
-		}
-		if err := try(kind+" by day", kindSays[kind]+", on a hot afternoon", f.kinds[kind], day); err != nil {
-			return nil, err
-		}
+		try(Case{Name: kind + " by day", Says: kindSays[kind] + ", on a hot afternoon", Difference: float64(m.in.DayWarm.Value)}, f.kinds[kind])
 	}
-	if dawn < 0 {
-		if err := try("top at dawn", "wheel where the top is in most tension, on a winter dawn", f.top, dawn); err != nil {
-			return nil, err
-		}
-	}
-	return out, nil
-}
-
-// caseLoad is the slab and the load of a case.
-func (m *model) caseLoad(c Case) (plate.Slab, plate.Load) {
-	s := m.slab
-	on, _ := m.placed(c.spot, m.vehicle(c.spot))
-	load := plate.Load{Patches: on}
-	if c.Difference != 0 {
-		s.Weight, s.LiftOff = concreteWeight, true
-		load.Temperature = plate.Gradient(c.Difference)
-	}
-	return s, load
-}
-
-// solve fills a case with what the plate says.
-func (m *model) solve(ctx context.Context, c *Case, mesh plate.Mesh) error {
-	s, load := m.caseLoad(*c)
-	r, err := plate.Solve(ctx, s, load, mesh)
-	if err != nil {
-		return fmt.Errorf("hold: %s: %w", c.Says, err)
-	}
-	worst, top := m.extremes(r)
-	face := "bottom"
-	if top.Value > worst.Value {
-		worst, face = top, "top"
-	}
-	_, limit := m.limit(c.spot.kind)
-	if c.Difference != 0 {
-		limit = float64(m.in.Flexural.Value) / float64(m.in.SafetyRare.Value)
-	}
-	c.Panel, c.At, c.Face = m.in.Panels[worst.Panel].Number, geometry.Point{X: worst.At.X, Y: worst.At.Y}, face
-	c.Vehicle, c.Heading, c.Prints = c.spot.at, c.spot.heading, nil
-	for _, p := range load.Patches {
-		c.Prints = append(c.Prints, centre(p))
-	}
-	c.Stress, c.Limit = quantity.Stress(math.Max(worst.Value, 0)), quantity.Stress(limit)
-	c.Utilisation = float64(c.Stress) / limit
-	c.Deflection, c.Contact = quantity.Length(r.Down.Value), r.Contact
-	for _, closed := range m.in.ClosedForms {
-		if closed.Name == c.Name {
-			c.Closed = closed.Stress
-		}
-	}
-	return nil
+	try(Case{Name: "top at dawn", Says: "wheel where the top is in most tension, on a winter dawn", Difference: -float64(m.in.DawnCold.Value)}, f.top)
+	return out, err
 }

@@ -91,7 +91,8 @@ type Case struct {
 	Utilisation float64          `json:"utilisation"`
 	Difference  float64          `json:"difference"` // K, top less bottom
 
-	spot spot
+	spot  spot
+	rough float64 // greatest tension on the search mesh, Pa
 }
 
 // Change is another way to build it, and what the worst case then uses.
@@ -147,17 +148,21 @@ func DesignWithin(ctx context.Context, in Input) (Result, error) {
 	}
 	m := newModel(in)
 	r := Result{Radius: quantity.Length(m.slab.Radius()), Corners: m.inward()}
-	found, err := m.search(ctx)
+	p, err := m.plates(ctx)
+	if err != nil {
+		return Result{}, err
+	}
+	found, err := m.search(ctx, p)
 	if err != nil {
 		return Result{}, err
 	}
 	r.Positions, r.Influence, r.JacksByCuts = found.count, found.influence, m.onCuts
-	if r.Cases, err = m.exact(ctx, found); err != nil {
+	if r.Cases, err = m.exact(ctx, p, found); err != nil {
 		return Result{}, err
 	}
 	r.Worst = worstOf(r.Cases)
 	r.Utilisation = r.Worst.Utilisation
-	if err := m.look(ctx, &r); err != nil {
+	if err := m.look(ctx, p, &r); err != nil {
 		return Result{}, err
 	}
 	if r.Changes, err = m.changes(ctx, r.Cases); err != nil {
@@ -181,22 +186,24 @@ func worstOf(cases []Case) Case {
 	return worst
 }
 
-// look solves the worst case once more for the maps, and if asked on a mesh twice as fine.
-func (m *model) look(ctx context.Context, r *Result) error {
-	s, load := m.caseLoad(r.Worst)
+// look answers the worst case once more for the maps, and if asked in windows on a mesh twice as fine.
+func (m *model) look(ctx context.Context, p *plates, r *Result) error {
 	var mesh plate.Mesh
 	if m.in.Finest.Value {
 		mesh = plate.Mesh{Size: m.slab.Radius() / fineMesh, PerPatch: fineMesh}
 	}
-	solved, err := plate.Solve(ctx, s, load, mesh)
+	again := r.Worst
+	a, err := p.look(ctx, &again, mesh)
 	if err != nil {
 		return err
 	}
-	r.Unknowns = solved.Accuracy.Unknowns
-	r.Balance = max(solved.Balance.Force, solved.Balance.Moment, solved.Balance.Energy)
-	r.Stress, r.Sink = m.maps(solved)
-	if m.in.Finest.Value && r.Stress.Worst > 0 {
-		r.Accuracy = math.Abs(float64(r.Worst.Stress)/r.Stress.Worst - 1)
+	for _, solved := range append(a.windows, a.whole) {
+		r.Unknowns += solved.Accuracy.Unknowns
+		r.Balance = max(r.Balance, solved.Balance.Force, solved.Balance.Moment, solved.Balance.Energy)
+	}
+	r.Stress, r.Sink = m.maps(a)
+	if m.in.Finest.Value && again.Stress > 0 {
+		r.Accuracy = math.Abs(float64(r.Worst.Stress/again.Stress) - 1)
 	}
 	return nil
 }

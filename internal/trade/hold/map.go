@@ -27,19 +27,19 @@ type Grid struct {
 const mapPlaces = 60
 
 // maps reads the greatest tension of both faces and the deflection.
-func (m *model) maps(r *plate.Result) (stress, sink Map) {
+func (m *model) maps(a closer) (stress, sink Map) {
 	whole := geometry.EmptyBox()
 	for _, p := range m.in.Panels {
 		b := p.Outline.Bounds()
 		whole = whole.Grow(b.Min).Grow(b.Max)
 	}
 	pitch := math.Max(whole.Width(), whole.Height()) / mapPlaces
-	governing, top := m.extremes(r)
-	if top.Value > governing.Value {
-		governing = top
+	governing, down := a.bottom, a.whole.Down
+	if a.top.Value > governing.Value {
+		governing = a.top
 	}
 	stress = Map{Worst: governing.Value, At: geometry.Point{X: governing.At.X, Y: governing.At.Y}}
-	sink = Map{Worst: r.Down.Value, At: geometry.Point{X: r.Down.At.X, Y: r.Down.At.Y}}
+	sink = Map{Worst: down.Value, At: geometry.Point{X: down.At.X, Y: down.At.Y}}
 	for k, p := range m.in.Panels {
 		b := p.Outline.Bounds()
 		columns, rows := max(int(math.Ceil(b.Width()/pitch)), 1), max(int(math.Ceil(b.Height()/pitch)), 1)
@@ -49,7 +49,7 @@ func (m *model) maps(r *plate.Result) (stress, sink Map) {
 			for i := range columns + 1 {
 				// The last row and column are drawn in to the panel's edge, so that maps reach it.
 				x, y := math.Min(b.Min.X+float64(i)*pitch, b.Max.X), math.Min(b.Min.Y+float64(j)*pitch, b.Max.Y)
-				s, err := r.At(k, plate.Point{X: x, Y: y})
+				s, err := a.at(k, plate.Point{X: x, Y: y})
 				if err != nil { // no slab there
 					tension.Values, down.Values = append(tension.Values, nil), append(down.Values, nil)
 					continue
@@ -63,6 +63,16 @@ func (m *model) maps(r *plate.Result) (stress, sink Map) {
 		stress.Panels, sink.Panels = append(stress.Panels, tension), append(sink.Panels, down)
 	}
 	return stress, sink
+}
+
+// at is the state at a place: from a window that has it, else from the whole.
+func (a closer) at(panel int, p plate.Point) (plate.State, error) {
+	for _, w := range a.windows {
+		if s, err := w.At(panel, p); err == nil {
+			return s, nil
+		}
+	}
+	return a.whole.At(panel, p)
 }
 
 // place is where a reading was taken.

@@ -25,6 +25,7 @@ type model struct {
 	onCuts bool       // jacks may stand by joints: they find no place where all keep away
 	convex []bool     // panels without inward corners or holes
 	bounds []geometry.Box
+	pitch  float64 // of the search mesh, m; kept when the slab is changed, so that its error stays the same
 }
 
 // vehicle are prints that move together, x ahead.
@@ -46,6 +47,7 @@ func newModel(in Input) *model {
 		m.convex = append(m.convex, len(p.Outline.Holes) == 0 && len(p.Outline.ReentrantCorners()) == 0)
 		m.bounds = append(m.bounds, p.Outline.Bounds())
 	}
+	m.pitch = m.slab.Radius() / searchMesh
 	m.joints, m.free = edges(in.Panels)
 	for _, e := range m.free {
 		if e.Length() >= leastSide {

@@ -32,17 +32,9 @@ var order = []string{lane, crossing, astray, jack}
 // kept is how many spots of each kind are looked at again: the first mesh has no lines on the prints and errs by a tenth.
 const kept = 8
 
-// searchMesh is how many elements the search has in a radius of relative stiffness: enough to rank places.
-const searchMesh = 3
-
-// search puts the load everywhere on one mesh, then again around the worst places. The slab weighs nothing and the ground
-// holds both ways: on even ground that changes no stress, and one factorisation answers all places.
-func (m *model) search(ctx context.Context) (found, error) {
-	f, err := plate.Factor(ctx, m.slab, plate.Mesh{Size: m.slab.Radius() / searchMesh, Growth: 2})
-	if err != nil {
-		return found{}, err
-	}
-	all, err := m.try(ctx, f, m.spots())
+// search puts the load everywhere on the flat slab, then again around the worst places.
+func (m *model) search(ctx context.Context, p *plates) (found, error) {
+	all, err := m.try(ctx, p.flat, m.spots())
 	if err != nil {
 		return found{}, err
 	}
@@ -54,7 +46,7 @@ func (m *model) search(ctx context.Context) (found, error) {
 		for _, t := range m.pick(all).first(narrowed) {
 			more = append(more, m.around(t.spot, share*m.step())...)
 		}
-		near, err := m.try(ctx, f, more)
+		near, err := m.try(ctx, p.flat, more)
 		if err != nil {
 			return found{}, err
 		}
@@ -84,6 +76,29 @@ func (m *model) try(ctx context.Context, f *plate.Factored, spots []spot) ([]tri
 		out[i] = tried{spots[i], p.Bottom().Value, p.Top().Value}
 	}
 	return out, nil
+}
+
+// ranked answers spots of one case to the end. A spot whose first answer lies well under the worst cannot be it.
+func (m *model) ranked(ctx context.Context, p *plates, c Case, spots []tried) ([]Case, error) {
+	if len(spots) > 0 {
+		spots = slices.DeleteFunc(slices.Clone(spots), func(t tried) bool { return t.tension() < rival*spots[0].tension() })
+	}
+	out := make([]Case, len(spots))
+	err := atOnce(len(spots), func(i int) error {
+		out[i] = c
+		out[i].spot = spots[i].spot
+		_, err := p.look(ctx, &out[i], plate.Mesh{})
+		return err
+	})
+	slices.SortStableFunc(out, func(a, b Case) int { return cmp.Compare(b.Stress, a.Stress) })
+	return out, err
+}
+
+func spotsOf(cases []Case) (out []tried) {
+	for _, c := range cases {
+		out = append(out, tried{spot: c.spot, bottom: float64(c.Stress)})
+	}
+	return out
 }
 
 func (m *model) vehicle(s spot) vehicle {
