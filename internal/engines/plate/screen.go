@@ -27,12 +27,19 @@ type Round struct {
 // Holds tells whether a point lies in it.
 func (d Round) Holds(p Point) bool { return math.Hypot(p.X-d.At.X, p.Y-d.At.Y) < d.Radius }
 
-// Screen answers many loads only as far as is needed to rank them: their peaks at the nodes and at the patches, outside of
-// the rounds in skip. The soil holds everywhere, also under a slab that may lift off. It costs a tenth of SolveAll, whose
-// balance and elements it leaves out; residuals are checked for the sum of some loads at a time. Neighbouring loads are best neighbours in the
-// list: what the equations share is then worked out once.
-func (f *Factored) Screen(ctx context.Context, loads []Load, skip []Round) ([]Peaks, error) {
-	out := make([]Peaks, len(loads))
+// Screen answers many loads only as far as is needed to rank them: for each, its peaks at the nodes and at the patches,
+// outside of the rounds in skip, alone and then over each of some states that the slab may be in already, like one curled by
+// heat. The soil holds everywhere, also under a slab that may lift off, and states are added up as they are. States must be
+// answers on the same mesh. It costs a tenth of SolveAll, whose balance and elements it leaves out; residuals are checked
+// for the sum of some loads at a time. Neighbouring loads are best neighbours in the list: what their equations share is
+// then worked out once.
+func (f *Factored) Screen(ctx context.Context, loads []Load, skip []Round, states ...*Result) ([][]Peaks, error) {
+	for _, s := range states {
+		if len(s.u) != f.Unknowns() {
+			return nil, &Fault{"state", "it is no answer on this mesh"}
+		}
+	}
+	out := make([][]Peaks, len(loads))
 	masked := f.masked(skip)
 	parts := slices.Collect(slices.Chunk(loads, chunk))
 	errs := make([]error, len(parts))
@@ -54,8 +61,16 @@ func (f *Factored) Screen(ctx context.Context, loads []Load, skip []Round) ([]Pe
 			errs[c] = f.named(err)
 			return
 		}
+		sum := make([]float64, f.Unknowns())
 		for k, l := range parts[c] {
-			out[c*chunk+k] = f.result(l).peaks(vectors[k], l.Patches, nil, masked)
+			peaks := []Peaks{f.result(l).peaks(vectors[k], l.Patches, nil, masked)}
+			for _, s := range states {
+				for n, v := range vectors[k] {
+					sum[n] = v + s.u[n]
+				}
+				peaks = append(peaks, s.peaks(sum, l.Patches, nil, masked))
+			}
+			out[c*chunk+k] = peaks
 		}
 	})
 	for _, err := range errs {

@@ -24,42 +24,37 @@ func (m *model) limit(kind string) (strength, allowed float64) {
 	return strength, strength / float64(m.in.SafetyRare.Value)
 }
 
-// bent is how many spots of each kind are solved with the slab curled: those worst on the flat slab.
-const bent = 2
+// curledKept is how many spots of a case are solved with the slab curled, each a search for the contact with the ground.
+const curledKept = 3
 
 // exact answers the worst spots to the end: flat; by day where wheels come every time, and at dawn where the top was in most
 // tension, both with the slab's weight and free to lift off.
-func (m *model) exact(ctx context.Context, p *plates, f found) ([]Case, error) {
-	flat := make([]Case, 0, len(order))
+func (m *model) exact(ctx context.Context, p *plates, f found) (out []Case, err error) {
+	asked := make([]Case, 0, weathers*len(order))
 	for _, kind := range order {
-		ranked, err := m.ranked(ctx, p, Case{Name: kind, Says: kindSays[kind]}, f.kinds[kind])
-		if err != nil {
-			return nil, err
-		}
-		if len(ranked) > 0 {
-			flat = append(flat, worstOf(ranked))
-		}
-		f.kinds[kind] = spotsOf(ranked)
+		asked = append(asked, Case{Name: kind, Says: kindSays[kind]})
 	}
-	curled, err := m.curled(ctx, p, f)
-	return append(flat, curled...), err
-}
-
-// curled are the cases on a slab bent by heat or cold.
-func (m *model) curled(ctx context.Context, p *plates, f found) (out []Case, err error) {
-	try := func(c Case, spots []tried) {
-		if err != nil || len(spots) == 0 || c.Difference == 0 {
-			return
-		}
-		var ranked []Case
-		ranked, err = m.ranked(ctx, p, c, spots[:min(bent, len(spots))])
-		if err == nil {
-			out = append(out, worstOf(ranked))
+	if day := float64(m.in.DayWarm.Value); day > 0 {
+		for _, kind := range []string{lane, crossing} {
+			asked = append(asked, Case{Name: kind + byDay, Says: kindSays[kind] + ", on a hot afternoon", Difference: day})
 		}
 	}
-	for _, kind := range []string{lane, crossing} {
-		try(Case{Name: kind + " by day", Says: kindSays[kind] + ", on a hot afternoon", Difference: float64(m.in.DayWarm.Value)}, f.kinds[kind])
+	if dawn := float64(m.in.DawnCold.Value); dawn > 0 {
+		asked = append(asked, Case{Name: atDawn, Says: "wheel where the top is in most tension, on a winter dawn", Difference: -dawn})
 	}
-	try(Case{Name: "top at dawn", Says: "wheel where the top is in most tension, on a winter dawn", Difference: -float64(m.in.DawnCold.Value)}, f.top)
+	ranked := make([][]Case, len(asked))
+	err = atOnce(len(asked), func(i int) (err error) {
+		spots := f.worst[asked[i].Name]
+		if asked[i].Difference != 0 {
+			spots = spots[:min(curledKept, len(spots))]
+		}
+		ranked[i], err = m.ranked(ctx, p, asked[i], spots)
+		return err
+	})
+	for _, cases := range ranked {
+		if len(cases) > 0 {
+			out = append(out, cases[0])
+		}
+	}
 	return out, err
 }

@@ -17,6 +17,8 @@ type plates struct {
 	m       *model
 	flat    *plate.Factored // weightless, on ground that holds both ways: on even ground that changes no stress
 	lifting *plate.Factored // with its weight, free to leave the ground
+	day     *plate.Result   // curled on a hot afternoon, nothing on it
+	dawn    *plate.Result
 }
 
 // searchMesh is how many elements the mesh has in a radius of relative stiffness: enough to rank places, and for all that is
@@ -31,6 +33,18 @@ func (m *model) plates(ctx context.Context) (*plates, error) {
 	}
 	p.lifting, err = p.flat.LiftOff(concreteWeight)
 	return p, err
+}
+
+// curl finds how the slab lies with nothing on it on a hot afternoon and at dawn.
+func (p *plates) curl(ctx context.Context) error {
+	return atOnce(2, func(i int) (err error) {
+		into, difference := &p.day, float64(p.m.in.DayWarm.Value)
+		if i == 1 {
+			into, difference = &p.dawn, -float64(p.m.in.DawnCold.Value)
+		}
+		*into, err = p.lifting.Solve(ctx, plate.Load{Temperature: plate.Gradient(difference)})
+		return err
+	})
 }
 
 // whole answers a case over the whole slab, and its greatest tension: to a few in a hundred, for no mesh line lies on a print.

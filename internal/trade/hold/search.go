@@ -10,31 +10,41 @@ import (
 	"slabwright/internal/engines/plate"
 )
 
-// tried is a spot and the tension it made on the first mesh.
+// tried is a spot and what it did on the first mesh.
 type tried struct {
 	spot
-	bottom, top float64
+	tension [weathers]float64 // greatest in both faces, Pa
+	top     float64           // greatest in the top face at dawn, Pa
 }
 
-func (t tried) tension() float64 { return math.Max(t.bottom, t.top) }
+// Weathers are the states in which places are ranked: flat, curled on a hot afternoon, and at dawn.
+const (
+	level = iota
+	hot
+	cold
+	weathers
+)
 
-// found are the worst spots of each kind, worst first, and those with the worst tension in the top.
+// found are the worst spots of each case, worst first.
 type found struct {
 	count     int
-	kinds     map[string][]tried
-	top       []tried
+	worst     map[string][]tried
 	influence []Influence
 }
 
 // order is that in which kinds are told.
 var order = []string{lane, crossing, astray, jack}
 
-// kept is how many spots of each kind are looked at again: the first mesh has no lines on the prints and errs by a tenth.
+// kept is how many spots of each case are looked at again: the first mesh has no lines on the prints and errs by some parts in
+// a hundred.
 const kept = 8
 
 // search puts the load everywhere on the flat slab, then again around the worst places.
 func (m *model) search(ctx context.Context, p *plates) (found, error) {
-	all, err := m.try(ctx, p.flat, m.spots())
+	if err := p.curl(ctx); err != nil {
+		return found{}, err
+	}
+	all, err := m.try(ctx, p, m.spots())
 	if err != nil {
 		return found{}, err
 	}
@@ -43,16 +53,16 @@ func (m *model) search(ctx context.Context, p *plates) (found, error) {
 	}
 	for _, share := range []float64{0.5, 0.25} {
 		var more []spot
-		for _, t := range m.pick(all).first(narrowed) {
+		for _, t := range m.pick(all, narrowed).all() {
 			more = append(more, m.around(t.spot, share*m.step())...)
 		}
-		near, err := m.try(ctx, p.flat, more)
+		near, err := m.try(ctx, p, more)
 		if err != nil {
 			return found{}, err
 		}
 		all = append(all, near...)
 	}
-	out := m.pick(all)
+	out := m.pick(all, kept)
 	out.count = len(all)
 	if m.in.InfluencePlaces.Value {
 		out.influence = m.influence(all)
@@ -61,28 +71,28 @@ func (m *model) search(ctx context.Context, p *plates) (found, error) {
 }
 
 // try answers places that differ from one another.
-func (m *model) try(ctx context.Context, f *plate.Factored, spots []spot) ([]tried, error) {
+func (m *model) try(ctx context.Context, p *plates, spots []spot) ([]tried, error) {
 	loads := make([]plate.Load, len(spots))
 	for i, s := range spots {
 		on, _ := m.placed(s, m.vehicle(s))
 		loads[i] = plate.Load{Patches: on}
 	}
-	peaks, err := f.Screen(ctx, loads, m.cornerRounds())
+	peaks, err := p.flat.Screen(ctx, loads, m.cornerRounds(), p.day, p.dawn)
 	if err != nil {
 		return nil, err
 	}
 	out := make([]tried, len(spots))
-	for i, p := range peaks {
-		out[i] = tried{spots[i], p.Bottom().Value, p.Top().Value}
+	for i, each := range peaks {
+		out[i] = tried{spot: spots[i], top: each[cold].Top().Value}
+		for w, peak := range each {
+			out[i].tension[w] = math.Max(peak.Bottom().Value, peak.Top().Value)
+		}
 	}
 	return out, nil
 }
 
-// ranked answers spots of one case to the end. A spot whose first answer lies well under the worst cannot be it.
+// ranked answers spots of one case to the end, worst first.
 func (m *model) ranked(ctx context.Context, p *plates, c Case, spots []tried) ([]Case, error) {
-	if len(spots) > 0 {
-		spots = slices.DeleteFunc(slices.Clone(spots), func(t tried) bool { return t.tension() < rival*spots[0].tension() })
-	}
 	out := make([]Case, len(spots))
 	err := atOnce(len(spots), func(i int) error {
 		out[i] = c
@@ -92,13 +102,6 @@ func (m *model) ranked(ctx context.Context, p *plates, c Case, spots []tried) ([
 	})
 	slices.SortStableFunc(out, func(a, b Case) int { return cmp.Compare(b.Stress, a.Stress) })
 	return out, err
-}
-
-func spotsOf(cases []Case) (out []tried) {
-	for _, c := range cases {
-		out = append(out, tried{spot: c.spot, bottom: float64(c.Stress)})
-	}
-	return out
 }
 
 func (m *model) vehicle(s spot) vehicle {
@@ -124,26 +127,51 @@ func (m *model) around(s spot, step float64) (out []spot) {
 	return out
 }
 
-// pick takes the worst of each kind, no two within a hand of each other with one heading.
-func (m *model) pick(all []tried) found {
-	out := found{kinds: map[string][]tried{}}
-	take := func(list []tried, more tried) []tried {
-		same := func(o tried) bool { return o.heading == more.heading && o.at.Distance(more.at) < apart }
-		if len(list) == kept || slices.ContainsFunc(list, same) {
-			return list
+// rank is what a case is ranked by, and which spots it takes: minus infinity for none of it.
+type rank func(t tried) float64
+
+// ranks are the cases: each kind on the flat slab; wheels that come every time by day; and what stretches the top at dawn.
+func ranks() map[string]rank {
+	of := func(kind string, weather int) rank {
+		return func(t tried) float64 {
+			if t.kind != kind {
+				return math.Inf(-1)
+			}
+			return t.tension[weather]
 		}
-		return append(list, more)
 	}
-	byTension := slices.Clone(all)
-	slices.SortStableFunc(byTension, func(a, b tried) int { return cmp.Compare(b.tension(), a.tension()) })
-	for _, t := range byTension {
-		out.kinds[t.kind] = take(out.kinds[t.kind], t)
-	}
-	slices.SortStableFunc(byTension, func(a, b tried) int { return cmp.Compare(b.top, a.top) })
-	for _, t := range byTension {
-		if !t.posts {
-			out.top = take(out.top, t)
+	out := map[string]rank{lane + byDay: of(lane, hot), crossing + byDay: of(crossing, hot), atDawn: func(t tried) float64 {
+		if t.posts {
+			return math.Inf(-1)
 		}
+		return t.top
+	}}
+	for _, kind := range order {
+		out[kind] = of(kind, level)
+	}
+	return out
+}
+
+// The names of cases on a curled slab.
+const (
+	byDay  = " by day"
+	atDawn = "top at dawn"
+)
+
+// pick takes the worst n of each case, no two within a hand of each other with one heading.
+func (m *model) pick(all []tried, n int) found {
+	out := found{worst: map[string][]tried{}}
+	for name, by := range ranks() {
+		sorted := slices.DeleteFunc(slices.Clone(all), func(t tried) bool { return math.IsInf(by(t), -1) })
+		slices.SortStableFunc(sorted, func(a, b tried) int { return cmp.Compare(by(b), by(a)) })
+		var list []tried
+		for _, t := range sorted {
+			same := func(o tried) bool { return o.heading == t.heading && o.at.Distance(t.at) < apart }
+			if len(list) < n && by(t) >= rival*by(sorted[0]) && !slices.ContainsFunc(list, same) {
+				list = append(list, t)
+			}
+		}
+		out.worst[name] = list
 	}
 	return out
 }
@@ -151,14 +179,17 @@ func (m *model) pick(all []tried) found {
 // apart is how far apart two spots must be to be two, m.
 const apart = 0.1
 
-// narrowed is how many spots of each kind are narrowed down on the first mesh.
+// narrowed is how many spots of each case are narrowed down on the first mesh.
 const narrowed = 3
 
-func (f found) first(n int) (out []tried) {
-	for _, kind := range order {
-		out = append(out, f.kinds[kind][:min(n, len(f.kinds[kind]))]...)
+// cases are the names of the cases in the order they are told.
+func caseNames() []string { return append(slices.Clone(order), lane+byDay, crossing+byDay, atDawn) }
+
+func (f found) all() (out []tried) {
+	for _, name := range caseNames() {
+		out = append(out, f.worst[name]...)
 	}
-	return append(out, f.top[:min(n, len(f.top))]...)
+	return out
 }
 
 func (m *model) influence(all []tried) (out []Influence) {
@@ -169,7 +200,7 @@ func (m *model) influence(all []tried) (out []Influence) {
 			middle = middle.Add(centre(p).Scale(1 / float64(len(on))))
 		}
 		_, limit := m.limit(t.kind)
-		out = append(out, Influence{At: middle, Heading: t.heading, Case: t.kind, Utilisation: t.tension() / limit})
+		out = append(out, Influence{At: middle, Heading: t.heading, Case: t.kind, Utilisation: t.tension[level] / limit})
 	}
 	return out
 }
