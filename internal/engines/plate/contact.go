@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 
 	"slabwright/internal/engines/sparse"
 )
@@ -15,6 +16,20 @@ type contactPoint struct {
 	stiffness float64 // support times the point's area, N/m
 	at        Point
 	area      float64
+}
+
+// pointsByElement walks the runs of contact points of one element: first and one past the last.
+func (f *Factored) pointsByElement(yield func(from, to int) bool) {
+	for from := 0; from < len(f.contact); {
+		to := from + 1
+		for to < len(f.contact) && f.contact[to].element == f.contact[from].element {
+			to++
+		}
+		if !yield(from, to) {
+			return
+		}
+		from = to
+	}
 }
 
 func (m *model) contactPoints() []contactPoint {
@@ -89,43 +104,38 @@ type settling struct {
 	touching []bool
 	flips    int
 
-	matrix *sparse.Matrix // bending with the soil that touches
-	heldM  *sparse.Matrix // the same with holds
+	matrix  *sparse.Matrix // with the soil that was touched when it was last brought up to date
+	counted []bool         // the points whose soil is in matrix
+	heldM   *sparse.Matrix // the same with holds
 }
 
-// stiffness is the bending stiffness with the soil where it touches.
+// stiffness is that of the slab with the soil that touches. Only elements in which that has changed are touched.
 func (s *settling) stiffness() (*sparse.Matrix, error) {
 	f := s.f
 	if err := s.loose(); err != nil {
 		return nil, fmt.Errorf("plate: the slab is not held down: it has left too much of its soil; give its weight or less uplift: %w", err)
 	}
 	if s.matrix == nil {
-		s.matrix = f.bend.Clone()
-	} else {
-		s.matrix.Copy(f.bend)
-	}
-	for from := 0; from < len(f.contact); {
-		k := f.contact[from].element
-		to := from
-		table, any, all := new(matrix), false, true
-		for ; to < len(f.contact) && f.contact[to].element == k; to++ {
-			any, all = any || s.touching[to], all && s.touching[to]
+		s.matrix, s.counted = f.full.Clone(), make([]bool, len(f.contact))
+		for i := range s.counted {
+			s.counted[i] = true
 		}
-		e := &f.m.elements[k]
-		switch {
-		case all && e.points == nil:
-			table.addProduct(e.support, &f.m.sideX[e.i].values, &f.m.sideY[e.j].values)
-		case any:
-			for i := from; i < to; i++ {
-				if s.touching[i] {
-					table.addOuter(f.contact[i].stiffness, &f.contact[i].functions)
-				}
+	}
+	for from, to := range f.pointsByElement {
+		if slices.Equal(s.touching[from:to], s.counted[from:to]) {
+			continue
+		}
+		table := new(matrix)
+		for i := from; i < to; i++ {
+			switch {
+			case s.touching[i] && !s.counted[i]:
+				table.addOuter(f.contact[i].stiffness, &f.contact[i].functions)
+			case s.counted[i] && !s.touching[i]:
+				table.addOuter(-f.contact[i].stiffness, &f.contact[i].functions)
 			}
 		}
-		if any {
-			s.matrix.Add(e.node[:], table[:])
-		}
-		from = to
+		copy(s.counted[from:to], s.touching[from:to])
+		s.matrix.Add(f.m.elements[f.contact[from].element].node[:], table[:])
 	}
 	return s.matrix, nil
 }
@@ -165,10 +175,11 @@ func (s *settling) solve(ctx context.Context, stiffness *sparse.Matrix, x []floa
 func (s *settling) step(u, next []float64, first bool) bool {
 	f := s.f
 	change := make([]float64, len(f.contact))
-	for k := range f.contact {
-		c := &f.contact[k]
-		v := f.m.elements[c.element].of(next)
-		change[k] = c.functions.dot(&v) - s.w[k]
+	for from, to := range f.pointsByElement {
+		v := f.m.elements[f.contact[from].element].of(next)
+		for k := from; k < to; k++ {
+			change[k] = f.contact[k].functions.dot(&v) - s.w[k]
+		}
 	}
 	t := 1.0
 	if !first && s.move(change, t, false) > 0 {
@@ -208,21 +219,29 @@ func (s *settling) move(change []float64, t float64, take bool) (flips int) {
 // along the step rises steadily, so it is found by halving.
 func (s *settling) lowest(u, next, change []float64) float64 {
 	f := s.f
-	d, bu, bd := make([]float64, len(u)), make([]float64, len(u)), make([]float64, len(u))
+	d, ku, kd := make([]float64, len(u)), make([]float64, len(u)), make([]float64, len(u))
 	for k := range d {
 		d[k] = next[k] - u[k]
 	}
-	f.bend.Multiply(bu, u)
-	f.bend.Multiply(bd, d)
-	var fixed, growing float64
+	s.matrix.Multiply(ku, u)
+	s.matrix.Multiply(kd, d)
+	var fixed, growing float64 // slope of all but the soil, and how it rises
 	for k := range d {
-		fixed += d[k] * (bu[k] - s.load[k])
-		growing += d[k] * bd[k]
+		fixed += d[k] * (ku[k] - s.load[k])
+		growing += d[k] * kd[k]
+	}
+	for k, c := range change {
+		if s.counted[k] {
+			fixed -= f.contact[k].stiffness * s.w[k] * c
+			growing -= f.contact[k].stiffness * c * c
+		}
 	}
 	slope := func(t float64) float64 {
 		sum := fixed + t*growing
 		for k, c := range change {
-			sum += f.contact[k].stiffness * math.Max(0, s.w[k]+t*c) * c
+			if w := s.w[k] + t*c; w > 0 {
+				sum += f.contact[k].stiffness * w * c
+			}
 		}
 		return sum
 	}

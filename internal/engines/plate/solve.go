@@ -16,7 +16,6 @@ import (
 type Factored struct {
 	m        *model
 	mesh     Mesh
-	bend     *sparse.Matrix // all but the soil
 	full     *sparse.Matrix // with the soil, before anything is held
 	factor   *sparse.Factor // of full with holds
 	weight   []float64
@@ -81,15 +80,12 @@ func factored(ctx context.Context, m *model, mesh Mesh) (*Factored, error) {
 	f.samples, f.inside = m.samples(f.recovery.zone), m.inside()
 	m.bendingStiffness(f.full)
 	if m.slab.LiftOff {
-		f.prepareLiftOff(f.full.Clone())
+		f.contact = m.contactPoints()
 	}
 	m.soilStiffness(f.full)
 	f.factor, err = f.decompose(ctx, f.full)
 	return f, err
 }
-
-// prepareLiftOff keeps what the search for the contact starts from.
-func (f *Factored) prepareLiftOff(bend *sparse.Matrix) { f.bend, f.contact = bend, f.m.contactPoints() }
 
 // LiftOff is the same slab with the weight of its material, N/m³, and free to leave the soil. It shares mesh and factor, and
 // costs little.
@@ -99,10 +95,7 @@ func (f *Factored) LiftOff(weight float64) (*Factored, error) {
 	if faults := m.slab.Validate(); len(faults) > 0 {
 		return nil, faults[0]
 	}
-	g.m, g.weight = &m, m.weightVector()
-	bend := f.full.Pattern().Matrix()
-	m.bendingStiffness(bend)
-	g.prepareLiftOff(bend)
+	g.m, g.weight, g.contact = &m, m.weightVector(), m.contactPoints()
 	return &g, nil
 }
 
