@@ -70,6 +70,43 @@ type (
 	matrix [functions * functions]float64
 )
 
+// function is the number of the function with given factors along x and along y.
+var function = func() (n [4][4]int) {
+	for i := range functions {
+		n[alongX[i]][alongY[i]] = i
+	}
+	return n
+}()
+
+// along sums an element's unknowns with a line along x: what is left is a line along y.
+func (v *vector) along(x *line) (left line) {
+	for j := range left {
+		left[j] = x[0]*v[function[0][j]] + x[1]*v[function[1][j]] + x[2]*v[function[2][j]] + x[3]*v[function[3][j]]
+	}
+	return left
+}
+
+func (l *line) dot(m *line) float64 { return l[0]*m[0] + l[1]*m[1] + l[2]*m[2] + l[3]*m[3] }
+
+// nine holds deflection and curvatures of an element at its corners, the middles of its sides and its middle, by thirds along
+// x and y.
+type nine [3][3]struct {
+	w float64
+	curvatures
+}
+
+func (v *vector) nine(x, y *side, step int) (out nine) {
+	for i := 0; i < 3; i += step {
+		values, slopes, bends := v.along(&x.thirds[i][0]), v.along(&x.thirds[i][1]), v.along(&x.thirds[i][2])
+		for j := 0; j < 3; j += step {
+			at := &y.thirds[j]
+			out[i][j].w = values.dot(&at[0])
+			out[i][j].curvatures = curvatures{xx: bends.dot(&at[0]), yy: values.dot(&at[2]), xy: slopes.dot(&at[1])}
+		}
+	}
+	return out
+}
+
 func product(x, y line) (v vector) {
 	for i := range v {
 		v[i] = x[alongX[i]] * y[alongY[i]]
@@ -102,6 +139,9 @@ func (m *matrix) addOuter(f float64, v *vector) {
 type side struct {
 	a                                       float64
 	values, slopes, bends, crossed, flipped [4]line
+
+	gauss  [4]line    // values at the Gauss points
+	thirds [3][3]line // values, slopes and second derivatives (second index) at the start, the middle and the end
 }
 
 func newSide(a float64) *side {
@@ -109,6 +149,14 @@ func newSide(a float64) *side {
 	for i := range 4 {
 		for j := range 4 {
 			s.flipped[i][j] = s.crossed[j][i]
+		}
+	}
+	for g, xi := range gauss4 {
+		s.gauss[g] = hermite(0, xi, a)
+	}
+	for at := range 3 {
+		for order := range 3 {
+			s.thirds[at][order] = hermite(order, float64(at)/2, a)
 		}
 	}
 	return s

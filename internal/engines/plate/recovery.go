@@ -182,14 +182,19 @@ type bent struct {
 	e            *element
 	v            vector
 	lackX, lackY [corners]float64
+	own          nine // the element's own, at its corners
 }
 
-func (r *recovery) in(m *model, k int, u []float64) *bent {
+func (r *recovery) in(m *model, k int, u []float64) *bent { return r.within(m, k, u, 2) }
+
+// within takes the element's own curvature at every step-th of the nine places: 2 for the corners, 1 for all.
+func (r *recovery) within(m *model, k int, u []float64, step int) *bent {
 	e := &m.elements[k]
 	b := &bent{m: m, e: e, v: e.of(u)}
+	b.own = b.v.nine(m.sideX[e.i], m.sideY[e.j], step)
 	z := r.zone[k]
 	for q, n := range e.node {
-		own := m.raw(e, &b.v, float64(q%2), float64(q/2))
+		own := &b.own[2*(q%2)][2*(q/2)]
 		b.lackX[q] = r.xx[z][n].of(u) - own.xx
 		b.lackY[q] = r.yy[z][n].of(u) - own.yy
 	}
@@ -198,7 +203,11 @@ func (r *recovery) in(m *model, k int, u []float64) *bent {
 
 // at is the corrected curvature at a place in the element.
 func (b *bent) at(xi, eta float64) curvatures {
-	c := b.m.raw(b.e, &b.v, xi, eta)
+	return b.corrected(b.m.raw(b.e, &b.v, xi, eta), xi, eta)
+}
+
+// corrected adds what the element's own curvature lacks at a place.
+func (b *bent) corrected(c curvatures, xi, eta float64) curvatures {
 	share := [corners]float64{(1 - xi) * (1 - eta), xi * (1 - eta), (1 - xi) * eta, xi * eta}
 	legendreX, legendreY := 1-6*xi+6*xi*xi, 1-6*eta+6*eta*eta
 	for q, s := range share {
@@ -206,4 +215,16 @@ func (b *bent) at(xi, eta float64) curvatures {
 		c.yy += s * b.lackY[q] * legendreY
 	}
 	return c
+}
+
+// seen are deflection, the element's own and its corrected curvature at a place: read off where it is one of the nine.
+func (b *bent) seen(p Point) (w float64, own, corrected curvatures) {
+	i, j := int(2*p.X), int(2*p.Y)
+	if 2*p.X == float64(i) && 2*p.Y == float64(j) && i >= 0 && i <= 2 && j >= 0 && j <= 2 {
+		at := &b.own[i][j]
+		w, own = at.w, at.curvatures
+	} else {
+		w, own = b.m.functions(b.e, p.X, p.Y).dot(&b.v), b.m.raw(b.e, &b.v, p.X, p.Y)
+	}
+	return w, own, b.corrected(own, p.X, p.Y)
 }

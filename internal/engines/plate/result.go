@@ -206,23 +206,23 @@ func (r *Result) scan() {
 	m := r.f.m
 	for k := range m.elements {
 		e := &m.elements[k]
-		b := r.f.recovery.in(m, k, r.u)
+		b := r.f.recovery.within(m, k, r.u, 1)
 		for _, p := range r.f.samples[k] {
+			w, raw, corrected := b.seen(p)
 			here := func(value, direction float64) Extreme {
 				return Extreme{value, e.panel, Point{m.xs[e.i] + p.X*m.sideX[e.i].a, m.ys[e.j] + p.Y*m.sideY[e.j].a}, direction}
 			}
-			top, bottom := r.faces(m.thicknessAt(e, p.X, p.Y), b.at(p.X, p.Y))
+			top, bottom := r.faces(m.thicknessAt(e, p.X, p.Y), corrected)
 			if top.greatest() > r.Top.Value {
 				r.Top = here(top.strongest())
-				own, _ := r.faces(e.thickness, m.raw(e, &b.v, p.X, p.Y))
+				own, _ := r.faces(e.thickness, raw)
 				ownTop = own.greatest()
 			}
 			if bottom.greatest() > r.Bottom.Value {
 				r.Bottom = here(bottom.strongest())
-				_, own := r.faces(e.thickness, m.raw(e, &b.v, p.X, p.Y))
+				_, own := r.faces(e.thickness, raw)
 				ownBottom = own.greatest()
 			}
-			w := m.functions(e, p.X, p.Y).dot(&b.v)
 			if w > r.Down.Value {
 				r.Down = here(w, 0)
 			}

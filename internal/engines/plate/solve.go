@@ -270,12 +270,26 @@ func (m *model) soil(u []float64) (w wrench) {
 	for k := range m.elements {
 		e := &m.elements[k]
 		v := e.of(u)
-		for _, p := range m.integration(e) {
+		if e.points == nil && e.support > 0 {
+			m.evenSoil(e, &v, &w)
+		}
+		for _, p := range e.points {
 			n := m.at(e, p.x, p.y)
 			w.add(p.weight*p.support*n.dot(&v), p.x, p.y)
 		}
 	}
 	return w
+}
+
+// evenSoil adds the soil under an element that is the same throughout, at its 4 × 4 Gauss points.
+func (m *model) evenSoil(e *element, v *vector, w *wrench) {
+	x, y := m.sideX[e.i], m.sideY[e.j]
+	for gx := range x.gauss {
+		left := v.along(&x.gauss[gx])
+		for gy := range y.gauss {
+			w.add(weight4[gx]*weight4[gy]*x.a*y.a*e.support*left.dot(&y.gauss[gy]), m.xs[e.i]+gauss4[gx]*x.a, m.ys[e.j]+gauss4[gy]*y.a)
+		}
+	}
 }
 
 // integration lists the points of an element: its own, or those of a whole box.
