@@ -55,16 +55,24 @@ const mostRounds = 60
 // B the stiffness without soil, the sum over the points of integration. E is convex and made of pieces of parabolas.
 // Newton's method solves with the soil only where w > 0 now; a step that would climb is cut back to the lowest point on
 // its way, so that E falls in every round, and when a full step leaves the set of points unchanged it is the minimum.
-func (f *Factored) settle(ctx context.Context, r *Result, load []float64) (*Result, error) {
+func (f *Factored) settle(ctx context.Context, r *Result, load, near []float64) (*Result, error) {
 	s := &settling{f: f, load: load, w: make([]float64, len(f.contact)), touching: make([]bool, len(f.contact))}
-	for k := range s.touching {
-		s.touching[k] = f.touching == nil || f.touching[k]
-	}
 	r.u = make([]float64, len(load))
+	copy(r.u, near)
+	for from, to := range f.pointsByElement {
+		v := f.m.elements[f.contact[from].element].of(r.u)
+		for k := from; k < to; k++ {
+			s.w[k] = f.contact[k].functions.dot(&v)
+			s.touching[k] = near == nil || s.w[k] > 0
+		}
+	}
 	next := make([]float64, len(load))
 	tolerance := roughly
 	for round := 1; round <= mostRounds; round++ {
 		stiffness, err := s.stiffness()
+		if err != nil && round == 1 && near != nil {
+			return f.settle(ctx, r, load, nil) // what was near for another load holds nothing down here
+		}
 		if err != nil {
 			return nil, err
 		}

@@ -23,7 +23,7 @@ func (m *model) join() error {
 		breaks := m.jointBreaks(line)
 		joined := 0.0
 		for i := 1; i < len(breaks); i++ {
-			ok, err := m.joinPiece(line, breaks[i-1], breaks[i], j.Shear)
+			ok, err := m.joinPiece(k, line, breaks[i-1], breaks[i])
 			if err != nil {
 				return err
 			}
@@ -70,8 +70,8 @@ func (m *model) jointBreaks(line edge) []float64 {
 }
 
 // joinPiece adds the points of one piece if it lies between two panels.
-func (m *model) joinPiece(line edge, t0, t1, shear float64) (bool, error) {
-	length := line.length()
+func (m *model) joinPiece(joint int, line edge, t0, t1 float64) (bool, error) {
+	shear, length := m.slab.Joints[joint].Shear, line.length()
 	// To either side by a ten-thousandth of the joint, a tolerance for outlines that were rounded to it.
 	off := 1e-4 * length
 	nx, ny := -(line.b.Y-line.a.Y)/length*off, (line.b.X-line.a.X)/length*off
@@ -85,7 +85,7 @@ func (m *model) joinPiece(line edge, t0, t1, shear float64) (bool, error) {
 		return false, fmt.Errorf("plate: no element beside the joint at %v", middle)
 	}
 	for g, t := range gauss7 {
-		m.links = append(m.links, link{left: a, right: b, at: line.point(t0 + (t1-t0)*t), shear: shear * weight7[g] * (t1 - t0) * length})
+		m.links = append(m.links, link{joint: joint, left: a, right: b, at: line.point(t0 + (t1-t0)*t), shear: shear * weight7[g] * (t1 - t0) * length})
 	}
 	return true, nil
 }

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 
 	"slabwright/internal/engines/sparse"
 )
@@ -52,6 +53,7 @@ type node struct {
 
 // link is a point of integration on a joint.
 type link struct {
+	joint       int // of the slab
 	left, right int // elements
 	at          Point
 	shear       float64 // stiffness of this point's share of the joint, N/m
@@ -101,6 +103,24 @@ func meshed(ctx context.Context, s Slab, xs, ys []float64) (*model, error) {
 		m.fill(i)
 	}
 	return m, nil
+}
+
+// like is the model of another slab with the same panels on the same grid, the same throughout.
+func (m *model) like(s Slab) *model {
+	out := *m
+	out.slab, out.elements, out.links = s, slices.Clone(m.elements), slices.Clone(m.links)
+	for k := range out.elements {
+		e := &out.elements[k]
+		e.thickness, e.support, e.points = s.Thickness, s.Support, slices.Clone(e.points)
+		for i := range e.points {
+			e.points[i].thickness, e.points[i].support = s.Thickness, s.Support
+		}
+	}
+	for k := range out.links {
+		l := &out.links[k]
+		l.shear *= s.Joints[l.joint].Shear / m.slab.Joints[l.joint].Shear
+	}
+	return &out
 }
 
 func sides(lines []float64) []*side {

@@ -43,6 +43,10 @@ func (f *Factored) Screen(ctx context.Context, loads []Load, skip []Round, state
 	masked := f.masked(skip)
 	parts := slices.Collect(slices.Chunk(loads, chunk))
 	errs := make([]error, len(parts))
+	factor, err := f.own(ctx)
+	if err != nil {
+		return nil, err
+	}
 	onAllCores(len(parts), func(c int) {
 		vectors := make([][]float64, len(parts[c]))
 		for k, l := range parts[c] {
@@ -57,7 +61,7 @@ func (f *Factored) Screen(ctx context.Context, loads []Load, skip []Round, state
 		if errs[c] = ctx.Err(); errs[c] != nil {
 			return
 		}
-		if _, err := f.factor.SolveSum(vectors); err != nil {
+		if _, err := factor.SolveSum(vectors); err != nil {
 			errs[c] = f.named(err)
 			return
 		}

@@ -8,6 +8,8 @@ import (
 	"runtime"
 	"slices"
 	"sync"
+
+	"slabwright/internal/engines/sparse"
 )
 
 // position is one place of the vehicle and what it does there.
@@ -23,6 +25,7 @@ type position struct {
 type search struct {
 	f         *Factored
 	d         Drive
+	factor    *sparse.Factor
 	shape     *Result   // carries the temperature
 	base      []float64 // weight and temperature
 	field     [][quantities]float64
@@ -47,7 +50,11 @@ func (f *Factored) drive(ctx context.Context, d Drive) (*search, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &search{f: f, d: d, shape: f.result(l), base: base, field: newField(len(f.m.nodes))}
+	factor, err := f.own(ctx)
+	if err != nil {
+		return nil, err
+	}
+	s := &search{f: f, d: d, factor: factor, shape: f.result(l), base: base, field: newField(len(f.m.nodes))}
 	first := s.f.m.raster(d)
 	if len(first) > mostPositions {
 		return nil, &Fault{"vehicle", fmt.Sprintf("a step of %.3g m makes %d positions, more than %d: give a longer step or fewer headings", d.Step, len(first), mostPositions)}
@@ -196,7 +203,7 @@ func (s *search) compute(ctx context.Context, part []position, field [][quantiti
 	if ctx.Err() != nil {
 		return ctx.Err()
 	}
-	if _, err := s.f.factor.SolveSum(answers); err != nil {
+	if _, err := s.factor.SolveSum(answers); err != nil {
 		return s.f.named(err)
 	}
 	for n, k := range which {

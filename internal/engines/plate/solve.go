@@ -5,7 +5,9 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"reflect"
 	"runtime"
+	"slices"
 	"sync"
 
 	"slabwright/internal/engines/sparse"
@@ -23,7 +25,7 @@ type Factored struct {
 	samples  [][]Point
 	inside   []bool         // whether a node is on its panel, and not only on the far side of a cut element
 	contact  []contactPoint // only for a slab that may lift off
-	touching []bool         // where the search for the contact begins; nil: everywhere
+	loan     bool           // factor is that of a like slab: it guides, and does not answer
 }
 
 // Solve answers one load on a mesh that is made for it. It is Factor and Factored.Solve in one; with many loads on one
@@ -68,7 +70,7 @@ func Factor(ctx context.Context, s Slab, mesh Mesh) (*Factored, error) {
 	if err != nil {
 		return nil, err
 	}
-	return factored(ctx, m, mesh)
+	return factored(ctx, m, mesh.filled(s))
 }
 
 func factored(ctx context.Context, m *model, mesh Mesh) (*Factored, error) {
@@ -100,12 +102,52 @@ func (f *Factored) LiftOff(weight float64) (*Factored, error) {
 }
 
 func (f *Factored) decompose(ctx context.Context, full *sparse.Matrix) (*sparse.Factor, error) {
-	if f.m.held != nil {
-		full = full.Clone()
-		full.Hold(f.m.held)
-	}
-	factor, err := sparse.Decompose(ctx, full)
+	factor, err := sparse.Decompose(ctx, f.withHolds(full))
 	return factor, f.named(err)
+}
+
+// withHolds is a stiffness with the held unknowns taken out.
+func (f *Factored) withHolds(full *sparse.Matrix) *sparse.Matrix {
+	if f.m.held == nil {
+		return full
+	}
+	full = full.Clone()
+	full.Hold(f.m.held)
+	return full
+}
+
+// own is the factor of this slab.
+func (f *Factored) own(ctx context.Context) (*sparse.Factor, error) {
+	if f.loan {
+		return f.decompose(ctx, f.full)
+	}
+	return f.factor, nil
+}
+
+// Changed is the same panels on the same mesh with other thickness, modulus, support, weight or stiffness of joints. Without
+// thickenings, areas of other soil and holds it shares the mesh and borrows the factor of f to guide it: for a few
+// solutions a third of the work of a factor of its own, which Factor makes otherwise.
+func (f *Factored) Changed(ctx context.Context, s Slab) (*Factored, error) {
+	old := f.m.slab
+	plain := func(s Slab) bool { return len(s.Thickenings)+len(s.Soils)+len(s.Holds) == 0 }
+	alike := func(a, b Joint) bool { return a.From == b.From && a.To == b.To && (a.Shear > 0) == (b.Shear > 0) }
+	if !plain(s) || !plain(old) || f.m.window != nil || !slices.EqualFunc(s.Joints, old.Joints, alike) || !reflect.DeepEqual(s.Panels, old.Panels) {
+		return Factor(ctx, s, f.mesh)
+	}
+	if faults := s.Validate(); len(faults) > 0 {
+		return nil, faults[0]
+	}
+	m := f.m.like(s)
+	recovery := *f.recovery
+	recovery.thickness = []float64{s.Thickness}
+	g := &Factored{m: m, mesh: f.mesh, full: f.full.Pattern().Matrix(), factor: f.factor, loan: true, weight: m.weightVector(),
+		recovery: &recovery, samples: f.samples, inside: f.inside}
+	m.bendingStiffness(g.full)
+	m.soilStiffness(g.full)
+	if s.LiftOff {
+		g.contact = m.contactPoints()
+	}
+	return g, m.loose()
 }
 
 // named turns the solver's complaint into the panel and place where the slab is loose.
@@ -173,18 +215,40 @@ func (f *Factored) Solve(ctx context.Context, l Load) (*Result, error) {
 	if err != nil {
 		return nil, err
 	}
-	return f.answer(ctx, l, load)
+	return f.answer(ctx, l, load, nil)
 }
 
-// answer solves for a load vector.
-func (f *Factored) answer(ctx context.Context, l Load, load []float64) (*Result, error) {
+// SolveFrom is Solve that starts from an answer that is near: to another load, or of a like slab. One on another mesh is no
+// help and is left out.
+func (f *Factored) SolveFrom(ctx context.Context, near *Result, l Load) (*Result, error) {
+	load, err := f.vector(l)
+	if err != nil {
+		return nil, err
+	}
+	if near == nil || len(near.u) != len(load) {
+		return f.answer(ctx, l, load, nil)
+	}
+	return f.answer(ctx, l, load, near.u)
+}
+
+// answer solves for a load vector, from a first guess if there is one.
+func (f *Factored) answer(ctx context.Context, l Load, load, near []float64) (*Result, error) {
 	r := f.result(l)
 	if f.m.slab.LiftOff {
-		return f.settle(ctx, r, load)
+		return f.settle(ctx, r, load, near)
 	}
-	r.u = append([]float64(nil), load...)
-	f.release(r.u, f.full)
-	report, err := f.factor.Solve(r.u)
+	right := append([]float64(nil), load...)
+	f.release(right, f.full)
+	var report sparse.Report
+	var err error
+	if f.loan {
+		r.u = make([]float64, len(load))
+		copy(r.u, near)
+		report, err = f.factor.SolveNear(ctx, f.withHolds(f.full), r.u, right, sparse.Good)
+	} else {
+		r.u = right
+		report, err = f.factor.Solve(r.u)
+	}
 	if err != nil {
 		return nil, f.named(err)
 	}
@@ -217,7 +281,11 @@ func (f *Factored) SolveAll(ctx context.Context, loads []Load) ([]*Result, error
 	if f.m.slab.LiftOff {
 		return out, nil
 	}
-	reports, err := f.factor.SolveAll(ctx, answers)
+	factor, err := f.own(ctx)
+	if err != nil {
+		return nil, err
+	}
+	reports, err := factor.SolveAll(ctx, answers)
 	if err != nil {
 		return nil, f.named(err)
 	}

@@ -62,10 +62,12 @@ func (r *Result) Zoom(ctx context.Context, at Point, reach float64, mesh Mesh) (
 	for _, p := range r.load.Patches {
 		m.spread(load, p)
 	}
-	for _, c := range f.contact {
-		f.touching = append(f.touching, r.movement(m.elements[c.element].panel, c.at)[0] > 0)
+	near := make([]float64, len(load))
+	for n, nd := range m.nodes {
+		at := r.movement(nd.panel, Point{m.xs[nd.i], m.ys[nd.j]})
+		copy(near[n*unknowns:], at[:])
 	}
-	return f.answer(ctx, r.load, load)
+	return f.answer(ctx, r.load, load, near)
 }
 
 // rim is the mesh line at or beyond v, to the side of sign, that is not along an edge of a panel; the outermost line if

@@ -80,6 +80,95 @@ func TestZoomAnswersLikeAMeshMadeForTheLoad(t *testing.T) {
 	}
 }
 
+// A slab that borrows another's mesh and factor, and starts from another's answer, must come to what it comes to alone: both
+// stop at the same residual.
+func TestChangedSlabsAnswerAsTheyWouldAlone(t *testing.T) {
+	ctx := context.Background()
+	s := slabA()
+	s.Panels, s.Joints = Bays([]float64{0, 3, 6}, []float64{0, 4}, nil, s.Support*s.Radius())
+	s.Panels[1].Outline[2].X = 5.3 // a skewed side
+	for _, lifting := range []bool{false, true} {
+		s.LiftOff, s.Weight = lifting, 0
+		load := Load{Patches: axle(20e3)}
+		for i, p := range load.Patches {
+			load.Patches[i] = p.Place(Point{2.5, 2}, 0)
+		}
+		if lifting {
+			s.Weight, load.Temperature = 24e3, Gradient(-9)
+		}
+		f, err := Factor(ctx, s, Mesh{})
+		must(t, err)
+		before, err := f.Solve(ctx, load)
+		must(t, err)
+		changed := s
+		changed.Thickness, changed.Support = 0.18, 40e6
+		changed.Joints = []Joint{{s.Joints[0].From, s.Joints[0].To, 8 * s.Joints[0].Shear}}
+		g, err := f.Changed(ctx, changed)
+		must(t, err)
+		got, err := g.SolveFrom(ctx, before, load)
+		must(t, err)
+		balanced(t, got)
+		alone, err := Factor(ctx, changed, f.mesh)
+		must(t, err)
+		want, err := alone.Solve(ctx, load)
+		must(t, err)
+		for name, pair := range map[string][2]float64{"top": {got.Top.Value, want.Top.Value}, "bottom": {got.Bottom.Value, want.Bottom.Value}, "down": {got.Down.Value, want.Down.Value}} {
+			if math.Abs(pair[0]/pair[1]-1) > 1e-7 {
+				t.Errorf("lifting %v, %s: %g changed, %g alone", lifting, name, pair[0], pair[1])
+			}
+		}
+		many, err := g.SolveAll(ctx, []Load{load})
+		must(t, err)
+		if math.Abs(many[0].Bottom.Value/want.Bottom.Value-1) > 1e-7 {
+			t.Errorf("all at once: %g, alone %g", many[0].Bottom.Value, want.Bottom.Value)
+		}
+		if g.factor != f.factor {
+			t.Error("it made a factor of its own")
+		}
+		changed.Thickenings = []Thickening{{Polygon{{0, 0}, {3, 0}, {3, 0.5}, {0, 0.5}}, 0.25}}
+		thick, err := f.Changed(ctx, changed)
+		must(t, err)
+		if _, err := thick.SolveFrom(ctx, before, load); err != nil {
+			t.Error(err)
+		}
+	}
+}
+
+// What is screened must be what is solved: the same peaks, flat and over a slab that is curled already, where contact stays.
+func TestScreenSeesWhatIsSolved(t *testing.T) {
+	ctx := context.Background()
+	s := slabA()
+	s.Panels, s.Joints = Bays([]float64{0, 3, 6}, []float64{0, 4}, nil, s.Support*s.Radius())
+	f, err := Factor(ctx, s, Mesh{})
+	must(t, err)
+	curled, err := f.Solve(ctx, Load{Temperature: Gradient(6)})
+	must(t, err)
+	var loads []Load
+	for i := range 40 {
+		loads = append(loads, Load{Patches: []Patch{Rectangle(Point{0.1 + 0.14*float64(i), 2}, 0.2, 0.2, 20e3)}})
+	}
+	got, err := f.Screen(ctx, loads, nil, curled)
+	must(t, err)
+	for i, l := range loads {
+		for weather, temperature := range []Temperature{nil, Gradient(6)} {
+			r, err := f.Solve(ctx, Load{Patches: l.Patches, Temperature: temperature})
+			must(t, err)
+			want := r.Under(l.Patches[0], nil).Value
+			for _, p := range r.Field() {
+				want = max(want, p.Bottom.greatest())
+			}
+			if p := got[i][weather]; math.Abs(p.Bottom().Value/want-1) > 1e-9 || p.Down().Value < 0.99*r.Down.Value {
+				t.Errorf("load %d, weather %d: screened %g Pa, %g m; solved %g Pa, %g m", i, weather, p.Bottom().Value, p.Down().Value, want, r.Down.Value)
+			}
+		}
+	}
+	hidden, err := f.Screen(ctx, loads[20:21], []Round{{At: Point{2.9, 2}, Radius: 1}})
+	must(t, err)
+	if hidden[0][0].Bottom().Value >= got[20][0].Bottom().Value {
+		t.Error("what is left out was seen")
+	}
+}
+
 func TestZoomRefuses(t *testing.T) {
 	r := solve(t, slabA(), Load{}, Mesh{})
 	if _, err := r.Zoom(context.Background(), Point{math.NaN(), 0}, 1, Mesh{}); err == nil {

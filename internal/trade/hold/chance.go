@@ -31,7 +31,7 @@ func (p parabola) at(x float64) float64 { return p.slope*x + p.bend*x*x }
 // and of those that it would crack in one pass. The plate answers at two supports and two thicknesses; between them the
 // logarithm of the stress is a parabola in the logarithms, and a stiffer concrete counts as a softer ground, as it does
 // exactly for a load on a flat slab. The seed is fixed: one question has one answer.
-func (m *model) chance(ctx context.Context, worst Case) (holds, cracks quantity.Ratio, err error) {
+func (m *model) chance(ctx context.Context, p *plates, worst Case) (holds, cracks quantity.Ratio, err error) {
 	probes := [4][2]float64{{1 / supportProbe, 1}, {supportProbe, 1}, {1, 1 - thicknessProbe}, {1, 1 / (1 - thicknessProbe)}}
 	var at [4]float64
 	err = atOnce(len(probes), func(i int) error {
@@ -39,12 +39,9 @@ func (m *model) chance(ctx context.Context, worst Case) (holds, cracks quantity.
 		changed.slab.Support *= probes[i][0]
 		changed.slab.Thickness *= probes[i][1]
 		changed.setJoints(float64(m.in.JointStiffness.Value))
-		p, err := changed.plates(ctx)
-		if err != nil {
-			return err
-		}
-		_, rough, err := p.whole(ctx, worst)
-		at[i] = math.Log(math.Max(rough, 1) / worst.rough)
+		b := built{m: &changed, from: p}
+		ratio, err := b.rough(ctx, worst)
+		at[i] = math.Log(ratio)
 		return err
 	})
 	if err != nil {

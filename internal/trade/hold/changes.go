@@ -27,7 +27,7 @@ func inch(units quantity.System) quantity.Length {
 
 // changes solves the worst cases again with one thing built otherwise, and tells what the worst of them then uses; what buys
 // most comes first.
-func (m *model) changes(ctx context.Context, cases []Case) ([]Change, error) {
+func (m *model) changes(ctx context.Context, p *plates, cases []Case) ([]Change, error) {
 	worst := slices.Clone(cases)
 	slices.SortStableFunc(worst, func(a, b Case) int { return cmp.Compare(b.Utilisation, a.Utilisation) })
 	worst = worst[:min(len(worst), 3)]
@@ -35,7 +35,7 @@ func (m *model) changes(ctx context.Context, cases []Case) ([]Change, error) {
 	out := make([]Change, len(offers))
 	err := atOnce(len(offers), func(i int) (err error) {
 		out[i] = Change{Name: offers[i].name, Says: offers[i].says}
-		out[i].Utilisation, err = offers[i].changed.use(ctx, worst)
+		out[i].Utilisation, err = use(ctx, &built{m: offers[i].changed, from: p}, worst)
 		return err
 	})
 	if err != nil {
@@ -49,23 +49,18 @@ func (m *model) changes(ctx context.Context, cases []Case) ([]Change, error) {
 // it would not be the worst.
 const mayRise = 1.1
 
-// use is what the worst of some cases, worst first, uses on a slab built otherwise. Both sides of the comparison are taken
-// on the search mesh: its error falls out of their ratio.
-func (m *model) use(ctx context.Context, cases []Case) (float64, error) {
-	p, err := m.plates(ctx)
-	if err != nil {
-		return 0, err
-	}
+// use is what the worst of some cases, worst first, uses on a slab built otherwise.
+func use(ctx context.Context, b *built, cases []Case) (float64, error) {
 	most := 0.0
 	for _, c := range cases {
 		if mayRise*c.Utilisation <= most {
 			continue
 		}
-		_, rough, err := p.whole(ctx, c)
+		ratio, err := b.rough(ctx, c)
 		if err != nil {
 			return 0, err
 		}
-		most = math.Max(most, c.Utilisation*rough/c.rough)
+		most = math.Max(most, c.Utilisation*ratio)
 	}
 	return most, nil
 }

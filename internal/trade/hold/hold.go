@@ -92,7 +92,8 @@ type Case struct {
 	Difference  float64          `json:"difference"` // K, top less bottom
 
 	spot  spot
-	rough float64 // greatest tension on the search mesh, Pa
+	rough float64       // greatest tension on the search mesh, Pa
+	whole *plate.Result // the answer on it
 }
 
 // Change is another way to build it, and what the worst case then uses.
@@ -165,10 +166,10 @@ func DesignWithin(ctx context.Context, in Input) (Result, error) {
 	if err := m.look(ctx, p, &r); err != nil {
 		return Result{}, err
 	}
-	if r.Changes, err = m.changes(ctx, r.Cases); err != nil {
+	if r.Changes, err = m.changes(ctx, p, r.Cases); err != nil {
 		return Result{}, err
 	}
-	if r.Chance, r.ChanceCrack, err = m.chance(ctx, r.Worst); err != nil {
+	if r.Chance, r.ChanceCrack, err = m.chance(ctx, p, r.Worst); err != nil {
 		return Result{}, err
 	}
 	explain(&r, in, m)

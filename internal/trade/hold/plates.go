@@ -49,17 +49,52 @@ func (p *plates) curl(ctx context.Context) error {
 
 // whole answers a case over the whole slab, and its greatest tension: to a few in a hundred, for no mesh line lies on a print.
 func (p *plates) whole(ctx context.Context, c Case) (*plate.Result, float64, error) {
-	on, _ := p.m.placed(c.spot, p.m.vehicle(c.spot))
-	f, load := p.flat, plate.Load{Patches: on}
-	if c.Difference != 0 {
-		f, load.Temperature = p.lifting, plate.Gradient(c.Difference)
+	f, near := p.flat, (*plate.Result)(nil)
+	switch {
+	case c.Difference > 0:
+		f, near = p.lifting, p.day
+	case c.Difference < 0:
+		f, near = p.lifting, p.dawn
 	}
-	r, err := f.Solve(ctx, load)
+	return p.m.answer(ctx, f, near, c)
+}
+
+func (m *model) answer(ctx context.Context, f *plate.Factored, near *plate.Result, c Case) (*plate.Result, float64, error) {
+	on, _ := m.placed(c.spot, m.vehicle(c.spot))
+	load := plate.Load{Patches: on}
+	if c.Difference != 0 {
+		load.Temperature = plate.Gradient(c.Difference)
+	}
+	r, err := f.SolveFrom(ctx, near, load)
 	if err != nil {
 		return nil, 0, fmt.Errorf("hold: %s: %w", c.Says, err)
 	}
-	bottom, top := p.m.extremes(r)
+	bottom, top := m.extremes(r)
 	return r, math.Max(bottom.Value, top.Value), nil
+}
+
+// built is the same slab built otherwise, on the same mesh. It takes up the answers of cases on p where they are near.
+type built struct {
+	m             *model
+	from          *plates
+	flat, lifting *plate.Factored // nil until a case needs it
+}
+
+// rough is the greatest tension of a case on the search mesh, over what it was before: the error of the mesh falls out.
+func (b *built) rough(ctx context.Context, c Case) (float64, error) {
+	f, base, s := &b.flat, b.from.flat, b.m.slab
+	if c.Difference != 0 {
+		f, base = &b.lifting, b.from.lifting
+		s.Weight, s.LiftOff = concreteWeight, true
+	}
+	if *f == nil {
+		var err error
+		if *f, err = base.Changed(ctx, s); err != nil {
+			return 0, err
+		}
+	}
+	_, tension, err := b.m.answer(ctx, *f, c.whole, c)
+	return math.Max(tension, 1) / c.rough, err
 }
 
 // closer is a case answered over the whole slab and again in windows around its worst places, on meshes made for its prints.
@@ -86,7 +121,7 @@ func (p *plates) look(ctx context.Context, c *Case, mesh plate.Mesh) (closer, er
 	if err := out.zoom(ctx, p.m, c.spot, mesh); err != nil {
 		return closer{}, fmt.Errorf("hold: %s: %w", c.Says, err)
 	}
-	c.rough = math.Max(rough, 1)
+	c.rough, c.whole = math.Max(rough, 1), r
 	p.m.fill(c, out)
 	return out, nil
 }
