@@ -83,13 +83,13 @@ func (f *Factored) settle(ctx context.Context, r *Result, load, near []float64) 
 		}
 		r.Accuracy.Residual, r.Accuracy.Rounds = report.Residual, round
 		settled := s.step(r.u, next, round == 1)
-		if settled && report.Residual <= sparse.Good {
+		if settled && report.Residual <= finally {
 			r.Contact = s.share()
 			r.finish(load, s.reaction(), stiffness)
 			return r, nil
 		}
 		if settled {
-			tolerance = sparse.Good
+			tolerance = finally
 		}
 	}
 	r.Contact = s.share()
@@ -102,8 +102,11 @@ func (f *Factored) settle(ctx context.Context, r *Result, load, near []float64) 
 	return r, fmt.Errorf("plate: contact did not settle in %d rounds (%d points still change)", mostRounds, s.flips)
 }
 
-// roughly is the residual that is enough while the contact still changes.
-const roughly = 1e-6
+// roughly is the residual that is enough while the contact still changes; finally the one at the end.
+const (
+	roughly = 1e-5
+	finally = sparse.Good
+)
 
 type settling struct {
 	f        *Factored

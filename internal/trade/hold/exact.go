@@ -1,6 +1,9 @@
 package hold
 
-import "context"
+import (
+	"context"
+	"slices"
+)
 
 // kindSays are the cases in words.
 var kindSays = map[string]string{
@@ -24,12 +27,9 @@ func (m *model) limit(kind string) (strength, allowed float64) {
 	return strength, strength / float64(m.in.SafetyRare.Value)
 }
 
-// curledKept is how many spots of a case are solved with the slab curled, each a search for the contact with the ground.
-const curledKept = 3
-
 // exact answers the worst spots to the end: flat; by day where wheels come every time, and at dawn where the top was in most
 // tension, both with the slab's weight and free to lift off.
-func (m *model) exact(ctx context.Context, p *plates, f found) (out []Case, err error) {
+func (m *model) exact(ctx context.Context, p *plates, f found) ([]Case, error) {
 	asked := make([]Case, 0, weathers*len(order))
 	for _, kind := range order {
 		asked = append(asked, Case{Name: kind, Says: kindSays[kind]})
@@ -42,19 +42,13 @@ func (m *model) exact(ctx context.Context, p *plates, f found) (out []Case, err 
 	if dawn := float64(m.in.DawnCold.Value); dawn > 0 {
 		asked = append(asked, Case{Name: atDawn, Says: "wheel where the top is in most tension, on a winter dawn", Difference: -dawn})
 	}
-	ranked := make([][]Case, len(asked))
-	err = atOnce(len(asked), func(i int) (err error) {
-		spots := f.worst[asked[i].Name]
+	asked = slices.DeleteFunc(asked, func(c Case) bool { return len(f.worst[c.Name]) == 0 })
+	return asked, atOnce(len(asked), func(i int) (err error) {
+		most := kept
 		if asked[i].Difference != 0 {
-			spots = spots[:min(curledKept, len(spots))]
+			most = curledKept
 		}
-		ranked[i], err = m.ranked(ctx, p, asked[i], spots)
+		asked[i], err = p.worst(ctx, asked[i], f.worst[asked[i].Name], most)
 		return err
 	})
-	for _, cases := range ranked {
-		if len(cases) > 0 {
-			out = append(out, cases[0])
-		}
-	}
-	return out, err
 }

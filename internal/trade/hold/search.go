@@ -15,6 +15,7 @@ type tried struct {
 	spot
 	tension [weathers]float64 // greatest in both faces, Pa
 	top     float64           // greatest in the top face at dawn, Pa
+	rank    float64           // of these, what the case that it was picked for goes by
 }
 
 // Weathers are the states in which places are ranked: flat, curled on a hot afternoon, and at dawn.
@@ -35,9 +36,12 @@ type found struct {
 // order is that in which kinds are told.
 var order = []string{lane, crossing, astray, jack}
 
-// kept is how many spots of each case are looked at again: the first mesh has no lines on the prints and errs by some parts in
-// a hundred.
-const kept = 8
+// kept is how many spots of each case are looked at again at most, and curledKept how many with the slab curled, each a search
+// for the contact with the ground.
+const (
+	kept       = 10
+	curledKept = 5
+)
 
 // search puts the load everywhere on the flat slab, then again around the worst places.
 func (m *model) search(ctx context.Context, p *plates) (found, error) {
@@ -91,17 +95,26 @@ func (m *model) try(ctx context.Context, p *plates, spots []spot) ([]tried, erro
 	return out, nil
 }
 
-// ranked answers spots of one case to the end, worst first.
-func (m *model) ranked(ctx context.Context, p *plates, c Case, spots []tried) ([]Case, error) {
-	out := make([]Case, len(spots))
-	err := atOnce(len(spots), func(i int) error {
-		out[i] = c
-		out[i].spot = spots[i].spot
-		_, err := p.look(ctx, &out[i], plate.Mesh{})
-		return err
-	})
-	slices.SortStableFunc(out, func(a, b Case) int { return cmp.Compare(b.Stress, a.Stress) })
-	return out, err
+// screenError is how much more a place may do than the first mesh says, as a factor: in tests at most 1.06.
+const screenError = 1.1
+
+// worst answers the spots of one case to the end, the most promising first, until no other can be worse than the worst so
+// far, or most have been answered.
+func (p *plates) worst(ctx context.Context, c Case, spots []tried, most int) (worst Case, err error) {
+	for i, t := range spots {
+		if i == most || t.rank*screenError < float64(worst.Stress) {
+			break
+		}
+		next := c
+		next.spot = t.spot
+		if _, err := p.look(ctx, &next, plate.Mesh{}); err != nil {
+			return Case{}, err
+		}
+		if i == 0 || next.Stress > worst.Stress {
+			worst = next
+		}
+	}
+	return worst, nil
 }
 
 func (m *model) vehicle(s spot) vehicle {
@@ -167,7 +180,8 @@ func (m *model) pick(all []tried, n int) found {
 		var list []tried
 		for _, t := range sorted {
 			same := func(o tried) bool { return o.heading == t.heading && o.at.Distance(t.at) < apart }
-			if len(list) < n && by(t) >= rival*by(sorted[0]) && !slices.ContainsFunc(list, same) {
+			if len(list) < n && !slices.ContainsFunc(list, same) {
+				t.rank = by(t)
 				list = append(list, t)
 			}
 		}
