@@ -5,7 +5,7 @@
 // wheels everywhere they can come, coarse and then fine, solves the plate on its springs, and looks again at the worst
 // places with the slab curled by a hot afternoon and a winter dawn, where it may lift off the ground.
 //
-// It takes seconds where the slab stage takes milliseconds, and is run when somebody asks.
+// It takes a second where the slab stage takes milliseconds, and is run when somebody asks.
 package hold
 
 import (
@@ -163,13 +163,18 @@ func DesignWithin(ctx context.Context, in Input) (Result, error) {
 	}
 	r.Worst = worstOf(r.Cases)
 	r.Utilisation = r.Worst.Utilisation
-	if err := m.look(ctx, p, &r); err != nil {
-		return Result{}, err
-	}
-	if r.Changes, err = m.changes(ctx, p, r.Cases); err != nil {
-		return Result{}, err
-	}
-	if r.Chance, r.ChanceCrack, err = m.chance(ctx, p, r.Worst); err != nil {
+	err = atOnce(3, func(i int) (err error) {
+		switch i {
+		case 0:
+			err = m.look(ctx, p, &r)
+		case 1:
+			r.Changes, err = m.changes(ctx, p, r.Cases)
+		default:
+			r.Chance, r.ChanceCrack, err = m.chance(ctx, p, r.Worst)
+		}
+		return err
+	})
+	if err != nil {
 		return Result{}, err
 	}
 	explain(&r, in, m)
