@@ -23,6 +23,7 @@ type Layer struct {
 	Cell         float64 // m, largest first cell
 	Growth       float64
 	Largest      float64 // m
+	Latent       float64 // heat that its water gives as it freezes at 0 °C, J/m³; zero: none
 }
 
 // Source is heat that a cell of the first layer gives as it ages: from its age and temperature over dt seconds, the age after
@@ -42,6 +43,9 @@ type Body struct {
 	outer float64   // exposed face after the last step, °C
 	face  float64   // face of the body after the last step, under any cover, °C
 	flux  float64   // heat into the body in the last step, W/m²
+
+	latent []float64 // of each cell, J/m³; nil where no layer freezes
+	ice    []float64 // share of each cell's water that is frozen
 
 	given      []float64 // by each cell's source so far, J/m³
 	came, made float64   // heat through the ends and from the source since the beginning, J/m²
@@ -91,6 +95,7 @@ func NewBody(layers []Layer, initial func(depth float64) float64, deep float64) 
 		}
 		b.g = append(b.g, 1/half)
 	}
+	b.freeze(layers)
 	b.face, b.outer, b.begun = b.Temps[0], b.Temps[0], b.Stored()
 	return b, nil
 }
@@ -122,11 +127,14 @@ func (l Layer) cells() ([]float64, error) {
 	return cells, nil
 }
 
-// Stored is the heat in the body over 0 °C, J/m².
+// Stored is the heat in the body over water at 0 °C, J/m².
 func (b *Body) Stored() float64 {
 	sum := 0.0
 	for i, t := range b.Temps {
 		sum += b.c[i] * t * b.dz[i]
+	}
+	for i, l := range b.latent {
+		sum -= l * b.ice[i] * b.dz[i]
 	}
 	return sum
 }
@@ -135,13 +143,14 @@ func (b *Body) Stored() float64 {
 // zero but for rounding, whatever the steps.
 //
 //	|stored now − stored then − through the ends − made| / (|stored now − stored then| + |through the ends| + |made|)
-func (b *Body) Unclosed() float64 {
-	gain := b.Stored() - b.begun
-	all := math.Abs(gain) + math.Abs(b.came) + math.Abs(b.made)
+func (b *Body) Unclosed() float64 { return unclosed(b.Stored()-b.begun, b.came, b.made) }
+
+func unclosed(gain, came, made float64) float64 {
+	all := math.Abs(gain) + math.Abs(came) + math.Abs(made)
 	if all == 0 {
 		return 0
 	}
-	return math.Abs(gain-b.came-b.made) / all
+	return math.Abs(gain-came-made) / all
 }
 
 // Face is the temperature of the body's own face after the last step; Outer that of the cover over it; Flux the heat that

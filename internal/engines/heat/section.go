@@ -128,14 +128,7 @@ func (s *Section) Stored() float64 {
 }
 
 // Unclosed is as of a Body.
-func (s *Section) Unclosed() float64 {
-	gain := s.Stored() - s.begun
-	all := math.Abs(gain) + math.Abs(s.came) + math.Abs(s.made)
-	if all == 0 {
-		return 0
-	}
-	return math.Abs(gain-s.came-s.made) / all
-}
+func (s *Section) Unclosed() float64 { return unclosed(s.Stored()-s.begun, s.came, s.made) }
 
 // Around is what acts on the three exposed faces of a section.
 type Around struct{ Top, Side, Ground Surface }

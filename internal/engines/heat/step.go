@@ -238,6 +238,7 @@ func (b *Body) through(dt float64) float64 {
 // close takes over the temperatures and ages found, and keeps the books of heat.
 func (b *Body) close(dt, came, made float64, aged bool) {
 	b.Temps, b.before, b.next = b.next, b.Temps, b.before
+	b.turn()
 	b.face = b.Temps[0] + b.flux*b.dz[0]/(2*b.k[0])
 	b.lastDt = dt
 	b.came += came
