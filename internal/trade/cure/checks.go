@@ -185,6 +185,15 @@ func firstWinter(poured time.Time) string {
 	return fmt.Sprintf("%d–%02d", year, (year+1)%100)
 }
 
+// heaterFumes is the word on heaters, where a tent is used or would help.
+func (j job) heaterFumes(list []UnderCover) []check.Check {
+	if !j.in.Tent.Value && (len(list) == 0 || j.inPlan(list).Withstood) {
+		return nil
+	}
+	return []check.Check{check.Caution("cure.heater-fumes", "Heaters in a tent give carbon monoxide, which kills unseen, and start fires: vent them outside, keep them off the covers, never sleep there; their fumes also dust a fresh surface.",
+		sources.CommonPractice, "A vented heater, a carbon monoxide alarm, an extinguisher, somebody who looks in.")}
+}
+
 func cautions() []check.Check {
 	return []check.Check{
 		check.Caution("cure.green-traffic", "Keep children, dogs, wheelbarrows and cars off green concrete: tape it off until it may be walked on.", sources.CommonPractice, "Tape and a sign with the date."),

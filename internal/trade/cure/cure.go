@@ -68,6 +68,9 @@ type Input struct {
 	TruckAt   known.Stress `yaml:"truck_at" says:"strength for a truck; empty: the strength ordered, at 28 days" unit:"psi|MPa" usual:"3000..6000|20..42" show:"strength"`
 
 	Covers     known.Truth      `yaml:"covers" says:"are curing blankets on site?"`
+	Tent       known.Truth      `yaml:"tent" says:"does a heated tent stand over it for the first three days?"`
+	TentAir    known.Temp       `yaml:"tent_air" says:"air kept in a heated tent" unit:"°F|°C" usual:"45..75|7..24"`
+	Shade      known.Ratio      `yaml:"shade" says:"share of the sun that trees, walls or a roof keep off the slab" usual:"0..1|0..1"`
 	CoverValue known.Insulation `yaml:"cover_value" says:"resistance of one blanket" unit:"R|m2K/W" usual:"0.5..4|0.1..0.7"`
 	Salted     known.Truth      `yaml:"salted" says:"will road salt reach the slab in winter?"`
 }

@@ -42,7 +42,10 @@ func Defaults() Input {
 		Latitude:  known.Assume(quantity.Angle(40*degree), quantity.Angle(25*degree), quantity.Angle(49*degree), "middle of the country; moves the sun's strength", sources.OwnRule),
 		WindShare: known.Assume[quantity.Ratio](0.48, 0.3, 1, "log law from 10 m to half a metre", sources.LogLaw),
 		Base:      known.Assume(quantity.Inches(4), quantity.Inches(2), quantity.Inches(8), "usual compacted stone", sources.CommonPractice),
-		Thorough:  known.Guess(false, "costs a tenth of a second; the rule of thumb is on the cold side", sources.OwnRule),
+		Thorough:  known.Guess(false, "they are followed anyway where they govern freezing", sources.OwnRule),
+		Tent:      known.Guess(false, "nobody said there is one", sources.OwnRule),
+		TentAir:   known.Assume(quantity.Celsius(10), quantity.Celsius(7), quantity.Celsius(20), "what a vented heater keeps in a tent", sources.CommonPractice),
+		Shade:     known.Assume[quantity.Ratio](0, 0, 0.8, "open to the sun", sources.OwnRule),
 
 		Cementitious: known.Assume[quantity.Density](335, 280, 390, "six-bag mix", sources.CommonPractice),
 		WaterCement:  known.Assume[quantity.Ratio](0.45, 0.40, 0.50, "usual outdoor mix", sources.CommonPractice),

@@ -3,6 +3,7 @@ package cure
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"slabwright/internal/engines/quantity"
 	"slabwright/internal/trade/check"
@@ -23,17 +24,24 @@ type UnderCover struct {
 	Withstood bool                `json:"withstood"` // strong enough for one freeze by then, or no frost
 }
 
-// covers that are tried, with their resistance as multiples of one blanket. A tent with heat is left to the one who heats it.
+// covers that are tried, with their resistance as multiples of one blanket.
 var covers = []struct {
-	name  string
-	times float64
-}{{"no cover", 0}, {"one blanket", 1}, {"two blankets", 2}}
+	name, step string
+	times      float64
+	tent       bool
+}{{"no cover", "coldest_bare", 0, false}, {"one blanket", "coldest_one_blanket", 1, false}, {"two blankets", "coldest_two_blankets", 2, false}, {"a heated tent", "coldest_tent", 0, true}}
+
+// tentCover is the place of the tent among them.
+const tentCover = 3
+
+// edgesGovern is how cold the edge by rule must get for the section through it to be followed, °C: warmer than that nothing freezes.
+const edgesGovern = 2.0
 
 // coldEnough is the air, °C, from which freezing is looked into.
 const coldEnough = 5.0
 
-// underCovers follows the slab under each cover through the days of protection, when the forecast is cold. Thorough: the edge in
-// section, bare form boards at its side; the corner by the product rule.
+// underCovers follows the slab under each cover through the days of protection, when the forecast is cold. Where the edge by rule comes
+// near freezing, the edge is followed in section, bare form boards at its side, and the corner by the product rule.
 func (j job) underCovers() []UnderCover {
 	hours := min(len(j.warmth.states), protectionDays*24)
 	coldest := math.Inf(1)
@@ -48,14 +56,18 @@ func (j job) underCovers() []UnderCover {
 		slab := j.warmth.slab
 		slab.Depths, slab.Covers = nil, nil
 		u := UnderCover{Cover: c.name, Value: quantity.Insulation(c.times * float64(j.in.CoverValue.Value)), Lowest: quantity.Temp(math.Inf(1))}
-		if u.Value > 0 {
+		with := j
+		with.in.Tent.Value = c.tent
+		switch {
+		case c.tent:
+			slab.Covers = []hydration.Cover{j.tent()}
+		case u.Value > 0:
 			slab.Covers = []hydration.Cover{j.blanket(float64(u.Value))}
 		}
-		follow := j.coldestByRule
-		if j.in.Thorough.Value {
-			follow = j.coldestInSection
+		temps, ages, where, err := with.coldestByRule(slab, hours)
+		if err == nil && (j.in.Thorough.Value || slices.Min(temps) < edgesGovern) {
+			temps, ages, where, err = with.coldestInSection(slab, hours)
 		}
-		temps, ages, where, err := follow(slab, hours)
 		if err != nil {
 			continue
 		}
@@ -105,13 +117,13 @@ func (j job) coldestInSection(slab hydration.Slab, hours int) (temps, ages []flo
 func (j job) showCovers(r *Result) {
 	r.Freeze = j.underCovers()
 	for i, u := range r.Freeze {
-		name := []string{"coldest_bare", "coldest_one_blanket", "coldest_two_blankets"}[i]
-		r.Working.Show(working.Step{Name: name, Says: fmt.Sprintf("coldest concrete of the first three days, %s; %s", u.Cover, u.Where), Formula: "ρc ∂T/∂t = ∇(k ∇T) + Q",
+		r.Working.Show(working.Step{Name: covers[i].step, Says: fmt.Sprintf("coldest concrete of the first three days, %s; %s", u.Cover, u.Where), Formula: "ρc ∂T/∂t = ∇(k ∇T) + Q",
 			Value: quantity.Show(u.Lowest, quantity.AsTemp), From: []string{"poured", "cover_value", "placed_temperature"}, Source: sources.Schindler2005})
 	}
 	if len(r.Freeze) > 0 {
 		r.Check(j.coverCheck(r.Freeze), j.keptWarmCheck(r.Freeze))
 	}
+	r.Check(j.heaterFumes(r.Freeze)...)
 	if drop, ok := j.coolDown(); ok {
 		r.Working.Show(working.Step{Name: "cool_down", Says: "how much the top cools in the day after the blankets come off", Value: quantity.Plain(drop, quantity.AsTempDiff),
 			From: []string{"cover_value", "placed_temperature"}, Source: sources.Schindler2005})
@@ -145,7 +157,10 @@ func (j job) coolDownCheck(drop float64) check.Check {
 
 // inPlan is the cover that lies on the slab in the plan.
 func (j job) inPlan(list []UnderCover) UnderCover {
-	if j.covered() && len(list) > 1 {
+	switch {
+	case j.in.Tent.Value && len(list) > tentCover:
+		return list[tentCover]
+	case j.covered() && len(list) > 1:
 		return list[1]
 	}
 	return list[0]
@@ -163,16 +178,21 @@ func (j job) coverCheck(list []UnderCover) check.Check {
 	c.Level = check.Stop
 	c.Says = fmt.Sprintf("With %s it freezes from %s with %s; it needs %s.", u.Cover, j.dateWords(u.Frost.Hours(), false),
 		j.show(quantity.Show(u.Strength, quantity.AsStrength)), j.show(quantity.Plain(freezeStrength*1e6, quantity.AsStrength)))
-	for _, other := range list {
-		if other.Withstood {
-			c.Then = append(c.Then, fmt.Sprintf("%s, doubled at edges and corners: not below %s before it is strong enough.", other.Cover, j.show(quantity.Show(other.Lowest, quantity.AsTemp))))
-			if j.in.Covers.Value && other.Cover == "two blankets" {
-				c.Level = check.Care
-			}
-			return c
+	for i, other := range list {
+		if !other.Withstood {
+			continue
 		}
+		words := other.Cover + ", doubled at edges and corners"
+		if i == tentCover {
+			words = fmt.Sprintf("%s kept at %s, its heater vented outside", other.Cover, j.show(j.in.TentAir.Show("")))
+		}
+		c.Then = append(c.Then, fmt.Sprintf("%s: not below %s before it is strong enough.", words, j.show(quantity.Show(other.Lowest, quantity.AsTemp))))
+		if j.in.Covers.Value && other.Cover == "two blankets" {
+			c.Level = check.Care
+		}
+		return c
 	}
-	c.Then = []string{"Heated concrete, an accelerator, a heated tent, or wait."}
+	c.Then = []string{"Heated concrete, an accelerator, a warmer tent, or wait."}
 	return c
 }
 

@@ -47,7 +47,7 @@ func TestEachCoverIsWarmerThanTheOneBefore(t *testing.T) {
 		in := november()
 		in.Thorough = known.Say(thorough)
 		r := design(t, in)
-		if len(r.Freeze) != 3 {
+		if len(r.Freeze) != 4 {
 			t.Fatalf("%d covers", len(r.Freeze))
 		}
 		for i, u := range r.Freeze {
@@ -118,6 +118,34 @@ func TestLongerPanelsOpenWiderAndCrackNoLess(t *testing.T) {
 	for i := 1; i < len(r.Index); i++ {
 		if r.Index[i].Age <= r.Index[i-1].Age || math.IsNaN(r.Index[i].Whole) {
 			t.Fatalf("%+v after %+v", r.Index[i], r.Index[i-1])
+		}
+	}
+}
+
+func TestAHeatedTentKeepsItFromFreezing(t *testing.T) {
+	in := november()
+	in.Tent = known.Say(true)
+	r := design(t, in)
+	if c := find(t, r, "cure.freeze-cover"); c.Level != check.Good {
+		t.Errorf("in a tent %v: %s", c.Level, c.Says)
+	}
+	if c := find(t, r, "cure.heater-fumes"); !c.Safety {
+		t.Error("a heater without its caution")
+	}
+	open := milestone(t, design(t, november()), "foot")
+	if tented := milestone(t, r, "foot"); tented.Age > open.Age {
+		t.Errorf("foot at %v h in a tent, %v h in the open", tented.Age.Hours(), open.Age.Hours())
+	}
+}
+
+func TestShadeKeepsItCooler(t *testing.T) {
+	in := hours(apron(), 240, func(int) float64 { return 16 })
+	shady := in
+	shady.Shade = known.Say(quantity.Ratio(0.9))
+	sunny, shaded := design(t, in), design(t, shady)
+	for i := range sunny.Heat {
+		if shaded.Heat[i].Temps[0] > sunny.Heat[i].Temps[0]+0.01 {
+			t.Fatalf("hour %v: %v °C in the shade, %v in the sun", sunny.Heat[i].Age.Hours(), shaded.Heat[i].Temps[0], sunny.Heat[i].Temps[0])
 		}
 	}
 }

@@ -7,7 +7,6 @@ import (
 	"slabwright/internal/engines/almanac"
 	"slabwright/internal/engines/drawing"
 	"slabwright/internal/engines/quantity"
-	"slabwright/internal/trade/check"
 	"slabwright/internal/trade/draft"
 )
 
@@ -169,23 +168,11 @@ func (c chart) flags() []drawing.Mark {
 		lift += 7
 	}
 	verdict := drawing.Point{X: chartLeft + 8, Y: chartBottom + chartHeight - 8}
-	if shape := shapeOf(c.r.Verdict()); shape != "" {
+	if shape := draft.ShapeOf(c.r.Verdict()); shape != "" {
 		marks = append(marks, drawing.Symbol{Layer: draft.Letters, At: verdict, Shape: shape, Size: 7, Ref: c.r.Verdict().String()},
 			note(verdict.X+6, verdict.Y, c.r.Verdict().String(), drawing.Left))
 	}
 	return marks
-}
-
-func shapeOf(l check.Level) drawing.Shape {
-	switch l {
-	case check.Good:
-		return drawing.OpenCircle
-	case check.Care:
-		return drawing.Triangle
-	case check.Stop:
-		return drawing.Octagon
-	}
-	return ""
 }
 
 // table says the same in words: each use with its date, and the strength by day.

@@ -43,6 +43,8 @@ func (in Input) limits(l *bounds.List) {
 	bounds.Needed(l, "fly_ash_lime", in.FlyAshLime, 0, 0.4, quantity.AsPercent)
 	bounds.Needed(l, "slag", in.Slag, 0, 0.5, quantity.AsPercent)
 	bounds.Needed(l, "cover_value", in.CoverValue, 0.02, 5, quantity.AsInsulation)
+	bounds.Needed(l, "tent_air", in.TentAir, 2, 35, quantity.AsTemp)
+	bounds.Needed(l, "shade", in.Shade, 0, 1, quantity.AsRatio)
 	bounds.Needed(l, "subgrade", in.Subgrade, 1e6, 1e9, quantity.AsSubgrade)
 	for i, p := range in.Panels {
 		if !(p.Length > 0.1 && p.Length < 200 && p.Width > 0.1 && p.Width < 200) {

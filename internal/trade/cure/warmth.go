@@ -61,7 +61,10 @@ func (j *job) prepareWarmth() {
 		return
 	}
 	slab.Depths = j.profileDepths()
-	if j.covered() {
+	switch {
+	case j.in.Tent.Value:
+		slab.Covers = []hydration.Cover{j.tent()}
+	case j.covered():
 		slab.Covers = []hydration.Cover{j.blanket(float64(j.in.CoverValue.Value))}
 	}
 	states, err := slab.Warmth(float64(hours))
@@ -92,7 +95,7 @@ func (j job) slabOf() (hydration.Slab, bool) {
 		ground = math.Max(0, in.Ground.Value.Celsius())
 	}
 	return hydration.Slab{Thickness: in.Thickness.Value.Metres(), Base: in.Base.Value.Metres(), Concrete: hydration.Concrete, BaseIs: hydration.Gravel, Soil: hydration.Clay,
-		Content: float64(in.Cementitious.Value), Curve: curve, Placed: placed, Ground: ground, Deep: ground, Absorptance: absorptance, Emissivity: emissivity,
+		Content: float64(in.Cementitious.Value), Curve: curve, Placed: placed, Ground: ground, Deep: ground, Absorptance: absorptance, Emissivity: emissivity, Shade: float64(in.Shade.Value),
 		WetUntil: j.broomed(), Sky: j.sky, Pace: hydration.Fitting}, true
 }
 
@@ -134,6 +137,11 @@ func (j job) covered() bool {
 // blanket is a cover from the last broom to the end of the protection.
 func (j job) blanket(resistance float64) hydration.Cover {
 	return hydration.Cover{On: j.broomed(), Off: protectionDays * 24, Resistance: resistance}
+}
+
+// tent is a heated tent from the placing to the end of the protection.
+func (j job) tent() hydration.Cover {
+	return hydration.Cover{Off: protectionDays * 24, Tent: true, Inside: j.in.TentAir.Value.Celsius()}
 }
 
 // broomed is the age at which curing begins, h: told, or between initial and final set.
@@ -181,8 +189,11 @@ func (j job) modelTemp(s side, hour float64) (float64, bool) {
 	return j.atEdge(math.Min(top, math.Min(mid, bottom)), hour), true
 }
 
-// atEdge is a temperature brought out to the edge.
+// atEdge is a temperature brought out to the edge; in a tent the edge stands in the same air.
 func (j job) atEdge(t, hour float64) float64 {
+	if j.in.Tent.Value && hour < protectionDays*24 {
+		return t
+	}
 	if air := j.airTemp(slow, hour); t > air {
 		return air + edgeKeeps*(t-air)
 	}

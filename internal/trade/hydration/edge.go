@@ -76,7 +76,7 @@ type edgeWatcher struct {
 }
 
 func (w *edgeWatcher) around(from, to float64) heat.Around {
-	air, err := w.slab.Sky(to / 3600)
+	air, err := w.slab.over(to/3600, (from+to)/7200)
 	if err != nil && w.failed == nil {
 		w.failed = err
 	}

@@ -13,20 +13,30 @@ import (
 type Material struct {
 	Conductivity float64 // W/mK
 	Capacity     float64 // ρc, J/m³K
+	Water        float64 // that freezes, kg/m³
 }
 
-// The usual materials. Sources: recalled and common practice; k of concrete 1.4–3.0, of gravel 0.7–1.8, of clay 0.8–1.8.
+// The usual materials. Sources: recalled and common practice; k of concrete 1.4–3.0, of gravel 0.7–1.8, of clay 0.8–1.8. Water that
+// freezes: 5 % of gravel's mass, 15 of moist clay's, 12 of wet sand's; of the concrete's own none is counted.
 var (
-	Concrete = Material{2.0, 2300 * 1000}
-	Gravel   = Material{1.2, 1900 * 900}
-	Clay     = Material{1.3, 1800 * 1200}
-	DrySand  = Material{0.4, 1600 * 840}
-	WetSand  = Material{1.5, 1800 * 1100}
-	Topsoil  = Material{0.5, 1200 * 1500}
+	Concrete = Material{2.0, 2300 * 1000, 0}
+	Gravel   = Material{1.2, 1900 * 900, 90}
+	Clay     = Material{1.3, 1800 * 1200, 235}
+	DrySand  = Material{0.4, 1600 * 840, 0}
+	WetSand  = Material{1.5, 1800 * 1100, 190}
+	Topsoil  = Material{0.5, 1200 * 1500, 240}
 )
 
-// Cover is something laid on the slab for a while; hours after placing, resistance in m²K/W.
-type Cover struct{ On, Off, Resistance float64 }
+// iceHeat is the heat of freezing of water, J/kg.
+const iceHeat = 334e3
+
+// Cover is something over the slab for a while; hours after placing. A blanket lies on it with its resistance, m²K/W; a tent stands over
+// it, its air kept at Inside, °C, out of sun and wind.
+type Cover struct {
+	On, Off, Resistance float64
+	Tent                bool
+	Inside              float64
+}
 
 // Slab is a young slab on its base and soil, ready to be followed. Hours are after placing.
 type Slab struct {
@@ -42,6 +52,7 @@ type Slab struct {
 	Deep        float64 // 1.5 m lower and below, °C
 	Absorptance float64
 	Emissivity  float64
+	Shade       float64 // share of the sun kept off, 0–1
 	WetUntil    float64 // h: bleed water or cover until curing seals it
 	Covers      []Cover
 	Sky         func(hour float64) (weather.Conditions, error) // wind at the slab
@@ -89,10 +100,10 @@ func (s Slab) layers() []heat.Layer {
 	}
 	list := []heat.Layer{concrete}
 	if s.Base > 0 {
-		list = append(list, heat.Layer{Thickness: s.Base, Conductivity: s.BaseIs.Conductivity, Capacity: s.BaseIs.Capacity, Cell: largestBase})
+		list = append(list, heat.Layer{Thickness: s.Base, Conductivity: s.BaseIs.Conductivity, Capacity: s.BaseIs.Capacity, Cell: largestBase, Latent: iceHeat * s.BaseIs.Water})
 	}
 	return append(list, heat.Layer{Thickness: math.Max(followed-s.Thickness-s.Base, turning), Conductivity: s.Soil.Conductivity, Capacity: s.Soil.Capacity,
-		Cell: largestBase, Growth: soilGrowth, Largest: largestSoil})
+		Cell: largestBase, Growth: soilGrowth, Largest: largestSoil, Latent: iceHeat * s.Soil.Water})
 }
 
 // initial is the temperature at a depth when the concrete is placed.
@@ -105,13 +116,29 @@ func (s Slab) initial(depth float64) float64 {
 
 // skin is how the slab meets the weather between two hours: the last cover on it counts.
 func (s Slab) skin(hour float64) heat.Skin {
-	k := heat.Skin{Absorptance: s.Absorptance, Emissivity: s.Emissivity, Wet: hour < s.WetUntil}
+	k := heat.Skin{Absorptance: s.Absorptance * (1 - s.Shade), Emissivity: s.Emissivity, Wet: hour < s.WetUntil}
 	for _, c := range s.Covers {
 		if hour >= c.On && hour < c.Off {
 			k.Cover = c.Resistance
 		}
 	}
 	return k
+}
+
+// stillAir is the wind inside a tent, m/s.
+const stillAir = 0.3
+
+// over is the air over the slab at an hour: the sky's, or that of a tent, whose walls are as warm as its air and which holds the
+// moisture of the air outside.
+func (s Slab) over(at, hour float64) (weather.Conditions, error) {
+	air, err := s.Sky(at)
+	for _, c := range s.Covers {
+		if c.Tent && hour >= c.On && hour < c.Off && c.Inside > air.Air {
+			air.Dew = math.Min(air.Dew, c.Inside)
+			air = weather.Conditions{Air: c.Inside, Dew: air.Dew, Humidity: weather.Humidity(c.Inside, air.Dew), Wind: stillAir, Cloud: 1}
+		}
+	}
+	return air, err
 }
 
 // switches are the hours at which the skin changes, s.
@@ -136,7 +163,7 @@ func (s Slab) validate(hours float64) error {
 	case !(s.Thickness > 0.03 && s.Thickness <= 2) || !(s.Base >= 0 && s.Base < 1):
 		return fmt.Errorf("hydration: a slab of %.3g m on a base of %.3g m", s.Thickness, s.Base)
 	case !(s.Ground > -1 && s.Deep > -5 && s.Placed > -1):
-		return errors.New("hydration: the ground or the concrete is frozen; frost in the ground is not followed")
+		return errors.New("hydration: the ground or the concrete is frozen; nothing is placed on frozen ground")
 	case !(s.Content >= 200 && s.Content <= 550):
 		return fmt.Errorf("hydration: cementitious content %.0f kg/m³ is outside 200–550", s.Content)
 	case !(hours > 0 && hours <= longestStudy):
@@ -148,7 +175,7 @@ func (s Slab) validate(hours float64) error {
 }
 
 // Warmth follows the slab for a number of hours and tells its state at every full hour. The model is one-dimensional: edges
-// lose about double. Frost in the soil, rain and shade are not in it. Steps of 5 min on tenths of the slab are within 0.10 K of
+// lose about double. Water in the base and the soil freezes and thaws with its heat; rain is not in it. Steps of 5 min on tenths of the slab are within 0.10 K of
 // a fine solution. Checked: CUR-34, CUR-35.
 func (s Slab) Warmth(hours float64) ([]State, error) {
 	if err := s.validate(hours); err != nil {
@@ -194,7 +221,7 @@ type watcher struct {
 }
 
 func (w *watcher) surface(from, to float64) heat.Surface {
-	air, err := w.slab.Sky(to / 3600)
+	air, err := w.slab.over(to/3600, (from+to)/7200)
 	if err != nil && w.failed == nil {
 		w.failed = err
 	}
