@@ -55,7 +55,12 @@ type Job struct {
 	Latitude  known.Known[quantity.Angle] `yaml:"latitude" says:"latitude, north positive" unit:"deg"`
 	Longitude known.Known[quantity.Angle] `yaml:"longitude" says:"longitude, east positive" unit:"deg"`
 
-	ForecastFile string `yaml:"forecast_file" says:"CSV file with the hourly forecast, beside the job file"`
+	ForecastFile        string `yaml:"forecast_file" says:"hourly forecast beside the job file: a table (CSV), or a weather service's answer as it came"`
+	ForecastTable       string `yaml:"forecast_table" says:"hourly forecast typed or pasted here: a header like time,air_f,humidity_pct,wind_mph and a row an hour"`
+	ForecastService     string `yaml:"forecast_service" says:"address of a weather service, asked only by slabwright day --renew; {latitude} and {longitude} stand for the site"`
+	SlabTemperatureFile string `yaml:"slab_temperature_file" says:"log of a probe in the slab, beside the job file: a table with time and slab_f or slab_c"`
+	TapsFile            string `yaml:"taps_file" says:"what was stamped on the day of the pour, beside the job file; slabwright pour writes it"`
+	WeatherYearFile     string `yaml:"weather_year_file" says:"a year of hourly observations near the site, beside the job file: the odds of a good pour by week and hour"`
 
 	Site   site.Input   `yaml:"site" says:"outline, levels, what is in the way"`
 	Mix    mix.Input    `yaml:"mix" says:"exposure and what the plant offers"`

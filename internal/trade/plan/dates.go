@@ -2,10 +2,13 @@ package plan
 
 import (
 	"strconv"
+	"time"
 
+	"slabwright/internal/engines/geometry"
 	"slabwright/internal/engines/quantity"
 	"slabwright/internal/trade/cure"
 	"slabwright/internal/trade/job"
+	"slabwright/internal/trade/joints"
 	"slabwright/internal/trade/known"
 	"slabwright/internal/trade/pour"
 )
@@ -21,6 +24,7 @@ func linkPour(in *pour.Input, j *job.Job, from Results) {
 	if said && j.Start.Given() {
 		in.Start = at
 	}
+	linkBegun(in)
 	recipe := from.Mix.Recipe
 	known.Feed(&in.Area, from.Site.Area, "site.area")
 	known.Feed(&in.Thickness, from.Slab.Thickness, "slab.thickness")
@@ -35,18 +39,50 @@ func linkPour(in *pour.Input, j *job.Job, from Results) {
 	known.Feed(&in.SilicaFume, from.MixInput.SilicaFume.Value, "mix.silica_fume")
 	known.Feed(&in.Air, from.Mix.Air, "mix.air")
 	known.Feed(&in.BleedShare, quantity.Ratio(from.Mix.BleedShare), "mix.bleed_share")
+	linkCement(&in.Cement, from)
+	in.FlyAshLime, in.Shade, in.Covers = sameAs(in.FlyAshLime, j.Cure.FlyAshLime), sameAs(in.Shade, j.Cure.Shade), sameAs(in.Covers, j.Cure.Covers)
 	linkTeam(&in.Team, from)
 }
 
-// linkTeam tells the crew what there is to edge and groove and how the trucks come.
-func linkTeam(team *pour.Team, from Results) {
+// farOff is how far the first stamp may lie from the hour in the job file before the stamp is believed: a pour put off by a day.
+const farOff = 12 * time.Hour
+
+// linkBegun takes the start from what was stamped where the job has none, or one of another day.
+func linkBegun(in *pour.Input) {
+	if len(in.Team.Taps) == 0 {
+		return
+	}
+	first := in.Team.Taps[0].At
+	if off := first.Sub(in.Start); in.Start.IsZero() || off > farOff || off < -farOff {
+		in.Start, in.Day = first, first
+	}
+}
+
+// freeEdge is the edge that is formed and rounded: all that stands against nothing.
+func freeEdge(from Results) quantity.Length {
 	edge := quantity.Length(0)
 	for _, run := range from.Forms.Runs {
 		if run.Against == "" {
 			edge += run.Length
 		}
 	}
-	known.Feed(&team.Edge, edge, "forms.runs")
+	return edge
+}
+
+// quick is how the curing stages call the cement of rapid strength, by how the mix stage calls it.
+var quick = map[string]string{"III": "III", "R": "III"}
+
+// linkCement tells a curing stage which cement the mix has, where a person said one that hardens fast.
+func linkCement(in *known.Text, from Results) {
+	said := from.MixInput.CementType
+	if name := quick[said.Value]; name != "" && said.Origin != known.Assumed {
+		known.Feed(in, name, "mix.cement_type")
+	}
+}
+
+// linkTeam tells the crew what there is to edge and groove and how the trucks come.
+func linkTeam(team *pour.Team, from Results) {
+	known.Feed(&team.Edge, freeEdge(from), "site.perimeter")
 	grooves := quantity.Length(0)
 	for _, c := range from.Joints.Cuts {
 		if c.Kind == "TOOL" {
@@ -76,6 +112,8 @@ func linkCure(in *cure.Input, j *job.Job, from Results) {
 	known.Feed(&in.WaterCement, quantity.Ratio(from.Mix.WaterCement), "mix.water_cement")
 	known.Feed(&in.FlyAsh, from.MixInput.FlyAsh.Value, "mix.fly_ash")
 	known.Feed(&in.Slag, from.MixInput.Slag.Value, "mix.slag")
+	linkCement(&in.Cement, from)
+	in.FlyAshLime = sameAs(in.FlyAshLime, j.Pour.FlyAshLime)
 	known.Feed(&in.Thickness, from.Slab.Thickness, "slab.thickness")
 	known.Feed(&in.Base, from.SlabInput.BaseThickness.Value, "slab.base_thickness")
 	known.Feed(&in.Subgrade, from.Slab.SubgradeModulus, "slab.subgrade_modulus")
@@ -83,9 +121,30 @@ func linkCure(in *cure.Input, j *job.Job, from Results) {
 		known.Feed(&in.TrailerAt, max(need, in.CarAt.Value), "slab.opening_strength")
 	}
 	known.Feed(&in.Salted, from.MixInput.Deicers.Value, "mix.deicers")
-	in.Covers = in.Covers.Or(j.Pour.Covers)
+	in.Covers, in.TentAir, in.Shade = sameAs(in.Covers, j.Pour.Covers), sameAs(in.TentAir, j.Pour.TentAir), sameAs(in.Shade, j.Pour.Shade)
 	linkPanels(in, from)
 	linkStart(in, j, from.Pour.Chosen)
+}
+
+// sameAs is what one stage was told of a thing that another was told too: its own, where it was told.
+func sameAs[T any](own, other known.Known[T]) known.Known[T] {
+	if own.Origin != known.Said && own.Origin != known.Measured && other.Given() {
+		return other
+	}
+	return own
+}
+
+// cornerReach is how near a re-entrant corner lies to a panel that it holds, m.
+const cornerReach = 0.02
+
+// held says whether a re-entrant corner of the slab or of a box-out holds a panel.
+func held(p joints.Panel, slab geometry.Polygon) bool {
+	for _, c := range slab.ReentrantCorners() {
+		if p.Outline.Distance(c.At) < cornerReach {
+			return true
+		}
+	}
+	return false
 }
 
 // linkPanels hands over the panels the joints leave, unless a person typed panels.
@@ -94,7 +153,7 @@ func linkPanels(in *cure.Input, from Results) {
 		return
 	}
 	for _, p := range from.Joints.Panels {
-		in.Panels = append(in.Panels, cure.Panel{Name: "panel " + strconv.Itoa(p.Number), Length: p.Length, Width: p.Width})
+		in.Panels = append(in.Panels, cure.Panel{Name: "panel " + strconv.Itoa(p.Number), Length: p.Length, Width: p.Width, Held: held(p, from.Joints.Outline)})
 	}
 }
 

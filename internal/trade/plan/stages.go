@@ -288,13 +288,7 @@ func linkPrice(in *price.Input, j *job.Job, from Results) {
 	in.Units, in.Currency = j.Units, j.Currency
 	w := &in.Work
 	known.Feed(&w.Area, from.Site.Area, "site.area")
-	edge := quantity.Length(0)
-	for _, run := range from.Forms.Runs {
-		if run.Against == "" {
-			edge += run.Length
-		}
-	}
-	known.Feed(&w.Edge, edge, "site.perimeter")
+	known.Feed(&w.Edge, freeEdge(from), "site.perimeter")
 	known.Feed(&w.Concrete, from.Order.Yards, "order.yards")
 	known.Feed(&w.Stone, from.Grade.BaseMass, "grade.base_tons")
 	known.Feed(&w.Dig, from.Grade.Cut, "grade.cut")

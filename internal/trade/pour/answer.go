@@ -26,6 +26,7 @@ func (j job) showInputs(r *Result) {
 	working.Given(w, "cementitious", "Cc", "cementitious content", in.Cementitious, quantity.AsContent)
 	working.Given(w, "bleed_share", "kb", "share of the mixing water that bleeds", j.bleedShare, "")
 	working.Given(w, "bleed_time", "τb", "time constant of bleeding at 20 °C", in.BleedTime, "")
+	working.Given(w, "set_shift", "", "hours that admixtures, ash and slag add to the set at 20 °C (68 °F)", in.SetShift, quantity.AsHours)
 	j.showPlace(w)
 	w.Show(working.Step{Name: "placing_time", Says: "time to place it all", Formula: "A · h / placing rate",
 		Value: quantity.Plain(j.crew.placingTime().Seconds(), quantity.AsHours), From: []string{"area", "thickness", "placing_rate"}, Source: sources.Arithmetic})
@@ -35,7 +36,7 @@ func (j job) showInputs(r *Result) {
 	w.Show(working.Step{Name: "evaporation_limit", Says: fmt.Sprintf("evaporation at which precautions start, %s mix", j.kind),
 		Value: quantity.Plain(limit.limit/3600, quantity.AsEvaporation), Source: limit.source})
 	w.Show(working.Step{Name: "set_ages", Says: "initial and final set at 21.1 °C (70 °F)", Formula: "α = 0.15 and 0.26 w/cm; te = τ/[ln(αu/α)]^(1/β)",
-		Value: quantity.Words(fmt.Sprintf("%.1f h and %.1f h", j.set.Initial, j.set.Final)), From: []string{"water_cement"}, Source: sources.Schindler2004})
+		Value: quantity.Words(fmt.Sprintf("%.1f h and %.1f h", j.set.Initial, j.set.Final)), From: []string{"water_cement", "set_shift"}, Source: sources.Schindler2004})
 }
 
 func (j job) showPlace(w *working.Sheet) {

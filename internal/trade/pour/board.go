@@ -51,8 +51,8 @@ func (j job) boardPicture(r Rehearsal) drawing.Picture {
 func (j job) boardTitle(r Rehearsal) string {
 	words := fmt.Sprintf("%d hands: something too late on %.0f of 100 days", r.Hands, 100*float64(r.Late))
 	switch {
-	case r.Need > 0 && r.Need != r.Hands:
-		words += fmt.Sprintf("; %d keep it under %.0f", r.Need, 100*float64(j.in.Team.Risk.Value))
+	case r.Need > 0 && (r.Need != r.Hands || r.NeedSets > 1):
+		words += fmt.Sprintf("; %s keep it under %.0f", j.choiceWords(r), 100*float64(j.in.Team.Risk.Value))
 	case r.Need == 0:
 		words += "; no crew tried keeps it rare"
 	}

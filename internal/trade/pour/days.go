@@ -25,10 +25,10 @@ func (j job) judgeDays(r *Result) {
 	if o, err := j.followAll(r.Start, noRelief, true); err == nil {
 		r.Moments = o.strips[0].moments
 	}
-	age := j.ageCheck()
-	r.Check(age)
+	trusted := j.forecastChecks()
+	r.Check(trusted...)
 	if r.Verdict != check.NotComputed {
-		r.Verdict = max(r.Verdict, age.Level)
+		r.Verdict = max(r.Verdict, check.Worst(trusted))
 	}
 }
 
@@ -37,7 +37,7 @@ func (j job) judgeDay(day, from time.Time) DayPlan {
 	sun := almanac.DayAt(day.Add(12*time.Hour), j.place)
 	plan := DayPlan{Date: day, Best: -1, Second: -1, Sun: Sunlight{sun.Rise, sun.Set}}
 	for _, at := range j.startsOf(day) {
-		if !at.Before(from) && !at.Before(j.in.Now) {
+		if !at.Before(from) && (!at.Before(j.in.Now) || j.underWay(at)) {
 			plan.Starts = append(plan.Starts, j.judge(at.In(j.zone), sun))
 		}
 	}
@@ -56,6 +56,9 @@ func (j job) judgeDay(day, from time.Time) DayPlan {
 	}
 	return plan
 }
+
+// underWay says whether this is the start of a pour that has begun: something of it was stamped.
+func (j job) underWay(at time.Time) bool { return len(j.in.Team.Taps) > 0 && at.Equal(j.in.Start) }
 
 // startsOf lists the whole hours of a day at which a pour may start, and the fixed start if it is that day.
 func (j job) startsOf(day time.Time) []time.Time {

@@ -51,6 +51,8 @@ func Defaults() Input {
 		OverAir:  known.Assume[quantity.TempDiff](3, 0, 6, "cement heat and the ride", sources.CommonPractice),
 		Coldest:  known.Assume(quantity.Celsius(16), quantity.Celsius(13), quantity.Celsius(18), "the plant heats water in the cold", sources.ACI306Table),
 		HotLimit: known.Assume(quantity.Celsius(35), quantity.Celsius(32), quantity.Celsius(35), "95 °F; many job specifications say 90 °F", sources.ACI305R),
+		TentAir:  known.Assume(quantity.Celsius(15), quantity.Celsius(10), quantity.Celsius(25), "what a vented heater keeps in a tent", sources.CommonPractice),
+		Shade:    known.Assume[quantity.Ratio](0, 0, 0.8, "open to the sun", sources.OwnRule),
 		Frozen:   known.Guess(false, "look before the truck is called", sources.OwnRule),
 		Covers:   known.Guess(false, "nobody said blankets are on site", sources.OwnRule),
 

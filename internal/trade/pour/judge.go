@@ -175,9 +175,9 @@ func (j job) coldCheck(o run) check.Check {
 		c.Level = check.Stop
 		c.Then = []string{fmt.Sprintf("Order it mixed at %s or warmer.", j.show(mixed))}
 	}
-	if j.in.Frozen.Value {
+	if j.frozen() {
 		c.Level, c.Says = check.Stop, "The base is frozen: it will thaw under the slab and let it down."
-		c.Then = []string{"Thaw the base and keep it warm until the concrete is on it."}
+		c.Then = j.thawing()
 	}
 	return c
 }

@@ -145,18 +145,10 @@ func (j job) showRehearsal(w *working.Sheet, r Rehearsal) {
 	answer("idle", "placers wait for trucks, on average", "mean over played days", quantity.Show(r.Idle, quantity.AsMinutes))
 	answer("queue", "trucks wait to be unloaded, all together, on average", "mean over played days", quantity.Show(r.Queue, quantity.AsMinutes))
 	answer("crew_end", "all is done by, nine days in ten", "90 % of played days", quantity.Words(j.when(r.EndP90, r.Start)))
-	need := quantity.Words(fmt.Sprintf("more than %d", r.Crews[len(r.Crews)-1].Hands))
-	if r.Need > 0 {
-		need = quantity.Counted(r.Need)
-	}
 	from = []string{"late_chance", "risk"}
-	answer("crew_needed", "fewest hands that keep the chosen risk", "the same days played with more or fewer hands", need)
-	if len(r.Spacings) > 0 {
-		best := quantity.Words("none tried")
-		if r.Best > 0 {
-			best = quantity.Show(r.Best, quantity.AsMinutes)
-		}
-		answer("best_spacing", "truck spacing that keeps the chosen risk and waits least", "the same days played with trucks closer and farther", best)
+	answer("crew_needed", "what keeps the chosen risk", "the same days played with more or fewer hands, tools twice, trucks closer and farther", quantity.Words(j.choiceWords(r)))
+	if r.Best > 0 {
+		answer("best_spacing", "truck spacing that keeps the chosen risk with these hands and waits least", "the same days played with trucks closer and farther", quantity.Show(r.Best, quantity.AsMinutes))
 	}
 }
 
@@ -178,8 +170,8 @@ func (j job) crewCheck(r Rehearsal) check.Check {
 	if r.Late > 0.5 {
 		c.Level = check.Stop
 	}
-	if r.Need > r.Hands {
-		c.Then = append(c.Then, fmt.Sprintf("%d hands keep it under %s.", r.Need, j.show(c.Limit)))
+	if r.Need > 0 {
+		c.Then = append(c.Then, fmt.Sprintf("Under %s: %s.", j.show(c.Limit), j.choiceWords(r)))
 	}
 	c.Then = append(c.Then, "Pour it in two parts.", "A retarder, or a cooler hour.", "Trucks farther apart: the strips then set one after another.")
 	return c

@@ -14,19 +14,33 @@ import (
 
 // The day strip on paper, millimetres: the chart's corner and size, and the rows under it.
 const (
-	stripLeft, stripBottom  = 22.0, 62.0
-	stripWidth, stripHeight = 220.0, 78.0
+	stripLeft, stripBottom  = 22.0, 71.0
+	stripWidth, stripHeight = 220.0, 72.0
 	rowHeight               = 9.0
 	dayFrom, dayTo          = 4, 22 // clock hours shown
 )
 
 // Picture draws the day strip: evaporation against bleeding over the clock, the work in bands below it, and a verdict mark
-// for every start hour.
+// for every start hour; the finishing board where the day was played; the year where there is a record of one.
 func Picture(in Input, r Result) []drawing.Picture {
 	j, faults := prepare(in)
-	if len(faults) > 0 || r.Chosen.Level == check.NotComputed || !j.timed() {
+	if len(faults) > 0 {
 		return nil
 	}
+	var list []drawing.Picture
+	if r.Chosen.Level != check.NotComputed && j.timed() {
+		list = append(list, j.stripPicture(r))
+	}
+	if r.Rehearsal != nil {
+		list = append(list, j.boardPicture(*r.Rehearsal))
+	}
+	if r.Year != nil {
+		list = append(list, j.yearPicture(r.Year))
+	}
+	return list
+}
+
+func (j job) stripPicture(r Result) drawing.Picture {
 	p := drawing.Picture{Name: "day-strip", Space: drawing.Paper, Title: j.title(r), Table: j.startTable(r)}
 	p.Says = p.Title + "."
 	for _, c := range r.Chosen.Checks {
@@ -41,10 +55,7 @@ func Picture(in Input, r Result) []drawing.Picture {
 	p.Marks = append(p.Marks, s.rows()...)
 	p.Legend = []drawing.LegendRow{{Layer: draft.LineA, Says: "water that evaporates"}, {Layer: draft.LineB, Says: "water that bleeds up"},
 		{Layer: draft.Danger, Says: "dries faster than it bleeds"}, {Layer: draft.LineC, Says: "precautions start here"}}
-	if r.Rehearsal != nil {
-		return []drawing.Picture{p, j.boardPicture(*r.Rehearsal)}
-	}
-	return []drawing.Picture{p}
+	return p
 }
 
 func (j job) title(r Result) string {
@@ -172,13 +183,15 @@ func (s dayStrip) curves() []drawing.Mark {
 func (s dayStrip) rows() []drawing.Mark {
 	y := stripBottom - 2*rowHeight
 	c := s.r.Chosen
-	marks := s.band(y, "place", c.At, c.PlacedBy, draft.ConstrJoint)
+	marks := s.band(y, "place", c.At, c.PlacedBy, draft.SlabEdge)
 	marks = append(marks, s.band(y, "float, broom", c.FloatFrom, c.FinishedBy, draft.Band)...)
 	marks = append(marks, s.band(y, "cure", c.FinishedBy, s.midnight.Add(dayTo*time.Hour), draft.SlabEdge)...)
+	y -= rowHeight
+	marks = append(marks, s.band(y, "early-entry saw", c.FloatUntil.Add(hours(sawFrom)), c.SetBy.Add(hours(sawUntil)), draft.SawJoint)...)
 	marks = append(marks, s.skyRows(y-rowHeight)...)
 	y -= 3 * rowHeight
 	for _, start := range s.starts {
-		if shape := ShapeOf(start.Level); shape != "" {
+		if shape := draft.ShapeOf(start.Level); shape != "" {
 			at := drawing.Point{X: s.x(start.At), Y: y}
 			marks = append(marks, drawing.Symbol{Layer: draft.Letters, At: at, Shape: shape, Size: 5,
 				Ref: fmt.Sprintf("start %s: %s", almanac.Clock(start.At, s.in.Units), start.Level)})
@@ -188,19 +201,6 @@ func (s dayStrip) rows() []drawing.Mark {
 		}
 	}
 	return append(marks, note(stripLeft-1.5, y, "start at", drawing.Right))
-}
-
-// ShapeOf is the shape that stands for a verdict; empty when there is none.
-func ShapeOf(l check.Level) drawing.Shape {
-	switch l {
-	case check.Good:
-		return drawing.OpenCircle
-	case check.Care:
-		return drawing.Triangle
-	case check.Stop:
-		return drawing.Octagon
-	}
-	return ""
 }
 
 func (s dayStrip) band(y float64, says string, from, to time.Time, layer drawing.Layer) []drawing.Mark {

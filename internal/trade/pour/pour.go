@@ -31,7 +31,8 @@ type Input struct {
 	ForecastIssued time.Time      `yaml:"forecast_issued" says:"when the forecast was made"`
 	WindHeight     known.Length   `yaml:"wind_height" says:"height above ground of the forecast's wind" unit:"ft|m" usual:"1..40|0.5..12"`
 	WindShare      known.Ratio    `yaml:"wind_share" says:"wind at the slab as a share of the forecast's wind" usual:"0.3..1|0.3..1"`
-	Reading        Reading        `yaml:"reading" says:"four numbers read on site, when there is no forecast"`
+	Reading        Reading        `yaml:"reading" says:"four numbers read on site: in place of a forecast, or to hold it against"`
+	Year           Record         `yaml:"-"` // hours of weather, of a year or several; empty: none
 
 	Area        known.Area       `yaml:"area" says:"area of the slab" unit:"ft2|m2" usual:"20..20000|2..2000"`
 	Thickness   known.Length     `yaml:"thickness" says:"slab thickness" unit:"in|mm" usual:"3..24|75..600" show:"thickness"`
@@ -64,6 +65,9 @@ type Input struct {
 	HotLimit     known.Temp     `yaml:"hot_limit" says:"highest concrete temperature agreed at the chute" unit:"°F|°C" usual:"80..100|27..38"`
 	GroundTemp   known.Temp     `yaml:"ground_temperature" says:"temperature of the base" unit:"°F|°C" usual:"33..95|1..35"`
 	Frozen       known.Truth    `yaml:"frozen_ground" says:"is the base frozen?"`
+	FrostDepth   known.Length   `yaml:"frost_depth" says:"how deep the ground is frozen" unit:"in|mm" usual:"1..36|25..900" show:"thickness"`
+	TentAir      known.Temp     `yaml:"tent_air" says:"air that a heated tent would be kept at" unit:"°F|°C" usual:"45..75|7..24"`
+	Shade        known.Ratio    `yaml:"shade" says:"share of the sun that trees, walls or a roof keep off the slab" usual:"0..1|0..1"`
 	Covers       known.Truth    `yaml:"covers" says:"are curing blankets on site?"`
 
 	BleedShare  known.Ratio `yaml:"bleed_share" says:"share of the mixing water that bleeds" usual:"0..0.06|0..0.06"`
@@ -88,6 +92,7 @@ type Result struct {
 	Moments   []Moment    `json:"moments,omitempty"`   // the first strip of the chosen start, step by step
 	Measures  []Measure   `json:"measures,omitempty"`  // what each would change at the chosen start
 	Rehearsal *Rehearsal  `json:"rehearsal,omitempty"` // of the chosen start, when asked for
+	Year      *YearOdds   `json:"year,omitempty"`      // when there is a weather record
 	working.Answer
 }
 
@@ -153,6 +158,7 @@ func Design(in Input) (Result, error) {
 		job.unjudged(&r)
 	}
 	job.weighMeasures(&r)
+	job.countYear(&r)
 	job.showAnswer(&r)
 	if err := job.playThrough(&r); err != nil {
 		return Result{}, err

@@ -29,7 +29,10 @@ type Counted struct {
 
 // Record is readings of a station: hours of its standard clock counted from a midnight, °C, relative humidity 0–1,
 // m/s at 10 m, m of rain.
-type Record struct{ Hour, Air, Humidity, Wind, Rain []float64 }
+type Record struct {
+	Year                            int // whose first midnight the hours are counted from; zero: of no year
+	Hour, Air, Humidity, Wind, Rain []float64
+}
 
 // The air temperatures that spoil a day in the look back, °C.
 const (

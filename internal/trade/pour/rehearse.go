@@ -36,7 +36,9 @@ type Rehearsal struct {
 	Crews    []Option         `json:"crews"`          // hands tried
 	Spacings []Option         `json:"spacings"`       // truck spacings tried
 	Need     int              `json:"need"`           // fewest hands that keep the chosen risk; zero: none tried does
-	Best     quantity.Time    `json:"best_spacing"`   // widest spacing that keeps the risk with these hands, by least waiting; zero: one truck
+	NeedSets int              `json:"need_sets"`      // of tools, for them
+	Best     quantity.Time    `json:"best_spacing"`   // spacing that keeps both risks with these hands, by least waiting; zero: one truck, or none does
+	Choice   *Option          `json:"choice"`         // fewest hands, then tools, then waiting that keep both risks; nil: none tried does
 	Stretch  float64          `json:"set_stretch"`    // how the set runs against the plan by what was tapped; zero: nothing tapped
 	Now      time.Time        `json:"now,omitzero"`   // of the last tap
 	Next     []BoardRow       `json:"next,omitempty"` // what is to be done from now, first first
@@ -78,6 +80,7 @@ type TruckRow struct {
 // Option is one number of hands or one spacing tried.
 type Option struct {
 	Hands   int              `json:"hands,omitempty"`
+	Sets    int              `json:"sets,omitempty"` // of bull floats, groovers and brooms, against those on site
 	Spacing quantity.Time    `json:"spacing,omitempty"`
 	Late    quantity.Percent `json:"late"`
 	TooOld  quantity.Percent `json:"too_old"`
@@ -212,8 +215,8 @@ func (t Team) ops() []daywork.Op {
 	op := func(k int, rate float64, most, tool int) daywork.Op {
 		return daywork.Op{Name: steps[k].name, Rate: per(rate), Most: most, Tool: tool}
 	}
-	return []daywork.Op{op(bullStep, float64(t.BullFloatRate.Value), 1, 0), op(edgeStep, float64(t.EdgeRate.Value), 2, -1), op(grooveStep, float64(t.GrooveRate.Value), 1, 1),
-		op(floatStep, float64(t.FloatRate.Value), 2, -1), op(broomStep, float64(t.BroomRate.Value), 1, 2), op(cureStep, float64(t.SprayRate.Value), 1, 3), op(sawStep, float64(t.SawRate.Value), 1, 4)}
+	return []daywork.Op{op(bullStep, float64(t.BullFloatRate.Value), 1, bullTool), op(edgeStep, float64(t.EdgeRate.Value), 2, -1), op(grooveStep, float64(t.GrooveRate.Value), 1, grooveTool),
+		op(floatStep, float64(t.FloatRate.Value), 2, -1), op(broomStep, float64(t.BroomRate.Value), 1, broomTool), op(cureStep, float64(t.SprayRate.Value), 1, sprayTool), op(sawStep, float64(t.SawRate.Value), 1, sawTool)}
 }
 
 // windows are when each step may begin and must be done, by when its strip was struck off: the set clock followed at some places
@@ -243,63 +246,4 @@ func (j job) windows(start time.Time, span float64) (func(op int, brought float6
 		}
 		return daywork.Window{Opens: between(&initial), Closes: between(&final)}
 	}, nil
-}
-
-// options tries other numbers of hands and other spacings against the same luck. More hands are never worse: a foreman may leave
-// some idle, so an option is as good as the best with fewer.
-func (j job) options(r *Rehearsal, day daywork.Day) error {
-	days, risk := min(r.Days, optionDays), j.in.Team.Risk.Value
-	play := func(d daywork.Day) (Option, error) {
-		o, err := daywork.Play(d, j.dayLimits(), days, uint64(r.Seed))
-		return Option{Late: quantity.Percent(o.Late), TooOld: quantity.Percent(o.TooOld), Idle: quantity.Hours(o.Idle), Queue: quantity.Hours(o.Queue), End: quantity.Hours(o.P90)}, err
-	}
-	for hands := max(1, day.Bringer); hands <= max(mostHands, day.Hands); hands++ {
-		d := day
-		d.Hands = hands
-		o, err := play(d)
-		if err != nil {
-			return err
-		}
-		o.Hands = hands
-		if n := len(r.Crews); n > 0 {
-			o.Late, o.TooOld, o.End = min(o.Late, r.Crews[n-1].Late), min(o.TooOld, r.Crews[n-1].TooOld), min(o.End, r.Crews[n-1].End)
-		}
-		if r.Crews = append(r.Crews, o); r.Need == 0 && o.Late <= risk {
-			r.Need = hands
-		}
-	}
-	if len(day.Loads) < 2 {
-		return nil
-	}
-	return j.spacings(r, day, play)
-}
-
-// spacings tries trucks closer and farther; the best keeps the chosen risk of late work and of old loads and waits least, hands'
-// minutes and trucks' minutes counted alike.
-func (j job) spacings(r *Rehearsal, day daywork.Day, play func(daywork.Day) (Option, error)) error {
-	least, risk := math.Inf(1), j.in.Team.Risk.Value
-	tried := map[float64]bool{}
-	for _, share := range []float64{0.6, 0.8, 1, 1.2, 1.5, 2} {
-		gap := math.Max(spacingRound, math.Round(share*r.Spacing.Seconds()/spacingRound)*spacingRound) / 3600
-		if tried[gap] {
-			continue
-		}
-		tried[gap] = true
-		d := day
-		d.Loads = append([]daywork.Load{}, day.Loads...)
-		for i := range d.Loads {
-			d.Loads[i].Due = float64(i) * gap
-		}
-		o, err := play(d)
-		if err != nil {
-			return err
-		}
-		o.Spacing = quantity.Hours(gap)
-		r.Spacings = append(r.Spacings, o)
-		waits := o.Idle.Hours()*float64(day.Bringer) + o.Queue.Hours()
-		if o.Late <= risk && o.TooOld <= risk && waits < least {
-			least, r.Best = waits, o.Spacing
-		}
-	}
-	return nil
 }

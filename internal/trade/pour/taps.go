@@ -45,6 +45,7 @@ func (j job) tapped(d *daywork.Day, start time.Time) (stretch float64, now time.
 			if brought := real.Brought[place]; !math.IsNaN(brought) && at > brought {
 				ratios = append(ratios, (at-brought)/d.Windows(floatStep, brought).Opens)
 			}
+			real.Done[place][bullStep] = at
 		default:
 			real.Done[place][stepDone(what)] = at
 		}
@@ -53,6 +54,7 @@ func (j job) tapped(d *daywork.Day, start time.Time) (stretch float64, now time.
 	if now.IsZero() {
 		return 0, now, nil
 	}
+	implied(real)
 	if j.in.Now.After(now) {
 		now = j.in.Now
 	}
@@ -63,6 +65,33 @@ func (j job) tapped(d *daywork.Day, start time.Time) (stretch float64, now time.
 		real.Stretch = stretch
 	}
 	return stretch, now, nil
+}
+
+// implied fills in what must have been done for something stamped to be done: the steps before it on its strip, its placing, and the
+// placing of the strips before.
+func implied(real *daywork.Real) {
+	later := math.NaN()
+	for strip := len(real.Done) - 1; strip >= 0; strip-- {
+		next := math.NaN()
+		for k := len(real.Done[strip]) - 1; k >= 0; k-- {
+			if math.IsNaN(real.Done[strip][k]) {
+				real.Done[strip][k] = next
+			}
+			next = earliest(next, real.Done[strip][k])
+		}
+		if math.IsNaN(real.Brought[strip]) {
+			real.Brought[strip] = earliest(next, later)
+		}
+		later = earliest(later, real.Brought[strip])
+	}
+}
+
+// earliest is the earlier of two times, either of which may be unknown.
+func earliest(a, b float64) float64 {
+	if math.IsNaN(a) || b < a {
+		return b
+	}
+	return a
 }
 
 func unknown(n int) []float64 {

@@ -84,6 +84,18 @@ const (
 	sawStep
 )
 
+// Tools by their place in the day's list; the last two, sprayer and saw, are as many as there are.
+const (
+	bullTool = iota
+	grooveTool
+	broomTool
+	sprayTool
+	sawTool
+)
+
+// handTools are those that a truck can bring more of.
+var handTools = []int{bullTool, grooveTool, broomTool}
+
 // TapWords lists what may be tapped.
 func TapWords() []string {
 	words := []string{TruckHere, StruckOff, SheenGone}

@@ -49,6 +49,9 @@ func (in Input) limits(l *bounds.List) {
 	bounds.Needed(l, "coldest_delivery", in.Coldest, 5, 30, quantity.AsTemp)
 	bounds.Needed(l, "hot_limit", in.HotLimit, 20, 40, quantity.AsTemp)
 	bounds.Between(l, "ground_temperature", in.GroundTemp, -30, 60, quantity.AsTemp)
+	bounds.Between(l, "frost_depth", in.FrostDepth, 0.01, 1.5, quantity.AsThickness)
+	bounds.Needed(l, "tent_air", in.TentAir, 2, 35, quantity.AsTemp)
+	bounds.Needed(l, "shade", in.Shade, 0, 1, quantity.AsRatio)
 	bounds.Between(l, "bleed_share", in.BleedShare, 0, 0.2, quantity.AsRatio)
 	bounds.Needed(l, "bleed_time", in.BleedTime, 0.05*hour, 12*hour, quantity.AsHours)
 	bounds.Needed(l, "forecast_good_for", in.ForecastAge, 0.5*hour, 240*hour, quantity.AsHours)
@@ -101,7 +104,7 @@ func (in Input) timeFaults() check.Faults {
 	if _, err := in.zone(); err != nil {
 		faults = append(faults, check.Fault{Field: "zone", Given: in.Zone, Why: "that is not a time zone.", Type: "Type one like America/Chicago."})
 	}
-	if n := in.Reading.given(); n > 0 && n < 4 {
+	if n := in.Reading.given(); n > 0 && n < 4 && len(in.Forecast) == 0 {
 		faults = append(faults, check.Fault{Field: "reading", Why: fmt.Sprintf("%d of the four numbers are there.", n),
 			Type: "Type air temperature, humidity, wind at the slab and concrete temperature."})
 	}
