@@ -28,6 +28,7 @@ type Reading struct {
 	Locale string
 	Today  time.Time
 	Zone   *time.Location // of times without an offset; nil: such times are refused
+	Day    time.Time      // of a table's first time that is a clock alone; zero: such a time is refused
 }
 
 // Decode reads YAML (or JSON, which is YAML too) into the struct that into points to. Fields are found by their yaml tags;

@@ -1,68 +1,59 @@
 package intake
 
 import (
-	"bytes"
-	"encoding/csv"
-	"errors"
-	"fmt"
-	"io"
-	"slices"
+	"math"
 	"strings"
+	"time"
 
 	"slabwright/internal/engines/quantity"
 	"slabwright/internal/engines/weather"
-	"slabwright/internal/trade/check"
 )
 
-// column is one column of a forecast table: its name without the unit, and how a cell is read into the hour.
-type column struct {
-	name  string
-	units []string // as they may follow the name: air_f, air_c; the first is the unit of a bare name in a US job
-	read  func(h *weather.Hour, text, unit string) error
+// weatherColumns are what a table of hours of weather may hold.
+var weatherColumns = []column[weather.Hour]{
+	{[]string{"air", "temperature", "temp"}, []string{"°F", "°C"}, func(h *weather.Hour, text string, box quantity.Box) error { return read(&h.Air, text, box) }},
+	{[]string{"dew", "dew_point", "dewpoint"}, []string{"°F", "°C"}, func(h *weather.Hour, text string, box quantity.Box) error { return readNew(&h.Dew, text, box) }},
+	{[]string{"humidity", "rh"}, []string{"%"}, func(h *weather.Hour, text string, box quantity.Box) error { return readNew(&h.Humidity, text, box) }},
+	{[]string{"wind", "wind10"}, []string{"mph", "km/h", "m/s"}, func(h *weather.Hour, text string, box quantity.Box) error { return read(&h.Wind, text, box) }},
+	{[]string{"cloud"}, []string{"%", "1"}, readCloud},
+	{[]string{"rain", "precip"}, []string{"in", "mm"}, func(h *weather.Hour, text string, box quantity.Box) error { return read(&h.Rain, text, box) }},
+	{[]string{"rain_chance"}, []string{"%"}, func(h *weather.Hour, text string, box quantity.Box) error { return readNew(&h.RainChance, text, box) }},
 }
 
-var forecastColumns = []column{
-	{"air", []string{"°F", "°C"}, func(h *weather.Hour, text, unit string) error { return read(&h.Air, text, unit) }},
-	{"dew", []string{"°F", "°C"}, func(h *weather.Hour, text, unit string) error { return readNew(&h.Dew, text, unit) }},
-	{"humidity", []string{"%"}, func(h *weather.Hour, text, unit string) error { return readNew(&h.Humidity, text, unit) }},
-	{"wind", []string{"mph", "km/h", "m/s"}, func(h *weather.Hour, text, unit string) error { return read(&h.Wind, text, unit) }},
-	{"cloud", []string{"%", "1"}, func(h *weather.Hour, text, unit string) error { return readCloud(h, text, unit) }},
-	{"rain", []string{"in", "mm"}, func(h *weather.Hour, text, unit string) error { return read(&h.Rain, text, unit) }},
-	{"rain_chance", []string{"%"}, func(h *weather.Hour, text, unit string) error { return readNew(&h.RainChance, text, unit) }},
+var forecastTable = tableKind[weather.Hour]{field: "forecast", times: []string{"time", "hour"}, columns: weatherColumns, at: func(h *weather.Hour) *time.Time { return &h.Time },
+	example: "time,air_f,humidity_pct,wind_mph,cloud_pct,rain_in,rain_chance_pct", among: "a forecast", blank: unknownHour, judge: impossible}
+
+// unknownHour is an hour of which nothing is told; what a reading may do without is as left out.
+func unknownHour() weather.Hour {
+	return weather.Hour{Air: quantity.Temp(math.NaN()), Wind: quantity.Speed(math.NaN())}
 }
 
-// suffixes are the units as a header writes them.
-var suffixes = map[string]string{"f": "°F", "c": "°C", "pct": "%", "mph": "mph", "kmh": "km/h", "ms": "m/s", "in": "in", "mm": "mm", "share": "1"}
-
-func read[T any](into *T, text, unit string) error {
-	typed, ok := any(into).(quantity.Typed)
-	if !ok {
-		return fmt.Errorf("cannot read %q", text)
+// impossible lists what cannot be in one hour of weather.
+func impossible(h weather.Hour) []wrongs {
+	var out []wrongs
+	switch {
+	case math.IsNaN(float64(h.Air)):
+		return []wrongs{{"air", "", "is not told.", "Type it, or take the row out: up to three hours are bridged."}}
+	case math.IsNaN(float64(h.Wind)):
+		return []wrongs{{"wind", "", "is not told, and it is what dries a slab most.", "Type it; 0 for calm air."}}
 	}
-	_, err := typed.ReadText(text, quantity.Box{Unit: unit, Kind: quantity.AsElevation})
-	return err
-}
-
-func readNew[T any](into **T, text, unit string) error {
-	var v T
-	if err := read(&v, text, unit); err != nil {
-		return err
+	for _, p := range weather.Problems([]weather.Hour{h}) {
+		out = append(out, wrongs{p.Field, p.Given, p.Why, p.Then})
 	}
-	*into = &v
-	return nil
+	return out
 }
 
-func readCloud(h *weather.Hour, text, unit string) error {
+func readCloud(h *weather.Hour, text string, box quantity.Box) error {
 	var share quantity.Percent
-	if unit == "1" {
+	if box.Unit == "1" {
 		var r quantity.Ratio
-		if err := read(&r, text, unit); err != nil {
+		if err := read(&r, text, box); err != nil {
 			return err
 		}
 		h.Cloud = &r
 		return nil
 	}
-	if err := read(&share, text, unit); err != nil {
+	if err := read(&share, text, box); err != nil {
 		return err
 	}
 	cloud := quantity.Ratio(share)
@@ -70,144 +61,18 @@ func readCloud(h *weather.Hour, text, unit string) error {
 	return nil
 }
 
-// Forecast reads an hourly forecast as CSV: a header of column names with their units (time, air_f or air_c, dew_f or humidity_pct,
-// wind_mph, wind_kmh or wind_ms, cloud_pct, rain_in or rain_mm, rain_chance_pct) and one row an hour. Empty cells are unknown.
-// Every fault names line and column.
+// Forecast reads an hourly forecast from a table: a header of column names with their units (time, air_f or air_c, dew_f or
+// humidity_pct, wind_mph, wind_kmh or wind_ms, cloud_pct, rain_in or rain_mm, rain_chance_pct) and one row an hour, parted by commas,
+// tabs, semicolons or bars. A time may be a clock alone: of the day asked about, then going on past midnight.
 func Forecast(file string, src []byte, reading Reading) ([]weather.Hour, error) {
-	f := &forecastReader{file: file, reading: reading, csv: csv.NewReader(bytes.NewReader(src))}
-	f.csv.TrimLeadingSpace, f.csv.Comment, f.csv.FieldsPerRecord = true, '#', -1
-	header, err := f.csv.Read()
-	if err != nil {
-		return nil, f.whole(err, "has no header row.", "Begin with: time,air_f,humidity_pct,wind_mph,cloud_pct,rain_in")
-	}
-	if err := f.heads(header); err != nil {
-		return nil, err
-	}
-	var hours []weather.Hour
-	for {
-		record, err := f.csv.Read()
-		if errors.Is(err, io.EOF) {
-			break
-		}
-		if err != nil {
-			return nil, f.whole(err, "cannot be read as a table.", "Put text with commas in double quotes, and double a quote inside it.")
-		}
-		if len(f.faults) >= manyFaults {
-			break
-		}
-		hours = append(hours, f.row(record))
-		f.forward(hours)
-	}
-	if len(f.faults) > 0 {
-		return nil, f.faults
-	}
-	return hours, nil
+	return table(forecastTable, file, src, reading)
 }
 
-type forecastReader struct {
-	file    string
-	reading Reading
-	csv     *csv.Reader
-	columns []*column // of each cell; nil is the time
-	units   []string
-	faults  Faults
-}
-
-// manyFaults is when the reading of a table stops: the rest is likely wrong in the same way.
-const manyFaults = 20
-
-func (f *forecastReader) whole(err error, why, instead string) Faults {
-	line, col := 1, 1
-	if where := (*csv.ParseError)(nil); errors.As(err, &where) {
-		line, col = where.Line, where.Column
+// WeatherFile reads a forecast as it was saved: a table, or the answer of a weather service; with when it was made, where it says.
+func WeatherFile(file string, src []byte, reading Reading) ([]weather.Hour, time.Time, error) {
+	if strings.HasPrefix(strings.TrimSpace(strings.TrimPrefix(string(src), "\ufeff")), "{") {
+		return ServiceForecast(file, src, reading)
 	}
-	return Faults{{File: f.file, Line: line, Column: col, Fault: check.Fault{Field: "forecast", Why: why, Type: instead}}}
-}
-
-// forward faults an hour that does not come after the one before it.
-func (f *forecastReader) forward(hours []weather.Hour) {
-	n := len(hours)
-	if n < 2 || hours[n-1].Time.IsZero() || hours[n-1].Time.After(hours[n-2].Time) {
-		return
-	}
-	f.fault(f.timeCell(), "", "is not later than the row before.", "Sort the rows by time and take repeats out.")
-}
-
-func (f *forecastReader) timeCell() int {
-	return slices.IndexFunc(f.columns, func(c *column) bool { return c == nil })
-}
-
-// heads understands the header: each name a known column, with or without its unit.
-func (f *forecastReader) heads(header []string) error {
-	hasTime := false
-	for i, cell := range header {
-		name := strings.ToLower(strings.TrimSpace(strings.TrimPrefix(cell, "\ufeff")))
-		if name == "time" {
-			hasTime = true
-			f.columns, f.units = append(f.columns, nil), append(f.units, "")
-			continue
-		}
-		c, unit := findColumn(name, f.reading.Units)
-		if c == nil {
-			f.fault(i, shortened(cell), "is not a column of a forecast.", "Columns: time, air_f, dew_f, humidity_pct, wind_mph, cloud_pct, rain_in, rain_chance_pct (or _c, _kmh, _ms, _mm).")
-		}
-		f.columns, f.units = append(f.columns, c), append(f.units, unit)
-	}
-	if !hasTime {
-		f.fault(0, "", "no column is named time.", "Begin with: time,air_f,humidity_pct,wind_mph")
-	}
-	if len(f.faults) > 0 {
-		return f.faults
-	}
-	return nil
-}
-
-func findColumn(name string, units quantity.System) (*column, string) {
-	for i := range forecastColumns {
-		c := &forecastColumns[i]
-		if name == c.name {
-			return c, c.units[min(int(units), len(c.units)-1)]
-		}
-		if suffix, ok := strings.CutPrefix(name, c.name+"_"); ok {
-			for _, u := range c.units {
-				if suffixes[suffix] == u {
-					return c, u
-				}
-			}
-		}
-	}
-	return nil, ""
-}
-
-func (f *forecastReader) row(record []string) weather.Hour {
-	var h weather.Hour
-	if len(record) != len(f.columns) {
-		f.fault(0, shortened(strings.Join(record, ",")), fmt.Sprintf("has %d cells; the header has %d.", len(record), len(f.columns)), "Leave an unknown cell empty, but keep its comma.")
-		return h
-	}
-	for i, cell := range record {
-		if cell = strings.TrimSpace(cell); cell == "" {
-			continue
-		}
-		if f.columns[i] == nil {
-			t, err := readMoment(cell, f.reading.Zone)
-			if err != nil {
-				f.fault(i, shortened(cell), "is not a time that can be placed.", "Type it like 2027-06-17T07:00-05:00, or name the job's time_zone.")
-			}
-			h.Time = t
-			continue
-		}
-		if err := f.columns[i].read(&h, cell, f.units[i]); err != nil {
-			f.fault(i, "", f.columns[i].name+" "+err.Error()+".", "")
-		}
-	}
-	if h.Time.IsZero() && len(f.faults) == 0 {
-		f.fault(f.timeCell(), "", "has no time.", "Type it like 2027-06-17 07:00.")
-	}
-	return h
-}
-
-func (f *forecastReader) fault(cell int, given, why, instead string) {
-	line, col := f.csv.FieldPos(cell)
-	f.faults = append(f.faults, Fault{File: f.file, Line: line, Column: col, Fault: check.Fault{Field: "forecast", Given: given, Why: why, Type: instead}})
+	hours, err := Forecast(file, src, reading)
+	return hours, time.Time{}, err
 }

@@ -14,6 +14,7 @@ import (
 	"slabwright/internal/engines/quantity"
 	"slabwright/internal/engines/weather"
 	"slabwright/internal/trade/check"
+	"slabwright/internal/trade/known"
 )
 
 // Asking is how a weather service is asked: by an address that a person gives, never by one of the program's own, and only when
@@ -30,11 +31,11 @@ const largestAnswer = 4 << 20
 // patience is how long a service may take.
 const patience = 10 * time.Second
 
-// FetchForecast asks a service for a forecast and reads its answer. See ServiceForecast.
-func FetchForecast(ctx context.Context, a Asking, reading Reading) ([]weather.Hour, time.Time, error) {
+// Ask asks a service and gives its answer as it came. See ServiceForecast.
+func Ask(ctx context.Context, a Asking) ([]byte, error) {
 	request, err := http.NewRequestWithContext(ctx, http.MethodGet, a.Address, nil)
 	if err != nil || request.URL.Scheme != "https" && request.URL.Scheme != "http" || request.URL.Host == "" {
-		return nil, time.Time{}, serviceFault(a.Address, "is not the address of a service.", "Type the whole address, beginning with https://.")
+		return nil, serviceFault(a.Address, "is not the address of a service.", "Type the whole address, beginning with https://.")
 	}
 	request.Header.Set("Accept", "application/geo+json, application/json")
 	if a.Agent != "" {
@@ -46,25 +47,56 @@ func FetchForecast(ctx context.Context, a Asking, reading Reading) ([]weather.Ho
 	}
 	answer, err := client.Do(request)
 	if err != nil {
-		return nil, time.Time{}, fmt.Errorf("the weather service did not answer: %w. Type the forecast as a table, or four numbers read on site", err)
+		return nil, fmt.Errorf("the weather service did not answer: %w. Type the forecast as a table, or four numbers read on site", err)
 	}
 	defer answer.Body.Close()
 	src, err := io.ReadAll(io.LimitReader(answer.Body, largestAnswer+1))
 	switch {
 	case answer.StatusCode != http.StatusOK:
-		return nil, time.Time{}, fmt.Errorf("the weather service answered %q. Type the forecast as a table, or four numbers read on site", answer.Status)
+		return nil, fmt.Errorf("the weather service answered %q. Type the forecast as a table, or four numbers read on site", answer.Status)
 	case err != nil:
-		return nil, time.Time{}, fmt.Errorf("the weather service broke off: %w", err)
+		return nil, fmt.Errorf("the weather service broke off: %w", err)
 	case len(src) > largestAnswer:
-		return nil, time.Time{}, serviceFault(a.Address, fmt.Sprintf("answers with more than %d MB.", largestAnswer>>20), "Ask for hours, of one place.")
+		return nil, serviceFault(a.Address, fmt.Sprintf("answers with more than %d MB.", largestAnswer>>20), "Ask for hours, of one place.")
 	}
-	return ServiceForecast(a.Address, src, reading)
+	return src, nil
+}
+
+// Kept is an answer kept beside the job: what was asked, when, and the answer as it came.
+type Kept struct {
+	Asked   time.Time       `json:"asked"`
+	Address string          `json:"address"`
+	Answer  json.RawMessage `json:"answer"`
+}
+
+// AddressFor fills a service's address with the place: {latitude} and {longitude} stand for its degrees, to a hundredth (about a
+// kilometre): no more of the job is told than that.
+func AddressFor(service string, latitude, longitude known.Known[quantity.Angle]) (string, error) {
+	for name, angle := range map[string]known.Known[quantity.Angle]{"latitude": latitude, "longitude": longitude} {
+		mark := "{" + name + "}"
+		if !strings.Contains(service, mark) {
+			continue
+		}
+		if !angle.Given() {
+			return "", check.Faults{{Field: name, Why: "the weather service is asked for a place, and the job does not say where it is.", Type: "Type `" + name + ": 41.9` in the job file, in degrees."}}
+		}
+		service = strings.ReplaceAll(service, mark, fmt.Sprintf("%.2f", quantity.In(angle.Value, "deg")))
+	}
+	return service, nil
 }
 
 // ServiceForecast reads the answer of a public weather service, in one of two forms: a list of periods with a start and values with
 // their units (GeoJSON, properties.periods), or columns of hourly values beside a column of times (hourly, hourly_units). It gives
 // the hours in order and when the forecast was made, zero when it does not say. Several hours to a period are spread over them.
 func ServiceForecast(file string, src []byte, reading Reading) ([]weather.Hour, time.Time, error) {
+	var kept Kept
+	if json.Unmarshal(src, &kept) == nil && len(kept.Answer) > 0 {
+		hours, made, err := ServiceForecast(file, kept.Answer, reading)
+		if made.IsZero() {
+			made = kept.Asked
+		}
+		return hours, made, err
+	}
 	var doc struct {
 		Properties *periodsAnswer     `json:"properties"`
 		Hourly     map[string]rawList `json:"hourly"`

@@ -40,7 +40,11 @@ func recorded(t *testing.T, name string) []byte {
 
 func TestPeriodsOfAServiceAreRead(t *testing.T) {
 	address := service(t, http.StatusOK, recorded(t, "service-periods.json"))
-	hours, made, err := FetchForecast(context.Background(), Asking{Address: address, Agent: "a crew"}, Reading{})
+	answer, err := Ask(context.Background(), Asking{Address: address, Agent: "a crew"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	hours, made, err := ServiceForecast(address, answer, Reading{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -85,11 +89,11 @@ func TestWhatAServiceCannotSayIsRefusedInWords(t *testing.T) {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
-	if _, _, err := FetchForecast(context.Background(), Asking{Address: "forecast.csv"}, Reading{}); err == nil {
+	if _, err := Ask(context.Background(), Asking{Address: "forecast.csv"}); err == nil {
 		t.Error("a file passed for an address")
 	}
 	address := service(t, http.StatusServiceUnavailable, nil)
-	if _, _, err := FetchForecast(context.Background(), Asking{Address: address, Agent: "a crew"}, Reading{}); err == nil || !strings.Contains(err.Error(), "503") {
+	if _, err := Ask(context.Background(), Asking{Address: address, Agent: "a crew"}); err == nil || !strings.Contains(err.Error(), "503") {
 		t.Errorf("a closed service: %v", err)
 	}
 }

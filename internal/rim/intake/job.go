@@ -17,7 +17,6 @@ import (
 	"github.com/goccy/go-yaml/ast"
 
 	"slabwright/internal/engines/quantity"
-	"slabwright/internal/engines/weather"
 	"slabwright/internal/trade/check"
 	"slabwright/internal/trade/job"
 	"slabwright/internal/trade/known"
@@ -27,7 +26,7 @@ import (
 // from its own folder.
 func Job(file string, src []byte, today time.Time) (job.Job, []Note, error) {
 	return JobWith(file, src, today, func(name string, most int64) ([]byte, error) {
-		path := besidePath(file, name)
+		path := Beside(file, name)
 		if info, err := os.Stat(path); err != nil || !info.Mode().IsRegular() {
 			return nil, fs.ErrNotExist
 		}
@@ -53,13 +52,11 @@ func JobWith(file string, src []byte, today time.Time, open Attached) (job.Job, 
 		return j, notes, err
 	}
 	d.words(root, j)
-	if j.ForecastFile != "" {
-		j.Pour.Forecast, err = d.forecast(root, j.ForecastFile)
+	at, said := j.PourAt()
+	if d.reading.Day = at; !said {
+		d.reading.Day = today
 	}
-	if err == nil {
-		err = d.survey(root, &j)
-	}
-	if err != nil || len(d.faults) > 0 {
+	if err = errors.Join(d.files(root, &j), d.survey(root, &j)); err != nil || len(d.faults) > 0 {
 		return j, notes, errors.Join(d.found(), err)
 	}
 	d.past(root, j)
@@ -102,15 +99,6 @@ func (d *decoder) past(root ast.Node, j job.Job) {
 		line, column := place(n)
 		d.notes = append(d.notes, Note{File: d.file, Line: line, Column: column, Field: "pour_date", Says: "That day has gone by; the plan is made as if it were to come."})
 	}
-}
-
-// forecast reads the weather table a job names.
-func (d *decoder) forecast(root ast.Node, name string) ([]weather.Hour, error) {
-	path, src, err := d.beside(root, "forecast_file", name, MaxSize, "Save the forecast there as CSV, or take the line out.")
-	if src == nil || err != nil {
-		return nil, err
-	}
-	return Forecast(path, src, d.reading)
 }
 
 // ZoneIn is the time zone a job file names; nil where it names none that is known.

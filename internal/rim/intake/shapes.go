@@ -1,12 +1,10 @@
 package intake
 
 import (
-	"errors"
 	"fmt"
 	"reflect"
 	"strconv"
 	"strings"
-	"time"
 
 	"github.com/goccy/go-yaml/ast"
 
@@ -177,25 +175,10 @@ func (d *decoder) moment(n ast.Node, v reflect.Value, path string) {
 	}
 	t, err := readMoment(text, d.reading.Zone)
 	if err != nil {
-		d.fault(n, path, text, "is not a time that can be placed.", "Type it like 2027-06-17T07:00-05:00, or name the job's time_zone and type 2027-06-17 07:00.")
+		d.fault(n, path, text, err.Error(), "Type it like 2027-06-17T07:00-05:00, or name the job's time_zone and type 2027-06-17 07:00.")
 		return
 	}
 	v.Set(reflect.ValueOf(t))
-}
-
-var errNoZone = errors.New("no offset and no time zone")
-
-func readMoment(text string, zone *time.Location) (time.Time, error) {
-	text = strings.Replace(strings.TrimSpace(text), " ", "T", 1)
-	for _, form := range []string{time.RFC3339, "2006-01-02T15:04Z07:00"} {
-		if t, err := time.Parse(form, text); err == nil {
-			return t, nil
-		}
-	}
-	if zone == nil {
-		return time.Time{}, errNoZone
-	}
-	return time.ParseInLocation("2006-01-02T15:04", text, zone)
 }
 
 func (d *decoder) plain(n ast.Node, v reflect.Value, path string) {

@@ -51,7 +51,7 @@ func SurveyFile(path string) ([]byte, error) { return readWhole(path, survey.Max
 
 // beside reads a file that a job names by a line. Without one, the line is at fault and src is nil.
 func (d *decoder) beside(root ast.Node, field, name string, most int64, instead string) (path string, src []byte, err error) {
-	path = besidePath(d.file, name)
+	path = Beside(d.file, name)
 	src, err = d.open(name, most)
 	if errors.Is(err, fs.ErrNotExist) {
 		n, _ := lookUp(root, field)
@@ -59,14 +59,6 @@ func (d *decoder) beside(root ast.Node, field, name string, most int64, instead 
 		return path, nil, nil
 	}
 	return path, src, err
-}
-
-// besidePath is where a file beside the job file stands, or where an absolute path says.
-func besidePath(file, name string) string {
-	if filepath.IsAbs(name) {
-		return name
-	}
-	return filepath.Join(filepath.Dir(file), name)
 }
 
 // surveyFaults gives the faults of a survey file their place: in that file where they have one; else at the line of the job
