@@ -47,8 +47,17 @@ func (c askCommand) Help() string {
 
 // Run prints the answers of the question's stages. A "don't" of the day question is exit code 3.
 func (c askCommand) Run(s *session) error {
-	q := questions[c.Question]
-	p, err := s.made(c.jobFile, q.stages...)
+	o, err := s.open(c.jobFile)
+	if err != nil {
+		return err
+	}
+	return s.ask(o, c.Question)
+}
+
+// ask answers a question of a job.
+func (s *session) ask(o atHand, name string) error {
+	q := questions[name]
+	p, err := o.planned(q.stages...)
 	if err != nil {
 		return err
 	}
@@ -64,7 +73,7 @@ func (c askCommand) Run(s *session) error {
 	if err := lacking(p.Stages); err != nil {
 		return err
 	}
-	return verdict(c.Question, reports)
+	return verdict(name, reports)
 }
 
 func (s *session) answer(p plan.Plan, reports []plan.Report, q question) error {

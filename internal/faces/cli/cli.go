@@ -75,7 +75,8 @@ type Commands struct {
 	Load    askCommand    `cmd:"" help:"How thick, will it hold, and when may it be loaded?"`
 	Joints  askCommand    `cmd:"" help:"Where do joints, bars and boards go?"`
 	Order   askCommand    `cmd:"" help:"What do we order: yards, mix, trucks?"`
-	Day     askCommand    `cmd:"" help:"Pour on that day? Exit code 3 means don't."`
+	Day     dayCommand    `cmd:"" help:"Pour on that day? Exit code 3 means don't."`
+	Pour    pourCommand   `cmd:"" help:"On the day: stamp what happens, and see what is next."`
 	Price   askCommand    `cmd:"" help:"What does it cost, what do we charge?"`
 	Hold    askCommand    `cmd:"" help:"Will it hold, worked out on the real panels? Takes seconds."`
 	Backing askCommand    `cmd:"" name:"backing" help:"Can the trailer be backed in and got out again? Takes seconds."`
@@ -130,7 +131,7 @@ func Main(args []string, w World) int {
 func grammar(w World) (*Commands, *kong.Kong) {
 	commands := &Commands{}
 	for name, ask := range map[string]*askCommand{"levels": &commands.Levels, "load": &commands.Load, "joints": &commands.Joints,
-		"order": &commands.Order, "day": &commands.Day, "price": &commands.Price, "hold": &commands.Hold, "backing": &commands.Backing} {
+		"order": &commands.Order, "day": &commands.Day.askCommand, "price": &commands.Price, "hold": &commands.Hold, "backing": &commands.Backing} {
 		ask.Question = name
 	}
 	return commands, kong.Must(commands, kong.Name("slabwright"), kong.Description(about), kong.Vars{"version": "slabwright " + Version},

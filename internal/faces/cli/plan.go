@@ -7,12 +7,16 @@ import (
 	"path/filepath"
 	"strings"
 	"text/tabwriter"
+	"time"
 
 	"slabwright/internal/engines/quantity"
 	"slabwright/internal/faces/speak"
 	"slabwright/internal/rim/intake"
 	"slabwright/internal/trade/check"
+	"slabwright/internal/trade/job"
+	"slabwright/internal/trade/known"
 	"slabwright/internal/trade/plan"
+	"slabwright/internal/trade/sources"
 	"slabwright/internal/trade/working"
 )
 
@@ -21,29 +25,54 @@ type jobFile struct {
 	File string `arg:"" help:"The job file (YAML); - reads standard input." predictor:"job"`
 }
 
-// made reads the job file and plans it, only as far as the named stages need where any are named. Notes on how things were
-// read go to standard error.
-func (s *session) made(f jobFile, stages ...string) (plan.Plan, error) {
-	src, name, err := s.read(f.File)
-	if err != nil {
-		return plan.Plan{}, err
+// atHand is a job file as it was read.
+type atHand struct {
+	job  job.Job
+	src  []byte
+	name string
+	now  time.Time // on the site's clock
+}
+
+// open reads the job file. Notes on how things were read go to standard error.
+func (s *session) open(f jobFile) (o atHand, err error) {
+	if o.src, o.name, err = s.read(f.File); err != nil {
+		return o, err
 	}
-	today, err := s.today(intake.ZoneIn(src))
-	if err != nil {
-		return plan.Plan{}, err
+	if o.now, err = s.today(intake.ZoneIn(o.src)); err != nil {
+		return o, err
 	}
-	j, notes, err := intake.Job(name, src, today)
-	if err != nil {
-		return plan.Plan{}, err
+	var notes []intake.Note
+	if o.job, notes, err = intake.Job(o.name, o.src, o.now); err != nil {
+		return o, err
 	}
 	if !s.Quiet {
 		for _, n := range notes {
 			fmt.Fprintf(s.Err, "%s:%d:%d: %s: %s\n", n.File, n.Line, n.Column, n.Field, n.Says)
 		}
 	}
+	return o, nil
+}
+
+// made reads the job file and plans it, only as far as the named stages need where any are named.
+func (s *session) made(f jobFile, stages ...string) (plan.Plan, error) {
+	o, err := s.open(f)
+	if err != nil {
+		return plan.Plan{}, err
+	}
+	return o.planned(stages...)
+}
+
+// played is the job with the day of its pour played through, unless somebody said not to.
+func (o atHand) played() atHand {
+	o.job.Pour.Rehearse = o.job.Pour.Rehearse.Or(known.Guess(true, "the sheets show the board", sources.OwnRule))
+	return o
+}
+
+// planned plans the job.
+func (o atHand) planned(stages ...string) (plan.Plan, error) {
 	var planner plan.Planner
-	p := planner.Ask(j, stages...)
-	return p, misfits(p, name, src)
+	p := planner.Ask(o.job, stages...)
+	return p, misfits(p, o.name, o.src)
 }
 
 // deeper names all stages where the deep ones are wanted too, none otherwise.
@@ -100,7 +129,11 @@ func (planCommand) Help() string {
 
 // Run plans the job and writes its sheets.
 func (c planCommand) Run(s *session) error {
-	p, err := s.made(c.jobFile, deeper(c.Deep)...)
+	o, err := s.open(c.jobFile)
+	if err != nil {
+		return err
+	}
+	p, err := o.played().planned(deeper(c.Deep)...)
 	if err != nil {
 		return err
 	}

@@ -25,7 +25,11 @@ func (sheetsCommand) Help() string {
 
 // Run plans the job and writes its sheets.
 func (c sheetsCommand) Run(s *session) error {
-	p, err := s.made(c.jobFile, deeper(c.Deep)...)
+	o, err := s.open(c.jobFile)
+	if err != nil {
+		return err
+	}
+	p, err := o.played().planned(deeper(c.Deep)...)
 	if err != nil {
 		return err
 	}

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"net/http"
 	"os"
 	"path/filepath"
 	"strings"
@@ -18,10 +19,11 @@ type World struct {
 	Out, Err io.Writer
 	Now      func() time.Time
 	Getenv   func(string) string
-	Colour   bool // Out is a terminal that shows colour
-	Width    int  // columns of the terminal Out is; 0: no terminal, lines are not broken
-	Terminal bool // In is a terminal: prompting is allowed
-	ErrTerm  bool // Err is a terminal: progress may be drawn
+	Colour   bool         // Out is a terminal that shows colour
+	Width    int          // columns of the terminal Out is; 0: no terminal, lines are not broken
+	Terminal bool         // In is a terminal: prompting is allowed
+	ErrTerm  bool         // Err is a terminal: progress may be drawn
+	Client   *http.Client // asks a weather service; nil: one that waits ten seconds
 }
 
 // System is the world the program really runs in.
