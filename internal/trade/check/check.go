@@ -6,6 +6,7 @@ import (
 	"math"
 	"strings"
 
+	"slabwright/internal/engines/drawing"
 	"slabwright/internal/engines/quantity"
 	"slabwright/internal/trade/sources"
 )
@@ -45,6 +46,19 @@ func (l Level) Word() string {
 		return "stop"
 	}
 	return "not computed"
+}
+
+// Shape is the shape that stands for a level on paper; empty when nothing was computed.
+func (l Level) Shape() drawing.Shape {
+	switch l {
+	case Good:
+		return drawing.OpenCircle
+	case Care:
+		return drawing.Triangle
+	case Stop:
+		return drawing.Octagon
+	}
+	return ""
 }
 
 // MarshalText writes the level's word.

@@ -168,7 +168,7 @@ func (c chart) flags() []drawing.Mark {
 		lift += 7
 	}
 	verdict := drawing.Point{X: chartLeft + 8, Y: chartBottom + chartHeight - 8}
-	if shape := draft.ShapeOf(c.r.Verdict()); shape != "" {
+	if shape := c.r.Verdict().Shape(); shape != "" {
 		marks = append(marks, drawing.Symbol{Layer: draft.Letters, At: verdict, Shape: shape, Size: 7, Ref: c.r.Verdict().String()},
 			note(verdict.X+6, verdict.Y, c.r.Verdict().String(), drawing.Left))
 	}

@@ -191,7 +191,7 @@ func (s dayStrip) rows() []drawing.Mark {
 	marks = append(marks, s.skyRows(y-rowHeight)...)
 	y -= 3 * rowHeight
 	for _, start := range s.starts {
-		if shape := draft.ShapeOf(start.Level); shape != "" {
+		if shape := start.Level.Shape(); shape != "" {
 			at := drawing.Point{X: s.x(start.At), Y: y}
 			marks = append(marks, drawing.Symbol{Layer: draft.Letters, At: at, Shape: shape, Size: 5,
 				Ref: fmt.Sprintf("start %s: %s", almanac.Clock(start.At, s.in.Units), start.Level)})
