@@ -23,3 +23,10 @@ func mostOf(values []float64) float64 {
 	slices.Sort(sorted)
 	return sorted[int(math.Ceil(0.95*float64(len(sorted))))-1]
 }
+
+// mix spreads the bits of a key: the finaliser of SplitMix64 (G. L. Steele, D. Lea and C. H. Flood, 2014).
+func mix(z uint64) uint64 {
+	z = (z ^ z>>30) * 0xbf58476d1ce4e5b9
+	z = (z ^ z>>27) * 0x94d049bb133111eb
+	return z ^ z>>31
+}

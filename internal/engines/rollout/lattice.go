@@ -52,62 +52,59 @@ func (t Task) primitives() []move {
 	return out
 }
 
-// key names the cell of a pose; false outside the ground searched.
-func (h *hunt) key(x, y, heading, bend float64) (uint64, bool) {
-	if !(x >= h.Within.Min.X && x <= h.Within.Max.X && y >= h.Within.Min.Y && y <= h.Within.Max.Y) {
-		return 0, false
-	}
-	ix := uint64((x - h.Within.Min.X) / h.Lattice.Cell)
-	iy := uint64((y - h.Within.Min.Y) / h.Lattice.Cell)
-	turns := math.Round(2 * math.Pi / h.Lattice.Turn)
-	ih := uint64(math.Mod(math.Round((heading+2*math.Pi)/(2*math.Pi)*turns), turns))
-	ib := uint64(math.Round(bend/h.Lattice.Bend) + 512)
-	return (((ix<<12|iy)<<12|ih)<<11 | ib) + 1, true
-}
-
-// keyed is a table from cell to node, open addressing.
+// keyed is a table from cell to node. Headings and bends of one square of ground lie together, a few headings to a block, so
+// that the primitives of one pose look at memory near one another; a block is made when it is first asked about.
 type keyed struct {
-	slots []keySlot
-	used  int
+	task              *Task
+	across, up        int
+	turns, bends, row int     // headings round; bends counted from −limit; blocks of a square
+	blocks            []int32 // for each square and block of headings its place in nodes, zero: none
+	nodes             []int32
+	half              int
 }
 
-type keySlot struct {
-	key  uint64
-	node int32
+// headingsPerBlock is how many headings lie together.
+const headingsPerBlock = 8
+
+func newKeyed(t *Task, limit float64) keyed {
+	k := keyed{task: t, across: int(t.Within.Width()/t.Lattice.Cell) + 1, up: int(t.Within.Height()/t.Lattice.Cell) + 1,
+		turns: int(math.Round(2 * math.Pi / t.Lattice.Turn)), bends: 1}
+	if t.Rig.Towing() {
+		k.half = int(math.Round(limit / t.Lattice.Bend))
+		k.bends = 2*k.half + 1
+	}
+	k.row = (k.turns + headingsPerBlock - 1) / headingsPerBlock
+	k.blocks = make([]int32, k.across*k.up*k.row)
+	k.nodes = make([]int32, headingsPerBlock*k.bends) // the block nobody has
+	return k
 }
 
-func newKeyed(size int) keyed { return keyed{slots: make([]keySlot, size)} }
-
-// slot finds or makes the place of a key; its node is −1 when it is new. The pointer is good until the next call.
-func (k *keyed) slot(key uint64) *keySlot {
-	if 2*k.used >= len(k.slots) {
-		old := k.slots
-		k.slots, k.used = make([]keySlot, 2*len(old)), 0
-		for _, s := range old {
-			if s.key != 0 {
-				k.slot(s.key).node = s.node
-			}
+// slot is the place that holds the node of a pose's cell, −1 when it is new; nil outside the ground searched. It is good until
+// the next call.
+func (k *keyed) slot(x, y, heading, bend float64) *int32 {
+	within := &k.task.Within
+	if !(x >= within.Min.X && x <= within.Max.X && y >= within.Min.Y && y <= within.Max.Y) {
+		return nil
+	}
+	square := int((y-within.Min.Y)/k.task.Lattice.Cell)*k.across + int((x-within.Min.X)/k.task.Lattice.Cell)
+	turn := int(heading/(2*math.Pi)*float64(k.turns) + float64(k.turns) + 0.5)
+	if turn >= k.turns {
+		turn -= k.turns
+	}
+	at := square*k.row + turn/headingsPerBlock
+	block := k.blocks[at]
+	if block == 0 {
+		block = int32(len(k.nodes))
+		k.blocks[at] = block
+		for range headingsPerBlock * k.bends {
+			k.nodes = append(k.nodes, -1)
 		}
 	}
-	mask := uint64(len(k.slots) - 1)
-	for i := mix(key) & mask; ; i = (i + 1) & mask {
-		s := &k.slots[i]
-		if s.key == key {
-			return s
-		}
-		if s.key == 0 {
-			s.key, s.node = key, -1
-			k.used++
-			return s
-		}
+	b := 0
+	if k.half > 0 {
+		b = int(bend/k.task.Lattice.Bend + float64(k.half) + 0.5)
 	}
-}
-
-// mix spreads the bits of a key: the finaliser of SplitMix64 (G. L. Steele, D. Lea and C. H. Flood, 2014).
-func mix(z uint64) uint64 {
-	z = (z ^ z>>30) * 0xbf58476d1ce4e5b9
-	z = (z ^ z>>27) * 0x94d049bb133111eb
-	return z ^ z>>31
+	return &k.nodes[int(block)+turn%headingsPerBlock*k.bends+b]
 }
 
 // queue is a heap of nodes, cheapest first; equals leave in the order of the heap, the same every time.

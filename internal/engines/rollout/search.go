@@ -31,7 +31,7 @@ type Task struct {
 	Costs     Costs
 	Lattice   Lattice
 	OneWay    float64 // above zero: forwards only; below: in reverse only
-	Greed     float64 // weight of the estimate of what remains, at least 1: the drive found costs at most this times the best of the lattice
+	Greed     float64 // weight of the estimate of what remains, at least 1: the greater, the sooner a drive is found
 	Most      int     // poses looked at before giving up
 }
 
@@ -54,9 +54,9 @@ type Lattice struct {
 	Steered int     // steering positions from straight to full lock, besides straight
 }
 
-// UsualLattice is fine enough for yards: half a metre, 7.5°, 10°.
+// UsualLattice is fine enough for yards: half a metre, 5°, 5°, primitives of a metre with the wheel straight, half and full.
 func UsualLattice() Lattice {
-	return Lattice{Cell: 0.5, Turn: 7.5 * math.Pi / 180, Bend: 10 * math.Pi / 180, Step: 1, Steered: 2}
+	return Lattice{Cell: 0.5, Turn: 5 * math.Pi / 180, Bend: 5 * math.Pi / 180, Step: 1, Steered: 2}
 }
 
 // UsualCosts: a direction change is worth twice the length of a tow vehicle; looking back over the shoulder half a metre each metre.
@@ -119,7 +119,7 @@ func (t Task) Validate() error {
 	return nil
 }
 
-// maxCells is how many cells a side of the ground may have: what the key of a cell holds.
+// maxCells is how many cells a side of the ground may have: the table of squares then takes up to 150 MB.
 const maxCells = 2000
 
 // hunt is a search under way.
@@ -155,7 +155,8 @@ type stop struct {
 // Search looks for the cheapest drive over a lattice of poses by best-first search: each cell of place, heading and bend
 // keeps the one pose that reached it most cheaply, exact in place, and grows primitives of held steering from it.
 // What remains is never overestimated: by the way round the obstacles of a disc as wide as the tow vehicle, and by the arc
-// that the heading still needs. A "no drive" is proven to the lattice's fineness only.
+// that the heading still needs; a greed above 1 weighs that more. As a cell keeps one pose, the drive found is a good one, not
+// the best there is. A "no drive" is proven to the lattice's fineness only.
 //
 // The search may run from the confined place outwards: what rolls without slip rolls back on its tracks, and a trailer
 // pulled forwards straightens, so few bends are ever met that way. Use [Rig.Back] to drive it the other way.
@@ -181,7 +182,7 @@ func Search(t Task) (Answer, error) {
 		return Answer{Verdict: NoWay, Stoppers: stoppers}, nil
 	}
 	rest := h.guide.rest(t.From)
-	h.index = newKeyed(1 << 14)
+	h.index = newKeyed(&h.Task, h.limit)
 	h.nodes = append(h.nodes, node{x: t.From.At.X, y: t.From.At.Y, heading: wrap(t.From.Heading), bend: t.From.Bend(), rest: float32(rest), parent: -1, move: -1})
 	h.open.push(float32(t.Greed*rest), 0)
 	return h.run(), nil
@@ -264,12 +265,11 @@ func (h *hunt) grow(n *start, which int) {
 			return
 		}
 	}
-	key, ok := h.key(x, y, heading, bend)
-	if !ok {
+	slot := h.index.slot(x, y, heading, bend)
+	if slot == nil {
 		return
 	}
-	slot := h.index.slot(key)
-	if old := slot.node; old >= 0 && (h.nodes[old].closed || h.nodes[old].cost <= cost) {
+	if old := *slot; old >= 0 && (h.nodes[old].closed || h.nodes[old].cost <= cost) {
 		return
 	}
 	rest := h.guide.rest(Pose{At: geometry.Point{X: x, Y: y}, Heading: heading})
@@ -284,13 +284,13 @@ func (h *hunt) grow(n *start, which int) {
 	if room < h.Room {
 		cost += float32(h.Costs.Close * h.Lattice.Step * (1 - max(0, room-h.Margin)/(h.Room-h.Margin)))
 	}
-	if old := slot.node; old >= 0 && h.nodes[old].cost <= cost {
+	if old := *slot; old >= 0 && h.nodes[old].cost <= cost {
 		return
 	}
 	h.nodes = append(h.nodes, node{x: x, y: y, heading: heading, bend: bend, cost: cost, rest: float32(rest), parent: n.index, move: int16(which)})
-	slot.node = int32(len(h.nodes) - 1)
+	*slot = int32(len(h.nodes) - 1)
 	h.nearest = min(h.nearest, rest)
-	h.open.push(cost+float32(h.Greed*rest), slot.node)
+	h.open.push(cost+float32(h.Greed*rest), *slot)
 }
 
 // sweep drives a primitive's spots and says how much room there is, and at which spot something stops it, −1 for none. The

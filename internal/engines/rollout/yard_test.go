@@ -48,14 +48,14 @@ func yardTask(gate float64) Task {
 		Margin: 0.3, Room: 0.9, Costs: UsualCosts(), Lattice: UsualLattice(), Greed: 1.5, Most: 3_000_000}
 }
 
-// narrowYard is the yard on a street of 10 m, where the way in takes two pull-forwards.
+// narrowYard is the yard on a street of 9.2 m, where the way in takes two pull-forwards.
 func narrowYard() Task {
 	k := yardTask(4)
 	for i := range k.Obstacles {
 		if k.Obstacles[i].Name == "far curb" {
-			k.Obstacles[i].Line = []geometry.Point{pt(-30, -3), pt(70, -3)}
+			k.Obstacles[i].Line = []geometry.Point{pt(-30, -2.2), pt(70, -2.2)}
 		}
 	}
-	k.To, k.Greed = street(-15, 60, 2), 1.1
+	k.To = street(-15, 60, 2.4)
 	return k
 }

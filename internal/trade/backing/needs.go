@@ -47,7 +47,7 @@ type Shift struct {
 // foot is how far the slab is moved to see what it buys; quickLook is how many poses such a look may cost.
 var foot = quantity.Feet(1)
 
-const quickLook = 20_000
+const quickLook = 50_000
 
 // wonder looks at the slab moved a foot each way and at narrower gates.
 func (r *Result) wonder(in Input) error {

@@ -178,6 +178,6 @@ func (r *Result) task(in Input, lock, margin float64) rollout.Task {
 const (
 	streetTurn = 8 * math.Pi / 180
 	streetBend = 8 * math.Pi / 180
-	greed      = 1.1
-	mostPoses  = 1_500_000
+	greed      = 1.5
+	mostPoses  = 3_000_000
 )

@@ -19,9 +19,9 @@ type attempt struct {
 // The attempts: what drives easily, with a fifth of the lock kept for corrections, then with less kept; and whether it goes at
 // all, with little room, searched to the end so that no drive found is a proof.
 var (
-	easily  = attempt{0.8, 1, 30_000}
-	firmly  = attempt{0.88, 1, 60_000}
-	roomily = attempt{0.95, 1, 120_000}
+	easily  = attempt{0.8, 1, 80_000}
+	firmly  = attempt{0.88, 1, 160_000}
+	roomily = attempt{0.95, 1, 300_000}
 	atAll   = attempt{0.95, 0.35, mostPoses}
 )
 
