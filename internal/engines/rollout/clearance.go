@@ -10,6 +10,7 @@ import (
 type ground struct {
 	rig    Rig
 	bodies []bodyOn
+	wheels []bodyOn // what the wheels of each body stand in, where something stops wheels only
 }
 
 // bodyOn is one body with what stops it and the discs that cover it.
@@ -23,17 +24,45 @@ type bodyOn struct {
 
 func (r Rig) on(obstacles []Obstacle) *ground {
 	g := &ground{rig: r}
-	tow := gather(obstacles, r.Tow.Height)
+	tow := gather(obstacles, r.Tow.Height, false)
 	g.bodies = append(g.bodies, r.Tow.on(tow, newField(tow)))
 	if r.Towing() {
 		if r.Trailer.Height == r.Tow.Height || !passable(obstacles) {
 			g.bodies = append(g.bodies, r.Trailer.on(tow, g.bodies[0].field))
 		} else {
-			trailer := gather(obstacles, r.Trailer.Height)
+			trailer := gather(obstacles, r.Trailer.Height, false)
 			g.bodies = append(g.bodies, r.Trailer.on(trailer, newField(trailer)))
 		}
 	}
+	if low := gather(obstacles, 0, true); len(low.parts) > 0 {
+		f := newField(low)
+		g.wheels = append(g.wheels, Body{Ahead: r.Wheelbase, Width: wheelShare * r.Tow.Width}.on(low, f))
+		if r.Towing() {
+			g.wheels = append(g.wheels, Body{Ahead: axleReach, Behind: axleReach, Width: wheelShare * r.Trailer.Width}.on(low, f))
+		}
+	}
 	return g
+}
+
+// axleReach is how far a trailer's wheels stand ahead of the middle of their group and behind it, m: two axles.
+const axleReach = 0.8
+
+// kept is what stands over one axle: the body, and its wheels where something stops wheels only.
+func (g *ground) kept(i int) []*bodyOn {
+	if len(g.wheels) == 0 {
+		return []*bodyOn{&g.bodies[i]}
+	}
+	return []*bodyOn{&g.bodies[i], &g.wheels[i]}
+}
+
+// clear says whether what stands over one axle keeps a margin to everything, and about how much room it has.
+func (g *ground) clear(i int, x, y, cos, sin, margin float64) (ok bool, room float64) {
+	ok, room = g.bodies[i].keeps(x, y, cos, sin, margin)
+	if !ok || len(g.wheels) == 0 {
+		return ok, room
+	}
+	ok, has := g.wheels[i].keeps(x, y, cos, sin, margin)
+	return ok, min(room, has)
 }
 
 func passable(obstacles []Obstacle) bool {
@@ -99,7 +128,7 @@ func (g *ground) keeps(p Pose, margin float64) (ok bool, room float64) {
 	n, at, cos, sin := g.rig.axles(p)
 	room = math.Inf(1)
 	for i := range n {
-		ok, has := g.bodies[i].keeps(at[i].X, at[i].Y, cos[i], sin[i], margin)
+		ok, has := g.clear(i, at[i].X, at[i].Y, cos[i], sin[i], margin)
 		if !ok {
 			return false, 0
 		}
@@ -113,12 +142,13 @@ func (g *ground) exact(p Pose, cap float64) (d float64, owner, body int) {
 	n, at, cos, sin := g.rig.axles(p)
 	d, owner = cap, -1
 	for i := range n {
-		b := &g.bodies[i]
-		if b.least(at[i].X, at[i].Y, cos[i], sin[i]) >= d {
-			continue
-		}
-		if e, o := b.crowd.clearance(b.body.box(at[i], cos[i], sin[i]), d); e < d {
-			d, owner, body = e, o, i
+		for _, b := range g.kept(i) {
+			if b.least(at[i].X, at[i].Y, cos[i], sin[i]) >= d {
+				continue
+			}
+			if e, o := b.crowd.clearance(b.body.box(at[i], cos[i], sin[i]), d); e < d {
+				d, owner, body = e, o, i
+			}
 		}
 	}
 	return d, owner, body
@@ -188,15 +218,16 @@ func (g *ground) nearest(t Tight) geometry.Point {
 	if t.Trailer && n == 2 {
 		which = 1
 	}
-	body := &g.bodies[which]
-	b := body.body.box(at[which], cos[which], sin[which])
 	best, near := math.Inf(1), t.At.At
-	for _, k := range body.crowd.parts {
-		if k.owner != t.Obstacle {
-			continue
-		}
-		if d := b.toCapsule(k); d < best {
-			best, near = d, b.nearestOn(k)
+	for _, body := range g.kept(which) {
+		b := body.body.box(at[which], cos[which], sin[which])
+		for _, k := range body.crowd.parts {
+			if k.owner != t.Obstacle {
+				continue
+			}
+			if d := b.toCapsule(k); d < best {
+				best, near = d, b.nearestOn(k)
+			}
 		}
 	}
 	return near

@@ -15,6 +15,7 @@ type Obstacle struct {
 	Line   []geometry.Point // points it runs through
 	Solid  bool             // the line closes and its inside is full
 	Free   float64          // free height under it, m: a vehicle lower than that passes; zero stands on the ground
+	Wheels bool             // it stops wheels only, as a curb does: bodies swing over it
 }
 
 // Validate says what keeps an obstacle from being one.
@@ -57,10 +58,11 @@ type solid struct {
 	owner int
 }
 
-func gather(obstacles []Obstacle, height float64) *crowd {
+// gather takes the obstacles that stop a body of a height, or those that stop wheels only.
+func gather(obstacles []Obstacle, height float64, wheels bool) *crowd {
 	c := &crowd{}
 	for i, o := range obstacles {
-		if !o.stops(height) {
+		if o.Wheels != wheels || !o.stops(height) {
 			continue
 		}
 		if len(o.Line) == 0 {

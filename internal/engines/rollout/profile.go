@@ -29,7 +29,8 @@ type Scrape struct {
 	Room    float64 // m; below zero it drags
 	What    string
 	Trailer bool
-	Station float64 // along the profile, m
+	Station float64        // along the profile or the drive, m
+	Near    geometry.Point // of the ground, where the way is a drive
 }
 
 // Profile is ground along the way: stations in rising order with levels, straight between.
@@ -138,7 +139,7 @@ func onGround(g Profile, p geometry.Point, distance, way float64) geometry.Point
 func (f frame) against(g Profile, trailer bool, worst *Scrape) {
 	keep := func(room, station float64, what string) {
 		if room < worst.Room {
-			*worst = Scrape{room, what, trailer, station}
+			*worst = Scrape{Room: room, What: what, Trailer: trailer, Station: station}
 		}
 	}
 	var last geometry.Point

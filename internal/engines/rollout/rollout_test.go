@@ -221,3 +221,60 @@ func TestCrestsDragWhenTheFormulaSaysSo(t *testing.T) {
 		}
 	})
 }
+
+// On a straight way over gentle breaks the rig in plan and the rig in the side view keep the same room. Tolerance 20 mm: levels
+// seen in the small, the underside every quarter metre and poses every 50 mm against breaks of up to a sixth.
+func TestOverAgreesWithCrossOnStraightWays(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		r := travelTrailer()
+		u := Undercarriage{Rig: r, Coupler: 0.45, Tow: []Low{{"belly", r.Wheelbase, 0.2}, {"belly", 0, 0.2}, {"bumper", -r.Tow.Behind, 0.35}},
+			Trailer: []Low{{"jack", r.Tongue - 0.4, 0.2}, {"belly", 0, 0.3}, {"tail", -r.Trailer.Behind, 0.35}}}
+		ground := Profile{pt(-60, 0)}
+		for x, z := -6.0, 0.0; x <= 6; x += 3 {
+			z += rapid.Float64Range(-0.25, 0.25).Draw(t, "rise")
+			ground = append(ground, pt(x, z))
+		}
+		ground = append(ground, pt(60, ground[len(ground)-1].Y))
+		side, err := u.Cross(ground, 0.02)
+		if err != nil {
+			t.Fatal(err)
+		}
+		poses := r.Along(Drive{From: Pose{At: pt(-20, 0)}, Pieces: []Piece{{0, 45}}}, 0.05)
+		plan, rolled := u.Over(poses, func(p geometry.Point) (float64, bool) { return ground.Level(p.X), true })
+		if rolled != len(poses) || math.Abs(plan.Room-side.Room) > 0.02 {
+			t.Fatalf("in plan %+v over %d of %d poses, from the side %+v", plan, rolled, len(poses), side)
+		}
+		mirror, _ := u.Over(poses, func(p geometry.Point) (float64, bool) { return ground.Level(p.X), p.X < 0 })
+		if mirror.Room < plan.Room-1e-9 {
+			t.Fatalf("less known ground leaves less room: %g, %g", mirror.Room, plan.Room)
+		}
+	})
+}
+
+// A cross fall alone lifts nothing: the body leans with its wheels.
+func TestACrossFallLeavesTheRoomThereWas(t *testing.T) {
+	u := Undercarriage{Rig: Rig{Wheelbase: 3.7, Tow: Body{Ahead: 4.6, Behind: 1.1, Width: 2}}, Tow: []Low{{"belly", 3.7, 0.2}, {"belly", 0, 0.2}}}
+	s, n := u.Over([]Pose{{At: pt(3, 4), Heading: 0.7}}, func(p geometry.Point) (float64, bool) { return 0.04*p.X - 0.03*p.Y, true })
+	if n != 1 || math.Abs(s.Room-0.2) > 1e-12 {
+		t.Errorf("%+v over %d", s, n)
+	}
+	if s, n = u.Over([]Pose{{}}, func(geometry.Point) (float64, bool) { return 0, false }); n != 0 || !math.IsInf(s.Room, 1) {
+		t.Errorf("unknown ground: %+v over %d", s, n)
+	}
+}
+
+// A curb stops wheels: the tail may hang over it, the axle may not roll over it.
+func TestACurbStopsWheelsOnly(t *testing.T) {
+	r := Rig{Wheelbase: 3.4, Lock: 30 * degree, Tow: Body{Ahead: 4.3, Behind: 1.5, Width: 2}}
+	curb := Obstacle{Name: "curb", Line: []geometry.Point{pt(-1, -5), pt(-1, 5)}, Wheels: true}
+	if c := r.Clearance(Drive{From: Pose{At: pt(1, 0)}, Pieces: []Piece{{0, -1.5}}}, []Obstacle{curb}); math.Abs(c.Clearance-0.5) > 1e-9 || c.Near.Distance(pt(-1, 0)) > 1 {
+		t.Errorf("half a metre before the curb, tail over it: %+v", c)
+	}
+	if c := r.Clearance(Drive{From: Pose{At: pt(1, 0)}, Pieces: []Piece{{0, -2.5}}}, []Obstacle{curb}); c.Clearance >= 0 {
+		t.Errorf("over the curb: %+v", c)
+	}
+	curb.Wheels = false
+	if c := r.Clearance(Drive{From: Pose{At: pt(1, 0)}, Pieces: []Piece{{0, -1.5}}}, []Obstacle{curb}); c.Clearance >= 0 {
+		t.Errorf("a fence there: %+v", c)
+	}
+}

@@ -297,12 +297,11 @@ func (h *hunt) grow(n *start, which int) {
 // sine and cosine of the bend follow from those of its half without another call.
 func (h *hunt) sweep(n *start, m *move) (room float64, stopped int) {
 	room = math.Inf(1)
-	tow := &h.ground.bodies[0]
 	for i := range m.spots {
 		s := &m.spots[i]
 		x, y := n.at(s)
 		cos, sin := n.cos*s.cos-n.sin*s.sin, n.sin*s.cos+n.cos*s.sin
-		ok, has := tow.keeps(x, y, cos, sin, h.Margin)
+		ok, has := h.ground.clear(0, x, y, cos, sin, h.Margin)
 		if !ok {
 			return 0, i
 		}
@@ -315,7 +314,7 @@ func (h *hunt) sweep(n *start, m *move) (room float64, stopped int) {
 		sinBend, cosBend := 2*p*q*norm, (q*q-p*p)*norm
 		tc, ts := cos*cosBend+sin*sinBend, sin*cosBend-cos*sinBend
 		x, y = x-h.Rig.Hitch*cos-h.Rig.Tongue*tc, y-h.Rig.Hitch*sin-h.Rig.Tongue*ts
-		if ok, has = h.ground.bodies[1].keeps(x, y, tc, ts, h.Margin); !ok {
+		if ok, has = h.ground.clear(1, x, y, tc, ts, h.Margin); !ok {
 			return 0, i
 		}
 		room = min(room, has)
