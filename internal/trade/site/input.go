@@ -101,12 +101,19 @@ const (
 	Sewer    Kind = "sewer"
 	Overhead Kind = "overhead line"
 	Lot      Kind = "lot line"
+	Eave     Kind = "eave"        // of a roof: what is taller than its height does not pass
+	Branch   Kind = "low branch"  // the same of a tree
+	Curb     Kind = "curb"        // stops wheels, bodies swing over it
+	Drop     Kind = "drop"        // an edge wheels must not roll over: a ditch, a slab's edge
+	Soft     Kind = "soft ground" // does not carry wheels
+	Culvert  Kind = "culvert"
 )
 
 // Choices are the words a file may use.
 func (Kind) Choices() []string {
 	return []string{string(Tree), string(Building), string(Wall), string(Fence), string(Post), string(Lid), string(Pipe), string(Old),
-		string(Power), string(Gas), string(Comm), string(Drinking), string(Sewer), string(Overhead), string(Lot)}
+		string(Power), string(Gas), string(Comm), string(Drinking), string(Sewer), string(Overhead), string(Lot),
+		string(Eave), string(Branch), string(Curb), string(Drop), string(Soft), string(Culvert)}
 }
 
 // Obstacle is one thing in the way: a round thing by its centre, a line or an outline by its points.

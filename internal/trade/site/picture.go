@@ -14,6 +14,7 @@ var layerOf = map[Kind]drawing.Layer{
 	Tree: draft.Tree, Building: draft.House, Wall: draft.House, Fence: draft.Existing, Post: draft.Existing, Lid: draft.Existing,
 	Pipe: draft.ThickEdge, Old: draft.Existing, Power: draft.Power, Gas: draft.Gas, Comm: draft.Comm, Drinking: draft.Water,
 	Sewer: draft.Sewer, Overhead: draft.Overhead, Lot: draft.LotLine,
+	Eave: draft.ThickEdge, Branch: draft.RootZone, Curb: draft.Existing, Drop: draft.Existing, Soft: draft.Earth, Culvert: draft.ThickEdge,
 }
 
 // Picture draws the lot: outline with its sides, what stands and runs there, existing levels.
@@ -66,7 +67,7 @@ func (t Thing) marks() []drawing.Mark {
 		}
 		return append(out, t.label(t.Centre.Add(geometry.Point{Y: t.Radius})))
 	}
-	closed := (t.Kind == Building || t.Kind == Old) && len(t.Line) > 2
+	closed := t.closed()
 	if !closed {
 		layer.Hatch = drawing.Empty
 	}

@@ -106,12 +106,17 @@ func (t *Thing) relate(slab geometry.Polygon) {
 	}
 }
 
+// closed says whether the line of a thing is an outline.
+func (t Thing) closed() bool {
+	return (t.Kind == Building || t.Kind == Old || t.Kind == Soft) && len(t.Line) > 2
+}
+
 func (t Thing) segments() []geometry.Segment {
 	var out []geometry.Segment
 	for i := 1; i < len(t.Line); i++ {
 		out = append(out, geometry.Segment{A: t.Line[i-1], B: t.Line[i]})
 	}
-	if (t.Kind == Building || t.Kind == Old) && len(t.Line) > 2 {
+	if t.closed() {
 		out = append(out, geometry.Segment{A: t.Line[len(t.Line)-1], B: t.Line[0]})
 	}
 	return out
