@@ -36,9 +36,9 @@ func (r Rig) on(obstacles []Obstacle) *ground {
 	}
 	if low := gather(obstacles, 0, true); len(low.parts) > 0 {
 		f := newField(low)
-		g.wheels = append(g.wheels, Body{Ahead: r.Wheelbase, Width: wheelShare * r.Tow.Width}.on(low, f))
+		g.wheels = append(g.wheels, Body{Ahead: r.Wheelbase, Width: r.Tow.Track()}.on(low, f))
 		if r.Towing() {
-			g.wheels = append(g.wheels, Body{Ahead: axleReach, Behind: axleReach, Width: wheelShare * r.Trailer.Width}.on(low, f))
+			g.wheels = append(g.wheels, Body{Ahead: axleReach, Behind: axleReach, Width: r.Trailer.Track()}.on(low, f))
 		}
 	}
 	return g

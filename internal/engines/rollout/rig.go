@@ -31,6 +31,9 @@ type Body struct {
 // Length is the body's whole length, m.
 func (b Body) Length() float64 { return b.Ahead + b.Behind }
 
+// Track is the wheels' stance, outside to outside, m: a tenth of the width less than the body.
+func (b Body) Track() float64 { return wheelShare * b.Width }
+
 // Rig is a tow vehicle with or without a trailer. An axle stands for the middle of its group.
 type Rig struct {
 	Wheelbase float64 // L, front axle to rear axle, m

@@ -22,7 +22,8 @@ type Input struct {
 	Outline geometry.Polygon `yaml:"outline" says:"the slab"`
 	Things  []Thing          `yaml:"things" says:"what stands, hangs and lies on the lot"`
 	Stands  []Stand          `yaml:"stands" says:"where the end of the mixer shall stand"`
-	Finish  Finish           `yaml:"finish" says:"the finished top of the slab"`
+	Flats   []Flat           `yaml:"flats" says:"the flat pieces of the finished slab"`
+	Shots   []Shot           `yaml:"shots" says:"levels of the ground as it is"`
 
 	Vehicle  known.Known[Kind] `yaml:"vehicle" says:"what shall get in"`
 	Measured Measured          `yaml:"measured" says:"what was taped on the real vehicle"`
@@ -101,13 +102,6 @@ type Level struct {
 	Level known.Length `yaml:"level" says:"its level" unit:"ft|m" show:"elevation"`
 }
 
-// Finish is the top of the slab: level = a + b·x + c·y, metres. All zero: not known.
-type Finish struct {
-	A float64 `yaml:"a"`
-	B float64 `yaml:"b"`
-	C float64 `yaml:"c"`
-}
-
 // Result is the way in and out.
 type Result struct {
 	Asked    bool   `json:"asked"`
@@ -137,6 +131,11 @@ type Result struct {
 	Shifts   []Shift  `json:"shifts"`
 	Blocker  Blocker  `json:"blocker"`
 	Looked   int      `json:"poses_looked_at"`
+
+	Under    Beneath         `json:"under"`
+	EdgeStep Step            `json:"edge_step"`
+	Blocks   []Block         `json:"blocks"`
+	Tongue   quantity.Length `json:"tongue_up"` // beyond its towing height, to stand level on the blocks; negative: down
 
 	Stands []Visit `json:"stands"`
 
@@ -227,7 +226,8 @@ func (r *Result) park(in Input) error {
 		}
 	}
 	r.report(in)
-	return nil
+	r.level(in)
+	return r.rollOver(in)
 }
 
 func notAsked() check.Check {

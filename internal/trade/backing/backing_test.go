@@ -195,7 +195,7 @@ func TestGuttersAndSlopes(t *testing.T) {
 		return Level{known.Say(quantity.Feet(along)), known.Say(quantity.Feet(z))}
 	}
 	in.Profile = []Level{level(0, 100), level(20, 99.6), level(22, 99.6), level(40, 100.5), level(80, 100.6)}
-	in.Finish = Finish{A: 30, B: 0.02}
+	in.Flats = []Flat{{Outline: in.Outline, A: 30, B: 0.02}}
 	r := must(t, in)
 	if c, ok := checkOf(r, "backing.humps"); !ok || c.Level != check.Good {
 		t.Errorf("a gentle gutter: %+v", c)

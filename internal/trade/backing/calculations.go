@@ -59,8 +59,8 @@ func Calculations() []calc.Calculation {
 				Right quantity.Length `says:"block under the right wheels; negative: under the left"`
 				Nose  quantity.Length `says:"ground under the hitch above that under the axle"`
 			}, err error) {
-				finish := Input{Finish: Finish{B: float64(in.EastSlope), C: float64(in.NorthSlope)}}
-				out.Right, out.Nose = finish.blocks(float64(in.Heading), in.Track.Metres(), in.Tongue.Metres())
+				slab := Flat{B: float64(in.EastSlope), C: float64(in.NorthSlope)}
+				out.Right, out.Nose, _ = falls(func(p geometry.Point) (float64, bool) { return slab.at(p), true }, geometry.Point{}, float64(in.Heading), in.Track.Metres(), in.Tongue.Metres())
 				return out, nil
 			}),
 		calc.New("backing.way_in", "whether a vehicle gets from the street to its place, and how hard it is", string(sources.OwnRule), wayCalculation),

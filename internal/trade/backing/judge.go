@@ -63,7 +63,8 @@ func (r *Result) judge(in Input) []check.Check {
 		out = append(out, r.padCheck(in))
 	}
 	if r.Asked {
-		out = append(out, r.crossing(in)...)
+		out = append(out, r.crossing(in))
+		out = append(out, r.edgeCheck(in)...)
 		out = append(out, r.levelling(in)...)
 	}
 	for _, v := range r.Stands {

@@ -85,6 +85,12 @@ func (in Input) validateNumbers(add func(field, given, why, remedy string)) {
 			break
 		}
 	}
+	for _, s := range in.Shots {
+		if !placed(s.At) || !quantity.Finite(s.Level) {
+			add("shots", "", "a ground level lies nowhere or is no number.", "Shoot it again: level: 99.4 ft.")
+			break
+		}
+	}
 	for _, s := range in.Stands {
 		if !placed(geometry.Point{X: s.X.Value.Metres(), Y: s.Y.Value.Metres()}) {
 			add("stands", s.X.Text, "is nowhere on the lot.", "Give x and y of the place.")

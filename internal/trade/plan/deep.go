@@ -54,8 +54,13 @@ func place(name string) string {
 func linkBacking(in *backing.Input, j *job.Job, from Results) {
 	in.Units = j.Units
 	in.Outline = from.Site.Outline
-	in.Finish = backing.Finish{A: from.Grade.Plane.A, B: from.Grade.Plane.B, C: from.Grade.Plane.C}
-	in.Things = nil
+	in.Flats, in.Shots, in.Things = nil, nil, nil
+	for _, p := range from.Grade.Panels {
+		in.Flats = append(in.Flats, backing.Flat{Outline: p.Outline, A: p.Plane.A, B: p.Plane.B, C: p.Plane.C})
+	}
+	for _, s := range from.Site.Ground {
+		in.Shots = append(in.Shots, backing.Shot{At: s.At, Level: s.Elevation.Metres()})
+	}
 	for i, t := range from.Site.Things {
 		in.Things = append(in.Things, backing.Thing{Kind: string(t.Kind), Name: t.Name, Centre: t.Centre, Radius: t.Radius, Line: t.Line,
 			Height: j.Site.Obstacles[i].Height.Value.Metres()})
