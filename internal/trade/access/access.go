@@ -65,6 +65,7 @@ type Result struct {
 	Stands     []geometry.Point   `json:"stands"`
 	Reached    []geometry.Polygon `json:"reached"`
 	Beyond     []geometry.Polygon `json:"beyond"` // parts of the slab no chute reaches
+	Useful     quantity.Length    `json:"useful_reach"`
 	ReachShare quantity.Percent   `json:"reach_share"`
 	Farthest   quantity.Length    `json:"farthest"` // from the nearest stand to the farthest corner beyond reach
 	Method     Method             `json:"method"`
@@ -162,6 +163,7 @@ func alongFreeSides(in Input) []geometry.Point {
 // disc of its useful reach, for a truck that backs toward the slab.
 func (r *Result) reach(in Input) error {
 	useful := in.Reach.Value - in.Short.Value
+	r.Useful = useful
 	var fans []geometry.Polygon
 	for _, s := range r.Stands {
 		fans = append(fans, geometry.Disc(s, useful.Metres(), 0.01))

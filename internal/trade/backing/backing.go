@@ -39,6 +39,8 @@ type Input struct {
 	Drives known.Number `yaml:"drives" says:"how many times the drive is tried with an ordinary driver's errors" usual:"20..2000|20..2000"`
 	WhatIf known.Truth  `yaml:"what_ifs" says:"also look for the least gate and what moving the slab would buy"`
 	Enters known.Truth  `yaml:"mixer_enters" says:"does the mixer leave the street"`
+	Weight known.Mass   `yaml:"mixer_weight" says:"mixer with its load" unit:"lb|kg" usual:"30000..80000|14000..40000"`
+	Reach  known.Length `yaml:"chute_reach" says:"useful reach of the chute" unit:"ft|m" usual:"6..24|2..7.5" show:"distance"`
 }
 
 // Thing is an obstacle as the site has it.
@@ -48,7 +50,9 @@ type Thing struct {
 	Centre geometry.Point   `yaml:"centre"`
 	Radius float64          `yaml:"radius"` // m
 	Line   []geometry.Point `yaml:"line"`
-	Height float64          `yaml:"height"` // m, of an overhead line or an eave: what is free under it; zero: not known
+	Height float64          `yaml:"height"` // m, of what hangs: free under it; zero: not known
+	Depth  float64          `yaml:"depth"`  // m, of what is buried: cover over it; zero: not known
+	Zone   float64          `yaml:"zone"`   // m, that an overhead line asks of equipment
 }
 
 // Stand is a place for the mixer's end.
@@ -66,8 +70,9 @@ type Spot struct {
 
 // Street is the road the vehicle comes from.
 type Street struct {
-	Line  []Spot       `yaml:"line" says:"points along its middle"`
-	Width known.Length `yaml:"width" says:"between the curbs, parked cars taken off" unit:"ft|m" usual:"8..80|2.5..25" show:"distance"`
+	Line   []Spot       `yaml:"line" says:"points along its middle"`
+	Width  known.Length `yaml:"width" says:"between the curbs, parked cars taken off" unit:"ft|m" usual:"8..80|2.5..25" show:"distance"`
+	Throat []Spot       `yaml:"throat" says:"where the curb is cut, from its one end to the other; without it wheels may cross the curb anywhere"`
 }
 
 // Nose says which way the vehicle faces when parked.
@@ -175,6 +180,8 @@ func Defaults() Input {
 		Drives: known.Guess(quantity.Number(200), "one in two hundred still shows", sources.OwnRule),
 		WhatIf: known.Guess(true, "an easier place is worth knowing before the forms are set", sources.OwnRule),
 		Enters: known.Guess(true, "nobody said the mixer stays on the street", sources.OwnRule),
+		Weight: known.Assume(quantity.Of[quantity.Mass](70_000, "lb"), quantity.Of[quantity.Mass](66_000, "lb"), quantity.Of[quantity.Mass](73_000, "lb"), "9 to 11 yd³ in a usual mixer", sources.TruckWeights),
+		Reach:  known.Assume(quantity.Feet(12), quantity.Feet(10), quantity.Feet(14), "a chute of 14 ft less its fall and the form", sources.CommonPractice),
 	}
 }
 
@@ -204,6 +211,7 @@ func Design(in Input) (Result, error) {
 	if err := r.visitStands(in); err != nil {
 		return Result{}, err
 	}
+	r.reportStands(in)
 	r.Check(r.judge(in)...)
 	return r, nil
 }

@@ -174,7 +174,7 @@ func TestTheMixerIsToldWhereItGets(t *testing.T) {
 	if len(r.Stands) != 2 || !r.Stands[0].Reached || r.Stands[1].Reached {
 		t.Fatalf("%+v", r.Stands)
 	}
-	if len(r.Stands[0].Over) != 1 || r.Stands[0].Over[0] != "septic line" {
+	if len(r.Stands[0].Over) != 1 || r.Stands[0].Over[0].Name != "septic line" {
 		t.Errorf("rolls over %v", r.Stands[0].Over)
 	}
 }

@@ -190,6 +190,7 @@ func (r *Result) takenOf(d rollout.Drive, o rollout.Obstacle, margin float64) (f
 	return from, to
 }
 
+// comesNear says whether a body comes nearer to a place than a margin in any of the poses.
 func (r *Result) comesNear(poses []rollout.Pose, p geometry.Point, margin float64) bool {
 	for _, pose := range poses {
 		if pose.At.Distance(p) > 25 {

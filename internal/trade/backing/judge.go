@@ -2,7 +2,6 @@ package backing
 
 import (
 	"fmt"
-	"strings"
 
 	"slabwright/internal/engines/quantity"
 	"slabwright/internal/trade/check"
@@ -68,7 +67,7 @@ func (r *Result) judge(in Input) []check.Check {
 		out = append(out, r.levelling(in)...)
 	}
 	for _, v := range r.Stands {
-		out = append(out, v.check(in))
+		out = append(out, v.checks(in)...)
 	}
 	return append(out, r.cautions(in)...)
 }
@@ -184,31 +183,6 @@ func (r *Result) padCheck(in Input) check.Check {
 		fmt.Sprintf("The slab is %s wide; wheels set down by an ordinary driver and kept off the edge want %s.", has.String(in.Units), least.String(in.Units)),
 		fmt.Sprintf("The slab is only %s wide; wheels set down by an ordinary driver and kept off the edge want %s.", has.String(in.Units), least.String(in.Units)),
 		sources.OwnRule, "Make the slab wider, or paint a line for the wheels on it.")
-}
-
-func (v Visit) check(in Input) check.Check {
-	c := check.Check{ID: "backing.mixer", Where: v.Name, Source: sources.DesignVehicles, Level: check.Good}
-	if !v.Reached {
-		c.Level = check.Stop
-		c.Says = fmt.Sprintf("The mixer does not get to %s.", v.Name)
-		if v.Stopped != "" {
-			c.Says += " " + capital(v.Stopped) + " stops it."
-		}
-		c.Then = []string{"Choose another place for the truck, take the thing away, or pump from the street."}
-		return c
-	}
-	c.Value, c.Limit = quantity.Show(v.Room, quantity.AsSide), quantity.Plain(mixerMargin, quantity.AsSide)
-	c.Says = fmt.Sprintf("The mixer gets to %s: %s of backing in, %s of backing out, %s to %s.", v.Name, quantity.Show(v.BacksIn, quantity.AsDistance).String(in.Units),
-		quantity.Show(v.BacksOut, quantity.AsDistance).String(in.Units), quantity.Show(v.Room, quantity.AsSide).String(in.Units), orNothing(v.Near))
-	if v.Turns > 1 || float64(v.Room) < mixerMargin {
-		c.Level, c.Then = check.Care, []string{"Show the driver the way on foot before he leaves the street."}
-	}
-	if len(v.Over) > 0 {
-		c.Level = check.Care
-		c.Says += " It rolls over " + strings.Join(v.Over, ", ") + "."
-		c.Then = append(c.Then, "A loaded mixer crushes lids, shallow pipes and thin slabs: plank the way or stay off; never over a septic tank.")
-	}
-	return c
 }
 
 // cautions are about people.

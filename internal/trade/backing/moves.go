@@ -20,17 +20,17 @@ type Move struct {
 }
 
 // moves are the numbered moves of a drive.
-func (r *Result) moves(in Input, d rollout.Drive) []Move {
-	poses := r.rig.Poses(d)
+func moves(in Input, rig rollout.Rig, d rollout.Drive) []Move {
+	poses := rig.Poses(d)
 	out := make([]Move, len(d.Pieces))
 	for i, p := range d.Pieces {
-		m := Move{Number: i + 1, Backward: p.Distance < 0, Length: quantity.Length(math.Abs(p.Distance)), Steer: quantity.Angle(r.rig.Steer(p.Curvature)), From: poses[i], To: poses[i+1]}
+		m := Move{Number: i + 1, Backward: p.Distance < 0, Length: quantity.Length(math.Abs(p.Distance)), Steer: quantity.Angle(rig.Steer(p.Curvature)), From: poses[i], To: poses[i+1]}
 		way := "Forward"
 		if m.Backward {
 			way = "Back"
 		}
-		m.Says = fmt.Sprintf("%s %s, %s", way, quantity.Show(m.Length, quantity.AsDistance).String(in.Units), wheel(float64(m.Steer), r.rig.Lock))
-		if r.rig.Towing() {
+		m.Says = fmt.Sprintf("%s %s, %s", way, quantity.Show(m.Length, quantity.AsDistance).String(in.Units), wheel(float64(m.Steer), rig.Lock))
+		if rig.Towing() {
 			m.Says += "; " + lean(poses[i+1].Bend())
 		}
 		out[i] = m

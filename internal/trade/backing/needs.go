@@ -11,7 +11,7 @@ import (
 
 // gateWidths measures at every gate what the tried drives take, and with the driver's margin on both sides what it needs.
 func (r *Result) gateWidths(in Input) {
-	for _, g := range in.Gates {
+	for _, g := range in.gates() {
 		line := geometry.Segment{A: g.Line[0].at(), B: g.Line[1].at()}
 		from, to := math.Inf(1), math.Inf(-1)
 		for _, poses := range r.trials.Poses {

@@ -14,16 +14,23 @@ import (
 // sweptStep is how far apart the poses are whose hulls make the swept ground, m.
 const sweptStep = 0.3
 
-// Picture draws the swept path on the lot with its numbered moves, and the same moves as a strip of poses; nothing when nothing
-// was looked for.
+// Picture draws the swept path on the lot with its numbered moves, the same moves as a strip of poses, the levels along the way
+// and the mixer's ways; nothing when nothing was looked for.
 func Picture(in Input, r Result) []drawing.Picture {
-	if !r.Asked {
-		return nil
+	var out []drawing.Picture
+	switch {
+	case r.Asked && r.Possible:
+		out = append(out, sweptPlan(in, r), strip(in, r))
+	case r.Asked:
+		out = append(out, blockedPlan(in, r))
 	}
-	if !r.Possible {
-		return []drawing.Picture{blockedPlan(in, r)}
+	if p, ok := profilePicture(in, r); ok {
+		out = append(out, p)
 	}
-	return []drawing.Picture{sweptPlan(in, r), strip(in, r)}
+	if len(r.Stands) > 0 {
+		out = append(out, mixerPlan(in, r))
+	}
+	return out
 }
 
 func sweptPlan(in Input, r Result) drawing.Picture {
@@ -45,7 +52,7 @@ func sweptPlan(in Input, r Result) drawing.Picture {
 	p.Marks = append(p.Marks, ways(r)...)
 	for _, m := range r.Moves {
 		p.Marks = append(p.Marks, rigMarks(r.rig, m.From, fmt.Sprintf("move %d", m.Number))...)
-		p.Marks = append(p.Marks, number(m)...)
+		p.Marks = append(p.Marks, number(m, fmt.Sprint(m.Number))...)
 	}
 	p.Marks = append(p.Marks, rigMarks(r.rig, r.Parked, "parked")...)
 	p.Marks = append(p.Marks, r.tightMarks(in)...)
@@ -143,14 +150,14 @@ func rigMarks(rig rollout.Rig, p rollout.Pose, ref string) []drawing.Mark {
 }
 
 // number letters a move beside its start, with an arrow the way it goes.
-func number(m Move) []drawing.Mark {
+func number(m Move, says string) []drawing.Mark {
 	way := geometry.Direction(m.From.Heading)
 	if m.Backward {
 		way = way.Scale(-1)
 	}
 	at := m.From.At.Add(way.Left().Scale(1.8))
-	return []drawing.Mark{drawing.Arrow{Layer: draft.Vehicle, From: at, To: at.Add(way.Scale(1.5)), Ref: fmt.Sprintf("move %d", m.Number)},
-		drawing.Text{Layer: draft.Letters, At: at, Says: fmt.Sprint(m.Number), Height: draft.KeyHeight, Anchor: drawing.Middle, Bold: true, Boxed: true, Ref: fmt.Sprintf("move %d", m.Number)}}
+	return []drawing.Mark{drawing.Arrow{Layer: draft.Vehicle, From: at, To: at.Add(way.Scale(1.5)), Ref: "move " + says},
+		drawing.Text{Layer: draft.Letters, At: at, Says: says, Height: draft.LabelHeight, Anchor: drawing.Middle, Bold: true, Boxed: true, Ref: "move " + says}}
 }
 
 // tightMarks ring the tightest spot and show the spotter.

@@ -19,8 +19,14 @@ type scene struct {
 	within    geometry.Box
 }
 
-// standing are the kinds of thing that stop a vehicle; what lies flush or buried does not.
-var standing = map[string]bool{"tree": true, "building": true, "wall": true, "fence": true, "post": true, "overhead line": true, "eave": true}
+// standing are the kinds of thing that stop a vehicle, and of those hanging stop only what is taller and low only wheels; what lies
+// flush or buried stops nothing.
+var (
+	standing = map[string]bool{"tree": true, "building": true, "wall": true, "fence": true, "post": true, "overhead line": true, "eave": true, "low branch": true,
+		"curb": true, "drop": true, "soft ground": true}
+	hanging = map[string]bool{"overhead line": true, "eave": true, "low branch": true}
+	low     = map[string]bool{"curb": true, "drop": true, "soft ground": true}
+)
 
 // fenceHalf is half the thickness of what is drawn as a line, m.
 const fenceHalf = 0.05
@@ -44,9 +50,18 @@ func (r *Result) setUp(in Input) error {
 	}
 	s.parked = in.parkedPose(r.rig, s.street)
 	s.addFarCurb()
+	s.addNearCurb(in.Street.Throat)
 	s.within = s.ground(in, r.rig)
 	r.scene, r.Parked = s, s.parked
 	return nil
+}
+
+// gates are the gaps it must pass, the throat of the drive among them.
+func (in Input) gates() []Gate {
+	if len(in.Street.Throat) != 2 {
+		return in.Gates
+	}
+	return append(append([]Gate{}, in.Gates...), Gate{"the throat of the drive", in.Street.Throat})
 }
 
 func (p Spot) at() geometry.Point {
@@ -56,11 +71,12 @@ func (p Spot) at() geometry.Point {
 // obstacle is the thing as it stops a body; false for what does not stand up. An overhead line whose height nobody gave stops
 // nothing: it is a caution.
 func (t Thing) obstacle(i int) (rollout.Obstacle, bool) {
-	hangs := t.Kind == "overhead line" || t.Kind == "eave"
+	hangs := hanging[t.Kind]
 	if !standing[t.Kind] || hangs && t.Height <= 0 {
 		return rollout.Obstacle{}, false
 	}
-	o := rollout.Obstacle{Name: t.Name, At: t.Centre, Radius: t.Radius, Line: t.Line, Solid: t.Kind == "building" && len(t.Line) > 2}
+	o := rollout.Obstacle{Name: t.Name, At: t.Centre, Radius: t.Radius, Line: t.Line, Wheels: low[t.Kind],
+		Solid: (t.Kind == "building" || t.Kind == "soft ground") && len(t.Line) > 2}
 	if o.Name == "" {
 		o.Name = fmt.Sprintf("%s %d", t.Kind, i+1)
 	}
@@ -115,18 +131,52 @@ func nearestOn(line []geometry.Point, p geometry.Point) (geometry.Point, geometr
 	return best, piece
 }
 
-// addFarCurb keeps the rig out of the lots across the street.
-func (s *scene) addFarCurb() {
-	curb := rollout.Obstacle{Name: "the far curb"}
+// curb is the street's edge on the parked vehicle's side (1) or across the street (−1).
+func (s *scene) curb(side float64) []geometry.Point {
+	var out []geometry.Point
 	for i := range s.street {
 		a, b := s.street[max(0, i-1)], s.street[min(len(s.street)-1, i+1)]
 		left := b.Sub(a).Unit().Left()
-		if left.Dot(s.parked.At.Sub(s.street[i])) > 0 {
+		if left.Dot(s.parked.At.Sub(s.street[i])) < 0 {
 			left = left.Scale(-1)
 		}
-		curb.Line = append(curb.Line, s.street[i].Add(left.Scale(s.half)))
+		out = append(out, s.street[i].Add(left.Scale(side*s.half)))
 	}
-	s.obstacles, s.kinds = append(s.obstacles, curb), append(s.kinds, "curb")
+	return out
+}
+
+// addFarCurb keeps the rig out of the lots across the street.
+func (s *scene) addFarCurb() {
+	s.add("curb", rollout.Obstacle{Name: "the far curb", Line: s.curb(-1)})
+}
+
+func (s *scene) add(kind string, o rollout.Obstacle) {
+	s.obstacles, s.kinds = append(s.obstacles, o), append(s.kinds, kind)
+}
+
+// addNearCurb keeps wheels off the near curb but for the throat, where it is cut.
+func (s *scene) addNearCurb(throat []Spot) {
+	if len(throat) != 2 {
+		return
+	}
+	curb := rollout.Obstacle{Name: "the curb", Line: s.curb(1), Wheels: true}
+	from, to := alongOf(curb.Line, throat[0].at()), alongOf(curb.Line, throat[1].at())
+	for _, piece := range without(curb, min(from, to), max(from, to)) {
+		s.add("curb", piece)
+	}
+}
+
+// alongOf is how far along a line its point nearest to p lies.
+func alongOf(line []geometry.Point, p geometry.Point) float64 {
+	best, at, way := math.Inf(1), 0.0, 0.0
+	for i := 1; i < len(line); i++ {
+		s := geometry.Segment{A: line[i-1], B: line[i]}
+		if q, _ := s.Nearest(p); q.Distance(p) < best {
+			best, at = q.Distance(p), way+q.Distance(s.A)
+		}
+		way += s.Length()
+	}
+	return at
 }
 
 // How far along the street and past everything else the search looks, in lengths of the rig.
@@ -141,7 +191,7 @@ func (s *scene) ground(in Input, r rollout.Rig) geometry.Box {
 	foot, piece := nearestOn(s.street, s.parked.At)
 	along := piece.Direction().Scale(alongStreet * length)
 	box := geometry.EmptyBox().Grow(s.parked.At).Grow(foot.Add(along)).Grow(foot.Sub(along))
-	for _, g := range in.Gates {
+	for _, g := range in.gates() {
 		for _, p := range g.Line {
 			box = box.Grow(p.at())
 		}

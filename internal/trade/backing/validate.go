@@ -32,7 +32,10 @@ func (in Input) Validate() check.Faults {
 			break
 		}
 	}
-	for _, g := range in.Gates {
+	if n := len(in.Street.Throat); n != 0 && n != 2 {
+		add("street.throat", "", "the throat is the gap in the curb.", "Type its two ends: street: {throat: [[10, -12], [26, -12]]}.")
+	}
+	for _, g := range in.gates() {
 		if len(g.Line) != 2 || !placed(g.Line[0].at(), g.Line[1].at()) || g.Line[0].at().Distance(g.Line[1].at()) < 0.5 {
 			add("gates", g.Name, "a gate is the gap between two posts.", "Type its two posts: gates: [{name: back gate, line: [[10, 20], [22, 20]]}].")
 		}
@@ -70,6 +73,8 @@ func (in Input) validateNumbers(add func(field, given, why, remedy string)) {
 		{"room", in.Room.Value.Metres(), 0.02, 5, in.Room.Text},
 		{"edge_distance", in.Edge.Value.Metres(), 0, 3, in.Edge.Text},
 		{"wheel_track", in.Track.Value.Metres(), 0.5, 4, in.Track.Text},
+		{"mixer_weight", float64(in.Weight.Value), 1000, 60_000, in.Weight.Text},
+		{"chute_reach", in.Reach.Value.Metres(), 1, 12, in.Reach.Text},
 		{"drives", float64(in.Drives.Value), 1, 10_000, in.Drives.Text},
 	} {
 		if !(n.value >= n.low && n.value <= n.high) {

@@ -163,7 +163,7 @@ func (r *Result) measure(in Input) {
 	if tight.Obstacle >= 0 {
 		r.Tightest.Thing = r.scene.obstacles[tight.Obstacle].Name
 	}
-	r.Moves, r.MovesBy = r.moves(in, r.In), r.moves(in, r.Out)
+	r.Moves, r.MovesBy = moves(in, r.rig, r.In), moves(in, r.rig, r.Out)
 	r.placeSpotter(tight)
 	r.Verdict = r.hardness()
 	r.gateWidths(in)
@@ -241,21 +241,11 @@ func (r *Result) placeSpotter(tight rollout.Tight) {
 // safe says whether a person stands clear of the drive and of the things.
 func (r *Result) safe(p geometry.Point, poses []rollout.Pose) bool {
 	for _, o := range r.scene.obstacles {
-		if o.Free == 0 && distanceTo(o, p) < 0.4 {
+		if o.Free == 0 && !o.Wheels && distanceTo(o, p) < 0.4 {
 			return false
 		}
 	}
-	for _, pose := range poses {
-		if pose.At.Distance(p) > 20 {
-			continue
-		}
-		for _, b := range r.rig.Bodies(pose) {
-			if b.Distance(p) < spotterRoom {
-				return false
-			}
-		}
-	}
-	return true
+	return !r.comesNear(poses, p, spotterRoom)
 }
 
 func distanceTo(o rollout.Obstacle, p geometry.Point) float64 {

@@ -1,6 +1,9 @@
 package plan
 
 import (
+	"fmt"
+
+	"slabwright/internal/engines/quantity"
 	"slabwright/internal/trade/backing"
 	"slabwright/internal/trade/hold"
 	"slabwright/internal/trade/job"
@@ -63,10 +66,16 @@ func linkBacking(in *backing.Input, j *job.Job, from Results) {
 	}
 	for i, t := range from.Site.Things {
 		in.Things = append(in.Things, backing.Thing{Kind: string(t.Kind), Name: t.Name, Centre: t.Centre, Radius: t.Radius, Line: t.Line,
-			Height: j.Site.Obstacles[i].Height.Value.Metres()})
+			Height: j.Site.Obstacles[i].Height.Value.Metres(), Depth: j.Site.Obstacles[i].Depth.Value.Metres(), Zone: t.Zone})
 	}
 	in.Stands = nil
 	for _, s := range j.Access.Stands {
 		in.Stands = append(in.Stands, backing.Stand{X: s.X, Y: s.Y, Name: s.Name})
 	}
+	if len(j.Access.Stands) == 0 {
+		for i, p := range from.Access.Stands {
+			in.Stands = append(in.Stands, backing.Stand{X: known.From(quantity.Length(p.X), "access.stands"), Y: known.From(quantity.Length(p.Y), "access.stands"), Name: fmt.Sprintf("stand %d", i+1)})
+		}
+	}
+	known.Feed(&in.Reach, from.Access.Useful, "access.useful_reach")
 }

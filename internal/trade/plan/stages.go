@@ -116,7 +116,7 @@ var table = []Stage{
 		defaults: hold.Defaults, link: linkHold, design: hold.Design, pictures: hold.Picture,
 	}.stage(),
 	row[backing.Input, backing.Result]{
-		name: "backing", question: "Can they get in and out?", needs: []string{"site", "grade"}, deep: true,
+		name: "backing", question: "Can they get in and out?", needs: []string{"site", "grade", "access"}, deep: true,
 		section: func(j *job.Job) *backing.Input { return &j.Backing }, keep: func(r *Results, _ backing.Input, v backing.Result) { r.Way = v },
 		defaults: backing.Defaults, link: linkBacking, design: backing.Design, pictures: backing.Picture,
 	}.stage(),
