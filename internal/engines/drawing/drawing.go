@@ -26,6 +26,34 @@ type Picture struct {
 	Marks  []Mark
 	Legend []LegendRow
 	Table  Table // the same content in words and numbers
+	Film   *Film // what moves over the picture, where it may move; nil: nothing
+}
+
+// Film is outlines that run over a picture, all through the same times.
+type Film struct {
+	Seconds float64 // how long it runs, once
+	Bodies  []FilmBody
+	Words   []FilmWord
+}
+
+// FilmBody is one outline, about its own origin and pointing along +x, with where it stands at times evenly apart.
+type FilmBody struct {
+	Layer   Layer
+	Outline []Point
+	Stands  []Stand
+	Ref     string
+}
+
+// Stand is a place and a heading, in radians turning left from +x and running on past a whole turn.
+type Stand struct {
+	At      Point
+	Heading float64
+}
+
+// FilmWord is what is said from one share of the time to another.
+type FilmWord struct {
+	From, To float64
+	Says     string
 }
 
 // LegendRow explains one layer's line or fill.

@@ -233,15 +233,22 @@ func TestPicturesSayWhatTheyShow(t *testing.T) {
 func TestTheFilmRunsFromStreetToSlab(t *testing.T) {
 	in := quick(backyard(18))
 	r := must(t, in)
-	film := r.Film(quantity.Metres(0.25))
-	if len(film) < 50 || len(film[0]) != 2 || !reflect.DeepEqual(film[0], r.rig.Bodies(r.Starts)) {
-		t.Fatalf("%d stills", len(film))
+	f := Picture(in, r)[0].Film
+	if f == nil || len(f.Bodies) != 2 || len(f.Words) != len(r.Moves) || f.Seconds < 5 {
+		t.Fatalf("%+v", f)
 	}
-	for i := 1; i < len(film); i++ {
-		// 1 m: the far end of a 12 m rig swings at most four times as far as its axle rolls.
-		if moved := film[i][1].Outer[0].Distance(film[i-1][1].Outer[0]); moved > 1 {
-			t.Fatalf("still %d jumps %g m", i, moved)
+	for _, b := range f.Bodies {
+		for i := 1; i < len(b.Stands); i++ {
+			a, c := b.Stands[i-1], b.Stands[i]
+			// 0.5 m and half a radian: the axle of a trailer moves at most as far as its hitch, a little more than the tow vehicle's step.
+			if a.At.Distance(c.At) > 0.5 || math.Abs(a.Heading-c.Heading) > 0.5 {
+				t.Fatalf("%s jumps at still %d: %v to %v", b.Ref, i, a, c)
+			}
 		}
+	}
+	tow, trailer := f.Bodies[0].Stands, f.Bodies[1].Stands
+	if tow[0].At != r.Starts.At || tow[len(tow)-1].At.Distance(r.Parked.At) > 1e-6 || trailer[len(trailer)-1].At.Distance(r.rig.TrailerAt(r.Parked)) > 1e-6 {
+		t.Errorf("runs from %v to %v", tow[0], tow[len(tow)-1])
 	}
 }
 

@@ -41,7 +41,7 @@ func sweptPlan(in Input, r Result) drawing.Picture {
 			in.Vehicle.Value, len(r.Moves), r.Tightest.Who, orNothing(r.Tightest.Thing), room, r.SpotterSays),
 		Legend: []drawing.LegendRow{{Layer: draft.Band, Says: "swept by bodies"}, {Layer: draft.Vehicle, Says: "where a move starts"}, {Layer: draft.LineA, Says: "way of the tow vehicle's rear axle"},
 			{Layer: draft.LineB, Says: "way of the trailer's axle"}, {Layer: draft.Danger, Says: "tightest spot"}, {Layer: draft.SlabEdge, Says: "slab edge"}},
-		Table: movesTable(r),
+		Table: movesTable(r), Film: film(r),
 	}
 	if swept, err := r.rig.Swept(r.In, sweptStep); err == nil {
 		for _, s := range swept {
@@ -65,22 +65,6 @@ func wordFor(verdict string) string {
 	}
 	return "is " + verdict
 }
-
-// Film is the way in for a picture that moves: the outlines of the bodies, tow vehicle first, at steps along the way, start and end
-// among them. A page that may not move things shows the strip instead.
-func (r Result) Film(step quantity.Length) [][]geometry.Polygon {
-	if !r.Possible || step <= 0 {
-		return nil
-	}
-	var out [][]geometry.Polygon
-	for _, p := range r.rig.Along(r.In, max(step.Metres(), leastFilmStep)) {
-		out = append(out, r.rig.Bodies(p))
-	}
-	return out
-}
-
-// leastFilmStep bounds how many stills a film has, m.
-const leastFilmStep = 0.02
 
 func movesTable(r Result) drawing.Table {
 	t := drawing.Table{Header: []string{"move", "what the driver does"}}

@@ -170,6 +170,15 @@ func (m *maker) drawingFiles(out *made, part made, among int) {
 	}
 	out.add(p.Name+".svg", vector.Bytes())
 	out.add(p.Name+".png", raster.Bytes())
+	if pic.Film != nil {
+		view := part.drafts[0].View
+		var film bytes.Buffer
+		if err := svg.WriteFilm(&film, p, svg.Film{Film: pic.Film, On: view.On, Words: filmWords(p.Paper)}); err != nil {
+			out.problem(p.Name+"-film", err)
+			return
+		}
+		out.add(p.Name+"-film.svg", film.Bytes())
+	}
 	if pic.Space != drawing.Site {
 		return
 	}
@@ -179,6 +188,9 @@ func (m *maker) drawingFiles(out *made, part made, among int) {
 	}
 	out.add(p.Name+".dxf", model.Bytes())
 }
+
+// filmWords is where a film letters what is done: under the sheet's title.
+func filmWords(p page.Paper) page.Point { return page.Point{X: 10, Y: p.Height - 26} }
 
 // allPictures are those of every stage that answered, in the plan's order; of two of one name the first counts.
 func (m *maker) allPictures() []drawing.Picture {
