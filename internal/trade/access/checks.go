@@ -20,7 +20,11 @@ func (r *Result) cautions(in Input) []check.Check {
 		check.Caution("access.washout", "Give the driver a lined washout place away from drains, water and roots before the first truck comes.", sources.CommonPractice),
 	}
 	if in.Drive.Value {
-		out = append(out, check.Caution("access.drive", "A loaded mixer weighs 66,000 to 72,000 lb (30 to 33 t): a 4 in drive, a culvert or a septic tank is not made for that.", sources.TruckWeights,
+		weighs := "66,000 to 72,000 lb: a 4 in drive"
+		if in.Units == quantity.Metric {
+			weighs = "30 to 33 t: a drive of 100 mm"
+		}
+		out = append(out, check.Caution("access.drive", fmt.Sprintf("A loaded mixer weighs %s, a culvert or a septic tank is not made for that.", weighs), sources.TruckWeights,
 			"Keep the truck on the street or on ground you know; plank the way; get the owner's word in writing.", "Never over a septic tank, a culvert or a soft shoulder."))
 	}
 	for _, w := range in.Wires {

@@ -131,7 +131,7 @@ func (r *Result) roomCheck(in Input) check.Check {
 	c := check.AtLeast("backing.room", room, in.Margin.Show(quantity.AsSide), check.Care,
 		fmt.Sprintf("Tightest spot: %s passes %s with %s.", r.Tightest.Who, orNothing(r.Tightest.Thing), room.String(in.Units)),
 		fmt.Sprintf("Tightest spot: %s passes %s with only %s.", r.Tightest.Who, orNothing(r.Tightest.Thing), room.String(in.Units)),
-		sources.OwnRule, "Go inch by inch with the spotter's eyes on that corner, or take the thing away.")
+		sources.OwnRule, "Go slowly with the spotter's eyes on that corner, or take the thing away.")
 	c.Where = r.Tightest.Thing
 	return c
 }

@@ -38,7 +38,7 @@ func (r *Result) crossing(in Input) check.Check {
 	c := check.AtLeast("backing.humps", room, quantity.Show(groundRoom, quantity.AsDrop), level,
 		fmt.Sprintf("Over humps and gutter %s keeps %s, %s along the way: the least under the whole rig.", u.What, room.String(in.Units), where),
 		fmt.Sprintf("%s has only %s under it (below zero it drags), %s along the way.", capital(u.What), room.String(in.Units), where),
-		sources.BreakOver, "Ease the break: spread it over several feet, fill the gutter with planks, or raise the hitch and lift the jack.")
+		sources.BreakOver, "Ease the break: spread it over a longer stretch, fill the gutter with planks, or raise the hitch and lift the jack.")
 	if !u.Typed && u.Known < 0.999 {
 		c.Says += fmt.Sprintf(" That is on the slab and between the ground shots, %s of the way; the rest was not looked at.", quantity.Show(u.Known, quantity.AsPercent).Trimmed(in.Units))
 		c.Then = append(c.Then, "Shoot the gutter and the street too: site: {ground: …}, or backing: {way_levels: …}.")

@@ -136,7 +136,7 @@ func profilePicture(in Input, r Result) (drawing.Picture, bool) {
 	c := profileChart{box: box, across: profileWide / max(box.Width(), 1), up: profileHigh / max(box.Height(), leastRise)}
 	room := quantity.Show(r.Under.Room, quantity.AsDrop).String(in.Units)
 	p := drawing.Picture{Name: "way-levels", Space: drawing.Paper,
-		Title: fmt.Sprintf("%s is the least under the rig", room),
+		Title: fmt.Sprintf("On the way in %s is the least under the rig, at %s", room, r.Under.What),
 		Says: fmt.Sprintf("Levels along the way in, heights drawn %.0f times larger than lengths; %s comes nearest to the ground, %s along the way, with %s.", c.up/c.across, r.Under.What,
 			quantity.Show(r.Under.After, quantity.AsDistance).String(in.Units), room),
 		Table: drawing.Table{Header: []string{"along the way", "level"}}}
@@ -145,6 +145,8 @@ func profilePicture(in Input, r Result) (drawing.Picture, bool) {
 		p.Marks = append(p.Marks, drawing.Path{Layer: l.layer, Points: c.placed(l.points), Ref: l.says})
 	}
 	p.Marks = append(p.Marks, c.axes(in)...)
+	p.Marks = append(p.Marks, drawing.Text{Layer: draft.Letters, At: geometry.Point{X: profileWide / 2, Y: -14}, Height: draft.NoteHeight, Anchor: drawing.Middle, Ref: "along the way",
+		Says: "along the way in from the street; heights " + fmt.Sprintf("%.0f times larger", c.up/c.across) + unknownPart(in, r)})
 	for _, q := range lines[0].points {
 		if n := len(p.Table.Rows); n == 0 || q.X >= float64(n)*profileRow || len(lines[0].points) < 40 {
 			p.Table.Rows = append(p.Table.Rows, []string{quantity.Plain(q.X, quantity.AsDistance).String(in.Units), quantity.Plain(q.Y, quantity.AsElevation).String(in.Units)})
@@ -156,12 +158,20 @@ func profilePicture(in Input, r Result) (drawing.Picture, bool) {
 	return p, true
 }
 
+// unknownPart says how much of the way has no levels.
+func unknownPart(in Input, r Result) string {
+	if r.Under.Known > 0.999 {
+		return ""
+	}
+	return fmt.Sprintf("; levels are known for %s of it", quantity.Show(r.Under.Known, quantity.AsPercent).Trimmed(in.Units))
+}
+
 // The profile on paper: millimetres wide and high; leastRise is the height that fills it at least, and profileRow the spacing of
 // the table's rows, both m.
 const (
 	profileWide = 220.0
-	profileHigh = 70.0
-	leastRise   = 0.5
+	profileHigh = 90.0
+	leastRise   = 0.15
 	profileRow  = 3.0
 )
 

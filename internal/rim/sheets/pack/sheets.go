@@ -190,7 +190,7 @@ func (m *maker) drawingFiles(out *made, part made, among int) {
 }
 
 // filmWords is where a film letters what is done: under the sheet's title.
-func filmWords(p page.Paper) page.Point { return page.Point{X: 10, Y: p.Height - 26} }
+func filmWords(p page.Paper) page.Point { return page.Point{X: 12, Y: p.Height - 27} }
 
 // allPictures are those of every stage that answered, in the plan's order; of two of one name the first counts.
 func (m *maker) allPictures() []drawing.Picture {

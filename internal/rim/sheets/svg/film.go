@@ -35,8 +35,9 @@ func WriteFilm(w io.Writer, p page.Page, f Film) error {
 	f.style(out, p.Paper.Height)
 	fmt.Fprintf(out, `<rect width="%s" height="%s" fill="#ffffff"/>`+"\n", width, height)
 	fmt.Fprintf(out, `<g font-family="%s" stroke-linecap="butt" stroke-linejoin="miter" fill="none" stroke="none">`+"\n", families)
-	layers(out, p)
-	f.moving(out, p.Paper.Height)
+	ink := pen{out: out, height: p.Paper.Height}
+	ink.layers(p)
+	f.moving(ink)
 	fmt.Fprint(out, "</g>\n</svg>\n")
 	return out.Flush()
 }
@@ -76,7 +77,8 @@ func (f Film) place(s drawing.Stand, height float64) string {
 const filmGround = "#bbbbbb"
 
 // moving writes what moves, standing where it ends.
-func (f Film) moving(out io.Writer, height float64) {
+func (f Film) moving(ink pen) {
+	out, height := ink.out, ink.height
 	k := f.On(geometry.Point{X: 1}).Distance(f.On(geometry.Point{}))
 	for i, b := range f.Bodies {
 		path := page.Line{Closed: true}
@@ -84,7 +86,7 @@ func (f Film) moving(out io.Writer, height float64) {
 			path.Points = append(path.Points, q.Scale(k))
 		}
 		fmt.Fprintf(out, `<g class="go" style="animation-name:body%d;transform:%s"><path d="%s" fill="%s" fill-opacity="0.75" stroke="%s" stroke-width="%s"><title>%s</title></path></g>`+"\n",
-			i, f.place(b.Stands[len(b.Stands)-1], height), strokes([]page.Line{path}, 0), filmGround, colour(b.Layer.Colour), number(b.Layer.Width), escaped(b.Ref))
+			i, f.place(b.Stands[len(b.Stands)-1], height), strokes([]page.Line{path}, 0), filmGround, ink.colour(b.Layer.Colour), number(b.Layer.Width), escaped(b.Ref))
 	}
 	for i, word := range f.Film.Words {
 		fmt.Fprintf(out, `<text class="go word" style="animation-name:word%d" x="%s" y="%s" font-size="%s" fill="#000000">%d. %s</text>`+"\n",
