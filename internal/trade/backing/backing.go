@@ -24,6 +24,7 @@ type Input struct {
 	Stands  []Stand          `yaml:"stands" says:"where the end of the mixer shall stand"`
 	Flats   []Flat           `yaml:"flats" says:"the flat pieces of the finished slab"`
 	Shots   []Shot           `yaml:"shots" says:"levels of the ground as it is"`
+	Breaks  [][]int          `yaml:"breaklines" says:"lines the ground bends along, as positions in shots, the first is 0"`
 
 	Vehicle  known.Known[Kind] `yaml:"vehicle" says:"what shall get in"`
 	Measured Measured          `yaml:"measured" says:"what was taped on the real vehicle"`

@@ -36,14 +36,20 @@ type floor struct {
 func (in Input) floor() floor {
 	f := floor{flats: in.Flats}
 	var shots []terrain.Shot
-	seen := map[geometry.Point]bool{}
+	seen := map[geometry.Point]int{} // a place that was shot twice counts once
 	for _, s := range in.Shots {
-		if !seen[s.At] {
-			seen[s.At] = true
+		if _, again := seen[s.At]; !again {
+			seen[s.At] = len(shots)
 			shots = append(shots, terrain.Shot{X: s.At.X, Y: s.At.Y, Z: s.Level})
 		}
 	}
-	if s, err := terrain.Triangulate(shots, nil); err == nil { // fewer than three or all on one line: no ground between them
+	breaks := make([][]int, len(in.Breaks))
+	for i, line := range in.Breaks {
+		for _, at := range line {
+			breaks[i] = append(breaks[i], seen[in.Shots[at].At])
+		}
+	}
+	if s, err := terrain.Triangulate(shots, breaks); err == nil { // fewer than three or all on one line: no ground between them
 		f.ground = s
 	}
 	return f

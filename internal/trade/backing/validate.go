@@ -2,6 +2,7 @@ package backing
 
 import (
 	"math"
+	"slices"
 
 	"slabwright/internal/engines/geometry"
 	"slabwright/internal/engines/quantity"
@@ -93,6 +94,12 @@ func (in Input) validateNumbers(add func(field, given, why, remedy string)) {
 	for _, s := range in.Shots {
 		if !placed(s.At) || !quantity.Finite(s.Level) {
 			add("shots", "", "a ground level lies nowhere or is no number.", "Shoot it again: level: 99.4 ft.")
+			break
+		}
+	}
+	for _, line := range in.Breaks {
+		if slices.ContainsFunc(line, func(at int) bool { return at < 0 || at >= len(in.Shots) }) {
+			add("breaklines", "", "a breakline runs through a shot that is not there.", "Name its shots by their positions, the first is 0.")
 			break
 		}
 	}

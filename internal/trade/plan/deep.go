@@ -68,6 +68,7 @@ func linkBacking(in *backing.Input, j *job.Job, from Results) {
 		in.Things = append(in.Things, backing.Thing{Kind: string(t.Kind), Name: t.Name, Centre: t.Centre, Radius: t.Radius, Line: t.Line,
 			Height: j.Site.Obstacles[i].Height.Value.Metres(), Depth: j.Site.Obstacles[i].Depth.Value.Metres(), Zone: t.Zone})
 	}
+	in.Breaks = from.Site.Breaklines
 	in.Stands = nil
 	for _, s := range j.Access.Stands {
 		in.Stands = append(in.Stands, backing.Stand{X: s.X, Y: s.Y, Name: s.Name})
