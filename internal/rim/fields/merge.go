@@ -190,8 +190,14 @@ func (s *State) unitOf(one place) (unit, error) {
 		return unit{place: one, key: p.String()}, nil
 	}
 	list := p[:len(p)-1]
+	if len(list) == 0 {
+		return unit{}, &PointerError{one.set.Pointer, "a job is no list"}
+	}
 	if slices.Contains(wholeLists, list.String()) {
 		return unit{}, &PointerError{one.set.Pointer, "is a part of a shape; a shape is one value: set " + list.String() + " with all of it"}
+	}
+	if _, is := Get(s.Doc, list).([]any); !through(s.Doc, list) || !is && Get(s.Doc, list) != nil {
+		return unit{}, &PointerError{one.set.Pointer, list.String() + " is no list here"}
 	}
 	u := unit{place: one, list: list, index: -1}
 	if last := p[len(p)-1]; last != "-" {
