@@ -8,6 +8,7 @@ import (
 	"net/http"
 	"slices"
 	"strings"
+	"time"
 
 	"slabwright/internal/faces/speak"
 	"slabwright/internal/rim/fields"
@@ -235,6 +236,9 @@ func (s *Server) summarise(ctx context.Context, id string, a asked) {
 	}
 	if r, ok := a.plan.Of("pour"); ok && r.Answered() {
 		sum.Verdict = check.Worst(r.Checks).Word()
+	}
+	if at, said := a.job.PourAt(); said {
+		sum.PoursOn, sum.FirstTruck = at.Format(time.DateOnly), at.Format("15:04")
 	}
 	if err := s.store.Summarise(ctx, id, a.revision, sum); err != nil {
 		s.log.Warn("a job's summary was not kept", "error", err)

@@ -33,7 +33,7 @@ func (s *Server) listJobs(w http.ResponseWriter, r *http.Request) error {
 		}
 		limit = n
 	}
-	jobs, next, err := s.store.List(r.Context(), store.Listing{Find: q.Get("find"), After: q.Get("after"), Limit: limit, Binned: q.Get("binned") == "1"})
+	jobs, next, err := s.store.List(r.Context(), store.Listing{Find: q.Get("find"), After: q.Get("after"), Limit: limit, Binned: q.Get("binned") == "1", From: q.Get("from"), Until: q.Get("until")})
 	if errors.Is(err, store.ErrAbsent) {
 		return problem(http.StatusBadRequest, "`after` is not where a list ended.", "Send `next` of the list before, or leave it out.")
 	}

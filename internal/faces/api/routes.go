@@ -38,7 +38,8 @@ func (s *Server) routes() []route {
 		{method: "POST", path: Prefix + "/read", name: "read", says: "Read text as a person types it into the box of a field: read back, note, ask or stop.", body: Typed{}, answer: Read{}, handle: s.postRead},
 
 		{method: "GET", path: Prefix + "/jobs", name: "listJobs", says: "Jobs, last changed first.", query: []parameter{{"find", "words its title, number or address all hold"}, {"after", "next of the list before"},
-			{"limit", "how many; 100 when left out"}, {"binned", "1: what lies in the bin"}}, answer: JobList{}, handle: s.listJobs},
+			{"limit", "how many; 100 when left out"}, {"binned", "1: what lies in the bin"},
+			{"from", "that pour on this day or later, like 2027-06-14"}, {"until", "that pour on this day or earlier"}}, answer: JobList{}, handle: s.listJobs},
 		{method: "PUT", path: job, name: "putJob", says: "Put a job down: new under an id its author made, or in place of a revision. YAML job files are taken too.",
 			body: map[string]any{}, status: 201, answer: Put{}, match: "If-Match", handle: s.putJob},
 		{method: "GET", path: job, name: "getJob", says: "The job document, with its revision as ETag.", answer: map[string]any{}, handle: s.getJob},

@@ -38,9 +38,11 @@ type Summary struct {
 
 // Answered is what a plan adds to a job's summary.
 type Answered struct {
-	Yards   string `json:"yards,omitempty"`
-	Verdict string `json:"verdict,omitempty"`
-	Trust   string `json:"trust,omitempty"`
+	Yards      string `json:"yards,omitempty"`
+	Verdict    string `json:"verdict,omitempty"`
+	Trust      string `json:"trust,omitempty"`
+	PoursOn    string `json:"pours_on,omitempty"`    // 2027-06-17; empty while nobody said a day
+	FirstTruck string `json:"first_truck,omitempty"` // 07:00
 }
 
 // Create puts down a new job under an id its author made. ErrThere when there is another document under it; the same document
@@ -100,7 +102,9 @@ type Listing struct {
 	Find   string // words that its title, number or address all hold; empty: all
 	After  string // the mark the list before ended with
 	Limit  int
-	Binned bool // those in the bin, and only those
+	Binned bool   // those in the bin, and only those
+	From   string // that pour on this day or later: 2027-06-14
+	Until  string // that pour on this day or earlier
 }
 
 // List gives jobs, last changed first, and the mark to go on after; empty at the end.
@@ -112,6 +116,12 @@ func (s *Store) List(ctx context.Context, l Listing) (found []Summary, next stri
 	arg := func(v any) string {
 		args = append(args, v)
 		return fmt.Sprintf("$%d", len(args))
+	}
+	if l.From != "" {
+		where = append(where, "pours_on >= "+arg(l.From))
+	}
+	if l.Until != "" {
+		where = append(where, "pours_on <> '' AND pours_on <= "+arg(l.Until))
 	}
 	for _, word := range strings.Fields(l.Find) {
 		like := arg("%" + likeEscape.Replace(strings.ToLower(word)) + "%")
@@ -125,7 +135,7 @@ func (s *Store) List(ctx context.Context, l Listing) (found []Summary, next stri
 		}
 		where = append(where, fmt.Sprintf("(changed < %[1]s OR changed = %[1]s AND id < %[2]s)", arg(changed), arg(id)))
 	}
-	rows, err := s.read.QueryContext(ctx, `SELECT id, title, number, address, pour_date, revision, changed, changed_by, binned IS NOT NULL, yards, verdict, trust, summary_of
+	rows, err := s.read.QueryContext(ctx, `SELECT id, title, number, address, pour_date, revision, changed, changed_by, binned IS NOT NULL, yards, verdict, trust, pours_on, first_truck, summary_of
 		FROM jobs WHERE `+strings.Join(where, " AND ")+" ORDER BY changed DESC, id DESC LIMIT "+arg(l.Limit+1), args...)
 	if err != nil {
 		return nil, "", err
@@ -135,7 +145,7 @@ func (s *Store) List(ctx context.Context, l Listing) (found []Summary, next stri
 		var one Summary
 		var changed, summaryOf int64
 		if err := rows.Scan(&one.ID, &one.Title, &one.Number, &one.Address, &one.PourDate, &one.Revision, &changed, &one.ChangedBy, &one.Binned,
-			&one.Yards, &one.Verdict, &one.Trust, &summaryOf); err != nil {
+			&one.Yards, &one.Verdict, &one.Trust, &one.PoursOn, &one.FirstTruck, &summaryOf); err != nil {
 			return nil, "", err
 		}
 		one.Changed, one.Stale = moment(changed), summaryOf != one.Revision
@@ -153,8 +163,8 @@ var likeEscape = strings.NewReplacer(`\`, `\\`, "%", `\%`, "_", `\_`)
 
 // Summarise keeps what a plan of a revision found, for lists. An older plan never replaces a newer one.
 func (s *Store) Summarise(ctx context.Context, id string, revision int64, a Answered) error {
-	_, err := s.write.ExecContext(ctx, "UPDATE jobs SET yards = $1, verdict = $2, trust = $3, summary_of = $4 WHERE id = $5 AND summary_of <= $4 AND revision >= $4",
-		a.Yards, a.Verdict, a.Trust, revision, id)
+	_, err := s.write.ExecContext(ctx, `UPDATE jobs SET yards = $1, verdict = $2, trust = $3, pours_on = $4, first_truck = $5, summary_of = $6
+		WHERE id = $7 AND summary_of <= $6 AND revision >= $6`, a.Yards, a.Verdict, a.Trust, a.PoursOn, a.FirstTruck, revision, id)
 	return err
 }
 
