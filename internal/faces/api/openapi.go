@@ -95,8 +95,15 @@ func (d *describer) responses(r route) object {
 	case r.produces != "":
 		usual["content"] = object{r.produces: object{}}
 	}
-	return object{strconv.Itoa(status): usual,
+	out := object{strconv.Itoa(status): usual,
 		"default": object{"description": "what was wrong, and what to send instead", "content": object{"application/problem+json": object{"schema": d.schema(Problem{})}}}}
+	if r.replaced {
+		out["200"] = usual
+	}
+	if r.tagged {
+		out["304"] = object{"description": "The caller has it already: If-None-Match."}
+	}
+	return out
 }
 
 // schema gives a type's schema by reference, and keeps it among the others.

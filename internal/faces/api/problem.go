@@ -85,3 +85,5 @@ func (s *Server) fail(w http.ResponseWriter, r *http.Request, err error) {
 	w.WriteHeader(p.Status)
 	_ = json.NewEncoder(w).Encode(p) // the caller went away
 }
+
+func isAbsent(err error) bool { return errors.Is(err, store.ErrAbsent) }

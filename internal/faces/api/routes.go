@@ -15,6 +15,8 @@ type route struct {
 	body         any    // an example of the body's type
 	media        string // of the body, where it is not JSON
 	status       int    // of the usual answer; 0: 200
+	replaced     bool   // answers 200 in the same way when it replaced something
+	tagged       bool   // has an ETag: 304 when the caller has it already
 	answer       any    // an example of the answer's type; nil: none, or another medium
 	produces     string // medium of an answer that is not JSON
 	match        string // the header a write must or may carry
@@ -41,8 +43,8 @@ func (s *Server) routes() []route {
 			{"limit", "how many; 100 when left out"}, {"binned", "1: what lies in the bin"},
 			{"from", "that pour on this day or later, like 2027-06-14"}, {"until", "that pour on this day or earlier"}}, answer: JobList{}, handle: s.listJobs},
 		{method: "PUT", path: job, name: "putJob", says: "Put a job down: new under an id its author made, or in place of a revision. YAML job files are taken too.",
-			body: map[string]any{}, status: 201, answer: Put{}, match: "If-Match", handle: s.putJob},
-		{method: "GET", path: job, name: "getJob", says: "The job document, with its revision as ETag.", answer: map[string]any{}, handle: s.getJob},
+			body: map[string]any{}, status: 201, answer: Put{}, replaced: true, match: "If-Match", handle: s.putJob},
+		{method: "GET", path: job, name: "getJob", says: "The job document, with its revision as ETag.", answer: map[string]any{}, tagged: true, handle: s.getJob},
 		{method: "DELETE", path: job, name: "binJob", says: "Move a job to the bin, for thirty days.", status: 204, match: "If-Match", handle: s.deleteJob},
 		{method: "PUT", path: job + "/restored", name: "restoreJob", says: "Take a job out of the bin.", answer: Put{}, handle: s.restoreJob},
 
@@ -51,9 +53,9 @@ func (s *Server) routes() []route {
 		{method: "PUT", path: job + "/differences/{n}", name: "settleDifference", says: "Say which of two values is kept.", body: Kept{}, answer: Put{}, handle: s.settle},
 
 		{method: "POST", path: job + "/answers", name: "ask", says: "Answers of the stages asked for, with fields tried but not stored.", body: Question{}, answer: Answers{}, handle: s.postAnswers},
-		{method: "GET", path: job + "/answers/{stage}", name: "getAnswer", says: "The whole answer of one stage.", answer: Stage{}, handle: s.getAnswer},
+		{method: "GET", path: job + "/answers/{stage}", name: "getAnswer", says: "The whole answer of one stage.", answer: Stage{}, tagged: true, handle: s.getAnswer},
 		{method: "GET", path: job + "/pictures/{name}", name: "getPicture", says: "A picture: name.svg to look at, name.json with its finding, table and scale.", query: []parameter{{"stage", "whose picture; quicker when said"},
-			{"bw", "1: black on white"}, {"wide", "most width of its paper, mm"}, {"high", "most height, mm"}}, produces: "image/svg+xml", handle: s.getPicture},
+			{"bw", "1: black on white"}, {"wide", "most width of its paper, mm"}, {"high", "most height, mm"}}, produces: "image/svg+xml", tagged: true, handle: s.getPicture},
 		{method: "POST", path: job + "/pictures/{name}", name: "tryPicture", says: "The picture with fields tried but not stored.", query: []parameter{{"stage", "whose picture"}, {"bw", "1: black on white"}, {"wide", "most width of its paper, mm"}, {"high", "most height, mm"}},
 			body: Question{}, produces: "image/svg+xml", handle: s.tryPicture},
 		{method: "GET", path: job + "/why/{figure}", name: "why", says: "How a figure (order.yards) or a whole stage (order) was worked out.", query: []parameter{{"deep", "1: down to what was said and assumed"}}, answer: Why{}, handle: s.getWhy},
@@ -66,10 +68,10 @@ func (s *Server) routes() []route {
 
 		{method: "GET", path: job + "/attachments", name: "listAttachments", says: "The files beside a job.", answer: Attachments{}, handle: s.listAttachments},
 		{method: "PUT", path: job + "/attachments/{name}", name: "putAttachment", says: "Put a file beside a job; forecast_file in the job names one.", media: "text/csv", body: "", answer: store.Attachment{}, limit: maxAttachment, handle: s.putAttachment},
-		{method: "GET", path: job + "/attachments/{name}", name: "getAttachment", says: "A file beside a job.", produces: "text/csv", handle: s.getAttachment},
+		{method: "GET", path: job + "/attachments/{name}", name: "getAttachment", says: "A file beside a job.", produces: "text/csv", tagged: true, handle: s.getAttachment},
 
 		{method: "GET", path: job + "/sheets", name: "listSheets", says: "The sheets that can be printed of a job, and the prints that went out.", answer: Sheets{}, handle: s.listSheets},
-		{method: "GET", path: job + "/sheets/{file}", name: "getSheet", says: "One file of the pack; it counts as a print.", produces: "application/pdf", handle: s.getSheet},
+		{method: "GET", path: job + "/sheets/{file}", name: "getSheet", says: "One file of the pack; it counts as a print.", produces: "application/pdf", tagged: true, handle: s.getSheet},
 		{method: "GET", path: job + "/pack.zip", name: "getPack", says: "All sheets in one archive; it counts as a print.", produces: "application/zip", handle: s.getPack},
 	}
 }

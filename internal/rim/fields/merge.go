@@ -17,7 +17,7 @@ import (
 type Set struct {
 	Pointer string `json:"pointer"`
 	Value   Value  `json:"value"`
-	Was     Value  `json:"was"`
+	Was     Value  `json:"was,omitempty"`
 }
 
 // UnmarshalJSON reads a set with its values as Parse does.

@@ -108,12 +108,17 @@ func (f Field) Hear(text string, reading Reading) (Heard, error) {
 		}
 		return Heard{Heard: quantity.Heard{ReadBack: at.Format("Mon 2 Jan 2006, 15:04")}, Text: at.Format(time.RFC3339)}, nil
 	}
+	if f.Truth() {
+		var truth known.Truth
+		heard, err := truth.Read(text, box)
+		return understood(heard, reflect.ValueOf(truth.Value)), err
+	}
 	var word known.Text
 	heard, err := word.Read(text, box)
 	if choice, ok := v.Elem().Interface().(known.Choice); ok && err == nil {
 		return chosen(text, choice, box)
 	}
-	return Heard{Heard: heard, Text: word.Value}, err
+	return understood(heard, reflect.ValueOf(word.Value)), err
 }
 
 func chosen(text string, choice known.Choice, box quantity.Box) (Heard, error) {

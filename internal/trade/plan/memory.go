@@ -76,3 +76,10 @@ func (p *Planner) copied() *Planner {
 	defer p.lock.Unlock()
 	return &Planner{recent: shelf{maps.Clone(p.recent.now), maps.Clone(p.recent.before)}}
 }
+
+// Answers is how many answers are remembered.
+func (p *Planner) Answers() int {
+	p.lock.Lock()
+	defer p.lock.Unlock()
+	return len(p.recent.now) + len(p.recent.before) + len(p.deep.now) + len(p.deep.before)
+}

@@ -1,0 +1,83 @@
+package api
+
+import (
+	"context"
+	"net/http"
+
+	"slabwright/internal/rim/fields"
+	"slabwright/internal/rim/sheets/pack"
+	"slabwright/internal/rim/store"
+	"slabwright/internal/trade/plan"
+)
+
+// Planned is a job with its plan, for a page that writes answers into HTML.
+type Planned struct {
+	Plan     plan.Plan
+	Doc      fields.Value // as it was planned: without what could not be read
+	Revision int64
+	Faults   []Wrong
+	Notes    []Note
+}
+
+// Plan answers the named stages of a job, with some fields tried but not stored. Deep stages answer from memory only; without
+// names all but the deep ones answer. The error is a *Problem where it is the caller's.
+func (s *Server) Plan(ctx context.Context, id string, sets []fields.Set, stages ...string) (Planned, error) {
+	if err := knownStages(stages); err != nil {
+		return Planned{}, err
+	}
+	a, err := s.ask(ctx, id, Question{Questions: stages, Sets: sets})
+	if err != nil {
+		return Planned{}, toCaller(err)
+	}
+	if len(stages) == 0 && len(sets) == 0 {
+		s.summarise(ctx, id, a)
+	}
+	return Planned{a.plan, a.doc, a.revision, nonNil(a.faults), nonNil(a.notes)}, nil
+}
+
+// toCaller makes a *Problem of what the store says.
+func toCaller(err error) error {
+	if isAbsent(err) {
+		return errNoJob
+	}
+	return err
+}
+
+// Job is a job's document as it stands, with its revision.
+func (s *Server) Job(ctx context.Context, id string) (store.Job, error) {
+	job, err := s.store.Job(ctx, id)
+	return job, toCaller(err)
+}
+
+// Jobs lists jobs as store.Store.List does.
+func (s *Server) Jobs(ctx context.Context, l store.Listing) ([]store.Summary, string, error) {
+	return s.store.List(ctx, l)
+}
+
+// Create puts down a new job from the text of its document.
+func (s *Server) Create(ctx context.Context, id string, text []byte) error {
+	if !anID.MatchString(id) {
+		return problem(http.StatusBadRequest, "This is not an id.", "Make one of letters, digits, dots, dashes; at most 80.")
+	}
+	doc, err := fields.Parse(text)
+	if err == nil {
+		doc, err = sound(doc)
+	}
+	if err != nil {
+		return err
+	}
+	job, err := s.store.Create(ctx, id, doc, about(doc), "")
+	if err == nil {
+		s.hub.tell(id, Event{Kind: "changed", Revision: job.Revision})
+	}
+	return err
+}
+
+// SheetNames lists the files of a job's pack.
+func (s *Server) SheetNames(ctx context.Context, id string) ([]string, error) {
+	a, err := s.ask(ctx, id, Question{Questions: plan.Names()})
+	if err != nil {
+		return nil, toCaller(err)
+	}
+	return pack.Names(a.plan), nil
+}
