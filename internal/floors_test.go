@@ -40,7 +40,7 @@ const policy = `
 // engineLibraries are the only modules the engines may use beside the standard library.
 var engineLibraries = []string{"gonum.org/v1/gonum/", "github.com/peterstace/simplefeatures/"}
 
-var stages = []string{"site", "mix", "slab", "grade", "joints", "steel", "forms", "order", "access", "hold", "backing", "pour", "cure", "price"}
+var stages = []string{"site", "mix", "slab", "grade", "joints", "steel", "forms", "order", "access", "hold", "backing", "pour", "cure", "price", "record"}
 
 func rules() map[string][]string {
 	m := map[string][]string{}

@@ -66,27 +66,29 @@ type Commands struct {
 	Globals
 	Version kong.VersionFlag `help:"Print the version."`
 
-	New     newCommand    `cmd:"" help:"Start a job file from three numbers."`
-	Size    sizeCommand   `cmd:"" help:"How many yards for a size like 14x40x6in?"`
-	Plan    planCommand   `cmd:"" help:"Work out the whole plan of a job and write its sheets."`
-	Sheets  sheetsCommand `cmd:"" help:"Write a job's sheets only."`
-	Why     whyCommand    `cmd:"" help:"Show how a number was worked out."`
-	Levels  askCommand    `cmd:"" help:"Where does the water go, and how deep do we dig?"`
-	Load    askCommand    `cmd:"" help:"How thick, will it hold, and when may it be loaded?"`
-	Joints  askCommand    `cmd:"" help:"Where do joints, bars and boards go?"`
-	Order   askCommand    `cmd:"" help:"What do we order: yards, mix, trucks?"`
-	Day     dayCommand    `cmd:"" help:"Pour on that day? Exit code 3 means don't."`
-	Pour    pourCommand   `cmd:"" help:"On the day: stamp what happens, and see what is next."`
-	Price   askCommand    `cmd:"" help:"What does it cost, what do we charge?"`
-	Hold    askCommand    `cmd:"" help:"Will it hold, worked out on the real panels? Takes seconds."`
-	Backing askCommand    `cmd:"" name:"backing" help:"Can the trailer be backed in and got out again? Takes seconds."`
-	Survey  surveyCommand `cmd:"" help:"What does a survey file hold, and how does a job take it?"`
-	Serve   serveCommand  `cmd:"" help:"Open the page: all jobs in a browser, on this machine."`
-	Stage   stageCommand  `cmd:"" help:"Run one stage alone: input on standard input, result as JSON."`
-	Verify  verifyCommand `cmd:"" help:"Run the published checks on this machine."`
-	Source  sourceCommand `cmd:"" name:"sources" help:"List every source the program cites."`
-	Schema  schemaCommand `cmd:"" help:"Print the JSON Schema of a job file."`
-	Man     manCommand    `cmd:"" hidden:"" help:"Print this help as a manual page."`
+	New     newCommand     `cmd:"" help:"Start a job file from three numbers."`
+	Size    sizeCommand    `cmd:"" help:"How many yards for a size like 14x40x6in?"`
+	Plan    planCommand    `cmd:"" help:"Work out the whole plan of a job and write its sheets."`
+	Sheets  sheetsCommand  `cmd:"" help:"Write a job's sheets only."`
+	Why     whyCommand     `cmd:"" help:"Show how a number was worked out."`
+	Levels  askCommand     `cmd:"" help:"Where does the water go, and how deep do we dig?"`
+	Load    askCommand     `cmd:"" help:"How thick, will it hold, and when may it be loaded?"`
+	Joints  askCommand     `cmd:"" help:"Where do joints, bars and boards go?"`
+	Order   askCommand     `cmd:"" help:"What do we order: yards, mix, trucks?"`
+	Day     dayCommand     `cmd:"" help:"Pour on that day? Exit code 3 means don't."`
+	Pour    pourCommand    `cmd:"" help:"On the day: stamp what happens, and see what is next."`
+	Price   askCommand     `cmd:"" help:"What does it cost, what do we charge?"`
+	Hold    askCommand     `cmd:"" help:"Will it hold, worked out on the real panels? Takes seconds."`
+	Backing askCommand     `cmd:"" name:"backing" help:"Can the trailer be backed in and got out again? Takes seconds."`
+	Survey  surveyCommand  `cmd:"" help:"What does a survey file hold, and how does a job take it?"`
+	Record  askCommand     `cmd:"" help:"What did we do, and what is missing from the record?"`
+	Lessons lessonsCommand `cmd:"" help:"What do our own finished jobs say of rates, waste and bases?"`
+	Serve   serveCommand   `cmd:"" help:"Open the page: all jobs in a browser, on this machine."`
+	Stage   stageCommand   `cmd:"" help:"Run one stage alone: input on standard input, result as JSON."`
+	Verify  verifyCommand  `cmd:"" help:"Run the published checks on this machine."`
+	Source  sourceCommand  `cmd:"" name:"sources" help:"List every source the program cites."`
+	Schema  schemaCommand  `cmd:"" help:"Print the JSON Schema of a job file."`
+	Man     manCommand     `cmd:"" hidden:"" help:"Print this help as a manual page."`
 
 	Completion completionCommand `cmd:"" help:"Print how to switch on shell completion."`
 }
@@ -131,7 +133,7 @@ func Main(args []string, w World) int {
 func grammar(w World) (*Commands, *kong.Kong) {
 	commands := &Commands{}
 	for name, ask := range map[string]*askCommand{"levels": &commands.Levels, "load": &commands.Load, "joints": &commands.Joints,
-		"order": &commands.Order, "day": &commands.Day.askCommand, "price": &commands.Price, "hold": &commands.Hold, "backing": &commands.Backing} {
+		"order": &commands.Order, "day": &commands.Day.askCommand, "price": &commands.Price, "record": &commands.Record, "hold": &commands.Hold, "backing": &commands.Backing} {
 		ask.Question = name
 	}
 	return commands, kong.Must(commands, kong.Name("slabwright"), kong.Description(about), kong.Vars{"version": "slabwright " + Version},

@@ -20,6 +20,7 @@ import (
 	"slabwright/internal/trade/order"
 	"slabwright/internal/trade/pour"
 	"slabwright/internal/trade/price"
+	"slabwright/internal/trade/record"
 	"slabwright/internal/trade/site"
 	"slabwright/internal/trade/slab"
 	"slabwright/internal/trade/steel"
@@ -74,6 +75,8 @@ type Job struct {
 	Pour   pour.Input   `yaml:"pour" says:"weather, crew and the day"`
 	Cure   cure.Input   `yaml:"cure" says:"curing, temperatures and when it is used"`
 	Price  price.Input  `yaml:"price" says:"the shop's prices"`
+
+	Record record.Input `yaml:"record" says:"what was written down of the day"`
 
 	Hold    hold.Input    `yaml:"hold" says:"what the check on the real panels needs beyond the slab"`
 	Backing backing.Input `yaml:"backing" says:"the vehicle that gets in, its street and how it shall stand"`

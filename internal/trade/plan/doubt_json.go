@@ -89,3 +89,24 @@ func (p Plan) AlternativeViews(all []Alternative) []AlternativeView {
 	}
 	return out
 }
+
+// LessonView is a lesson as scripts and the page read it.
+type LessonView struct {
+	Field   string `json:"field"`
+	Says    string `json:"says"`
+	Now     Value  `json:"now"`
+	Offered Value  `json:"offered"`
+	Low     Value  `json:"low"`
+	High    Value  `json:"high"`
+	Jobs    int    `json:"jobs"`
+	Differs bool   `json:"differs"`
+}
+
+// LessonViews shows lessons in the units and money of this job.
+func (p Plan) LessonViews(all []Lesson) []LessonView {
+	m, out := p.manner(), []LessonView{}
+	for _, l := range all {
+		out = append(out, LessonView{l.Field, l.Says, m.value(l.Now), m.value(l.Offered), m.value(l.Low), m.value(l.High), l.Jobs, l.Differs})
+	}
+	return out
+}

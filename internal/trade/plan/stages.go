@@ -16,6 +16,7 @@ import (
 	"slabwright/internal/trade/order"
 	"slabwright/internal/trade/pour"
 	"slabwright/internal/trade/price"
+	"slabwright/internal/trade/record"
 	"slabwright/internal/trade/site"
 	"slabwright/internal/trade/slab"
 	"slabwright/internal/trade/steel"
@@ -36,6 +37,7 @@ type Results struct {
 	Pour   pour.Result
 	Cure   cure.Result
 	Price  price.Result
+	Record record.Result
 	Hold   hold.Result
 	Way    backing.Result
 
@@ -109,6 +111,11 @@ var table = []Stage{
 		name: "price", question: "What does it cost, what do we charge?", needs: []string{"order", "grade", "steel", "forms", "pour"},
 		section: func(j *job.Job) *price.Input { return &j.Price }, keep: func(r *Results, in price.Input, v price.Result) { r.Price, r.PriceInput = v, in },
 		defaults: price.Defaults, link: linkPrice, design: price.Design, pictures: price.Picture,
+	}.stage(),
+	row[record.Input, record.Result]{
+		name: "record", question: "What did we do, and what is missing from the record?", needs: []string{"slab", "price"},
+		section: func(j *job.Job) *record.Input { return &j.Record }, keep: func(r *Results, _ record.Input, v record.Result) { r.Record = v },
+		defaults: record.Defaults, link: linkRecord, design: record.Design, pictures: none[record.Input, record.Result],
 	}.stage(),
 	row[hold.Input, hold.Result]{
 		name: "hold", question: "Will it hold, worked out on the real panels?", needs: []string{"slab", "joints"}, deep: true,
@@ -281,6 +288,32 @@ func linkOrder(in *order.Input, j *job.Job, from Results) {
 		if t.Kind == site.Overhead {
 			known.Feed(&in.Wires, t.Name, "site.overhead")
 		}
+	}
+}
+
+func linkRecord(in *record.Input, j *job.Job, from Results) {
+	in.Units = j.Units
+	if len(in.BaseDepths) == 0 {
+		in.BaseDepths = j.Order.Depths
+	}
+	p := &in.Planned
+	known.Feed(&p.Neat, from.Order.Neat, "order.neat")
+	known.Feed(&p.Ordered, from.Order.Yards, "order.yards")
+	known.Feed(&p.Loads, quantity.Number(len(from.Order.Loads)), "order.loads")
+	known.Feed(&p.Thickness, from.Slab.Thickness, "slab.thickness")
+	known.Feed(&p.Digging, from.Grade.Cut > 0, "grade.cut")
+	p.Tickets, p.Taps, p.Cylinders = known.Say(quantity.Number(len(j.Order.Tickets))), known.Say(quantity.Number(len(j.Pour.Team.Taps))), known.Say(quantity.Number(len(j.Mix.Lab)))
+	came := quantity.Volume(0)
+	for _, t := range j.Order.Tickets {
+		came += t.Volume.Value
+	}
+	if came > 0 {
+		p.Came = known.Say(came)
+	}
+	p.Located = known.Say(j.Site.Locate.Ticket != "")
+	p.Tasks = nil
+	for _, t := range from.Price.Tasks {
+		p.Tasks = append(p.Tasks, record.Task{Name: t.Name, Says: t.Says, Hours: t.Hours})
 	}
 }
 
