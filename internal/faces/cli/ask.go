@@ -28,7 +28,7 @@ var questions = map[string]question{
 	"joints":  {[]string{"joints", "steel", "forms"}, []string{"joints.panels", "joints.saw_depth", "joints.saw_length", "joints.isolation", "steel.grid", "steel.sticks", "forms.boards", "forms.stakes"}, "panels, cuts, bars, boards", nil},
 	"order":   {[]string{"order", "mix", "access"}, []string{"order.yards", "mix.ask_the_plant", "order.loads", "order.largest_load", "order.spacing", "access.method"}, "what to say on the phone", nil},
 	"day":     {[]string{"pour"}, []string{"pour.verdict", "pour.start", "pour.finished_by"}, "pour or not; the exit code says it too", nil},
-	"hold":    {[]string{"hold"}, []string{"hold.utilisation", "hold.governs", "hold.chance"}, "the worst place on the real panels, and what buys most", nil},
+	"hold":    {[]string{"hold"}, []string{"hold.utilisation", "hold.governs", "hold.chance", "hold.thinnest", "hold.buys_most"}, "the worst place on the real panels, and what buys most", nil},
 	"backing": {[]string{"backing"}, []string{"backing.how_hard", "backing.pull_forwards", "backing.tightest", "backing.pad_width"}, "the way in and out, and where it is tight", nil},
 	"record":  {[]string{"record"}, []string{"record.used", "record.over_drawing", "record.worked", "record.priced", "record.least_thickness", "record.extra"}, "yards used, hours worked, the slab as it lies", nil},
 	"price":   {[]string{"price"}, []string{"price.price", "price.eight_in_ten", "price.cost", "price.hours"}, "price to quote, cost, hours", (*session).money},

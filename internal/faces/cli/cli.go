@@ -78,7 +78,7 @@ type Commands struct {
 	Day     dayCommand     `cmd:"" help:"Pour on that day? Exit code 3 means don't."`
 	Pour    pourCommand    `cmd:"" help:"On the day: stamp what happens, and see what is next."`
 	Price   askCommand     `cmd:"" help:"What does it cost, what do we charge?"`
-	Hold    askCommand     `cmd:"" help:"Will it hold, worked out on the real panels? Takes seconds."`
+	Hold    askCommand     `cmd:"" help:"Will it hold, worked out on the real panels? Takes a second or two."`
 	Backing askCommand     `cmd:"" name:"backing" help:"Can the trailer be backed in and got out again? Takes seconds."`
 	Survey  surveyCommand  `cmd:"" help:"What does a survey file hold, and how does a job take it?"`
 	Record  askCommand     `cmd:"" help:"What did we do, and what is missing from the record?"`

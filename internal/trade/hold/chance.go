@@ -9,35 +9,33 @@ import (
 	"slabwright/internal/trade/known"
 )
 
-// How far the response is probed to each side: support by a factor, thickness by a share.
-const (
-	supportProbe   = 1.5
-	thicknessProbe = 0.08
-)
+// supportProbe is the factor by which support is probed to each side.
+const supportProbe = 1.5
 
 // draws is how many slabs are drawn: the chance is told to about one in a hundred.
 const draws = 4000
 
-// parabola is a response in logarithms: at 0, and at ±d.
+// parabola is a response in logarithms, nothing at nothing.
 type parabola struct{ slope, bend float64 }
 
-func throughThree(low, high, d float64) parabola {
-	return parabola{slope: (high - low) / (2 * d), bend: (high + low) / (2 * d * d)}
+// through is the parabola through the origin and two points.
+func through(x, y, u, v float64) parabola {
+	bend := (y/x - v/u) / (x - u)
+	return parabola{slope: y/x - bend*x, bend: bend}
 }
 
 func (p parabola) at(x float64) float64 { return p.slope*x + p.bend*x*x }
 
 // chance is the share of slabs, drawn from the ranges of support, strength and thickness, whose worst case keeps its limit,
-// and of those that it would crack in one pass. The plate answers at two supports and two thicknesses; between them the
+// and of those that it would crack in one pass. The plate answers at two supports and at the thicknesses of the ladder; between them the
 // logarithm of the stress is a parabola in the logarithms, and a stiffer concrete counts as a softer ground, as it does
 // exactly for a load on a flat slab. The seed is fixed: one question has one answer.
-func (m *model) chance(ctx context.Context, p *plates, worst Case) (holds, cracks quantity.Ratio, err error) {
-	probes := [4][2]float64{{1 / supportProbe, 1}, {supportProbe, 1}, {1, 1 - thicknessProbe}, {1, 1 / (1 - thicknessProbe)}}
-	var at [4]float64
+func (m *model) chance(ctx context.Context, p *plates, worst Case, rungs []Rung) (holds, cracks quantity.Ratio, err error) {
+	probes := [2]float64{1 / supportProbe, supportProbe}
+	var at [2]float64
 	err = atOnce(len(probes), func(i int) error {
 		changed := *m
-		changed.slab.Support *= probes[i][0]
-		changed.slab.Thickness *= probes[i][1]
+		changed.slab.Support *= probes[i]
 		changed.setJoints(float64(m.in.JointStiffness.Value))
 		b := built{m: &changed, from: p}
 		ratio, err := b.rough(ctx, worst)
@@ -47,8 +45,8 @@ func (m *model) chance(ctx context.Context, p *plates, worst Case) (holds, crack
 	if err != nil {
 		return 0, 0, err
 	}
-	support := throughThree(at[0], at[1], math.Log(supportProbe))
-	thickness := throughThree(at[2], at[3], -math.Log(1-thicknessProbe))
+	support := through(-math.Log(supportProbe), at[0], math.Log(supportProbe), at[1])
+	thickness := byThickness(rungs, m.slab.Thickness)
 	dice := diceOf(1926)
 	ranges := m.ranges(worst)
 	var held, cracked int

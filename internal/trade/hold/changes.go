@@ -25,44 +25,59 @@ func inch(units quantity.System) quantity.Length {
 	return quantity.Inches(1)
 }
 
-// changes solves the worst cases again with one thing built otherwise, and tells what the worst of them then uses; what buys
-// most comes first.
-func (m *model) changes(ctx context.Context, p *plates, cases []Case) ([]Change, error) {
-	worst := slices.Clone(cases)
-	slices.SortStableFunc(worst, func(a, b Case) int { return cmp.Compare(b.Utilisation, a.Utilisation) })
-	worst = worst[:min(len(worst), 3)]
+// changes solves the worst cases again with one thing built otherwise, and tells what the worst of them then uses.
+func (m *model) changes(ctx context.Context, p *plates, worst []Case) ([]Change, error) {
 	offers := m.offers(worst)
 	out := make([]Change, len(offers))
 	err := atOnce(len(offers), func(i int) (err error) {
 		out[i] = Change{Name: offers[i].name, Says: offers[i].says}
-		out[i].Utilisation, err = use(ctx, &built{m: offers[i].changed, from: p}, worst)
+		out[i].Utilisation, _, err = use(ctx, &built{m: offers[i].changed, from: p}, worst)
 		return err
 	})
 	if err != nil {
 		return nil, err
 	}
-	slices.SortStableFunc(out, func(a, b Change) int { return cmp.Compare(a.Utilisation, b.Utilisation) })
 	return out, nil
+}
+
+// thickerBy is the change to a slab a step thicker, off the ladder.
+func (m *model) thickerBy(step quantity.Length, rungs []Rung) (Change, bool) {
+	for _, r := range rungs {
+		if same(r.Thickness, m.in.Thickness.Value+step) {
+			return Change{Name: "thicker", Says: show(step, m.in.Units) + " more concrete", Utilisation: r.Utilisation}, true
+		}
+	}
+	return Change{}, false
+}
+
+// gravest are the cases that use most, worst first: those that a change could make the worst.
+func gravest(cases []Case) []Case {
+	worst := slices.Clone(cases)
+	slices.SortStableFunc(worst, func(a, b Case) int { return cmp.Compare(b.Utilisation, a.Utilisation) })
+	return worst[:min(len(worst), 3)]
 }
 
 // mayRise is how much more than now a lesser case may use under a change that is meant to help: it is left out if even then
 // it would not be the worst.
 const mayRise = 1.1
 
-// use is what the worst of some cases, worst first, uses on a slab built otherwise.
-func use(ctx context.Context, b *built, cases []Case) (float64, error) {
-	most := 0.0
-	for _, c := range cases {
-		if mayRise*c.Utilisation <= most {
+// use is what the worst of some cases, worst first, uses on a slab built otherwise, and the tension of the first over what it
+// was.
+func use(ctx context.Context, b *built, cases []Case) (most, first float64, err error) {
+	for i, c := range cases {
+		if i > 0 && mayRise*c.Utilisation <= most {
 			continue
 		}
 		ratio, err := b.rough(ctx, c)
 		if err != nil {
-			return 0, err
+			return 0, 0, err
+		}
+		if i == 0 {
+			first = ratio
 		}
 		most = math.Max(most, c.Utilisation*ratio)
 	}
-	return most, nil
+	return most, first, nil
 }
 
 type offer struct {
@@ -78,10 +93,6 @@ func (m *model) offers(worst []Case) []offer {
 	}
 	step, units := inch(m.in.Units), m.in.Units
 	out := []offer{
-		{"thicker", show(step, units) + " more concrete", copied(func(c *model) {
-			c.slab.Thickness += step.Metres()
-			c.setJoints(float64(c.in.JointStiffness.Value))
-		})},
 		{"thick edges", "free edges " + show(quantity.Length(edgeMore)*step, units) + " thicker", copied(func(c *model) {
 			c.slab.Thickenings = m.strips(m.slab.Thickness + edgeMore*step.Metres())
 		})},

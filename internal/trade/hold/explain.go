@@ -2,6 +2,7 @@ package hold
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"slabwright/internal/engines/quantity"
@@ -45,6 +46,11 @@ func explain(r *Result, in Input, m *model) {
 	w.Answer(working.Step{Name: "chance", Says: "chance that the slab passes, as support, strength and thickness may fall out", Formula: "share of 4000 slabs drawn", Value: quantity.Plain(float64(r.Chance), quantity.AsPercent),
 		From: []string{worst, "subgrade_modulus", "flexural_strength", "slab_thickness", "tolerance"}, Source: sources.OwnRule})
 	w.Show(working.Step{Name: "chance_of_cracking", Says: "chance that the worst load cracks it at once", Formula: "share of 4000 slabs drawn with σ > MR", Value: quantity.Plain(float64(r.ChanceCrack), quantity.AsPercent), From: []string{"chance"}, Source: sources.OwnRule})
+	w.Answer(working.Step{Name: "thinnest", Says: "thinnest of the thicknesses looked at that holds on the real panels", Formula: "least from which on all hold", Value: thinnestShown(*r), From: []string{worst}, Source: sources.PlateElements})
+	w.Answer(working.Step{Name: "buys_most", Says: "what buys most", Value: quantity.Words(buysMost(*r)), From: []string{worst}, Source: sources.PlateElements})
+	for _, rung := range r.Ladder {
+		w.Show(working.Step{Name: fmt.Sprintf("at_%.0f_mm", rung.Thickness.Millimetres()), Says: "worst share of what is allowed at " + show(rung.Thickness, in.Units), Value: quantity.Plain(rung.Utilisation, quantity.AsPercent), From: []string{worst}, Source: sources.PlateElements})
+	}
 	for _, c := range r.Changes {
 		w.Show(working.Step{Name: "with_" + stepName(c.Name), Says: "worst share of what is allowed with " + c.Says, Value: quantity.Plain(c.Utilisation, quantity.AsPercent), From: []string{worst}, Source: sources.PlateElements})
 	}
@@ -53,6 +59,13 @@ func explain(r *Result, in Input, m *model) {
 	if in.Finest.Value {
 		w.Show(working.Step{Name: "mesh_change", Says: "change of the worst stress on a mesh twice as fine", Value: quantity.Plain(r.Accuracy, quantity.AsPercent), From: []string{"unknowns"}, Source: sources.PlateElements})
 	}
+}
+
+func thinnestShown(r Result) quantity.Any {
+	if r.Thinnest == 0 {
+		return quantity.Words("none")
+	}
+	return quantity.Show(r.Thinnest, quantity.AsThickness)
 }
 
 func explainCase(w *working.Sheet, c Case) {
@@ -81,8 +94,11 @@ func checks(in Input, r Result) []check.Check {
 			"On a mesh twice as fine the worst stress moves "+percent(r.Accuracy)+".",
 			"On a mesh twice as fine the worst stress moves "+percent(r.Accuracy)+": an inward corner, where it has no bound, or a mesh too coarse.", sources.PlateElements, "Cut a joint into the inward corner."))
 	}
-	for _, c := range r.Corners {
-		out = append(out, check.Check{ID: "hold.inward-corner", Level: check.Care, Says: fmt.Sprintf("Panel %d turns inward without a joint: expect a diagonal crack from that corner.", c.Panel),
+	for i, c := range r.Corners {
+		if slices.ContainsFunc(r.Corners[:i], func(o Inward) bool { return o.Panel == c.Panel }) {
+			continue
+		}
+		out = append(out, check.Check{ID: "hold.inward-corner", Level: check.Care, Says: fmt.Sprintf("Panel %d turns inward without a joint: expect a diagonal crack from each such corner.", c.Panel),
 			Source: sources.PlateElements, Then: []string{"End a joint in the corner.", "Put two bars across it."}})
 	}
 	if r.JacksByCuts {

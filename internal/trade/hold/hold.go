@@ -9,8 +9,10 @@
 package hold
 
 import (
+	"cmp"
 	"context"
 	"math"
+	"slices"
 
 	"slabwright/internal/engines/geometry"
 	"slabwright/internal/engines/plate"
@@ -47,6 +49,7 @@ type Input struct {
 	BetterSupport   known.Subgrade `yaml:"better_support" says:"support with more stone under the slab, to compare" unit:"pci|MPa/m"`
 	DowelStiffness  known.Ratio    `yaml:"dowel_stiffness" says:"stiffness of the joints with dowels over k l, to compare"`
 	ClosedForms     []ClosedForm   `yaml:"closed_forms" says:"what closed forms say, to compare"`
+	ByClosedForm    []ClosedUse    `yaml:"by_closed_form" says:"what closed forms say of each thickness, to compare"`
 	Finest          known.Truth    `yaml:"finest" says:"solve the worst place twice, the second time on a mesh twice as fine"`
 	InfluencePlaces known.Truth    `yaml:"influence" says:"tell what the vehicle does at every place it was put"`
 }
@@ -71,6 +74,12 @@ type Print struct {
 type ClosedForm struct {
 	Name   string          `yaml:"name" json:"name"`
 	Stress quantity.Stress `yaml:"stress" json:"stress"`
+}
+
+// ClosedUse is the share of what is allowed that closed forms give for a thickness.
+type ClosedUse struct {
+	Thickness   quantity.Length `yaml:"thickness" json:"thickness"`
+	Utilisation float64         `yaml:"utilisation" json:"utilisation"`
 }
 
 // Case is the worst that was found of one way in which the load meets the slab.
@@ -116,7 +125,9 @@ type Result struct {
 	Utilisation float64         `json:"utilisation"`
 	Worst       Case            `json:"worst"`
 	Cases       []Case          `json:"cases"`
-	Changes     []Change        `json:"changes"` // what buys most first
+	Changes     []Change        `json:"changes"`  // what buys most first
+	Ladder      []Rung          `json:"ladder"`   // every thickness that could be built
+	Thinnest    quantity.Length `json:"thinnest"` // of the ladder, from which on all hold; 0: none does
 	Positions   int             `json:"positions"`
 	Influence   []Influence     `json:"influence,omitempty"`
 	Chance      quantity.Ratio  `json:"chance"`       // that the slab passes with its safety, as its ranges allow
@@ -163,23 +174,36 @@ func DesignWithin(ctx context.Context, in Input) (Result, error) {
 	}
 	r.Worst = worstOf(r.Cases)
 	r.Utilisation = r.Worst.Utilisation
-	err = atOnce(3, func(i int) (err error) {
-		switch i {
-		case 0:
-			err = m.look(ctx, p, &r)
-		case 1:
-			r.Changes, err = m.changes(ctx, p, r.Cases)
-		default:
-			r.Chance, r.ChanceCrack, err = m.chance(ctx, p, r.Worst)
-		}
-		return err
-	})
-	if err != nil {
+	if err := m.weigh(ctx, p, &r); err != nil {
 		return Result{}, err
 	}
 	explain(&r, in, m)
 	r.Check(checks(in, r)...)
 	return r, nil
+}
+
+// weigh looks at what the worst cases do otherwise: on a finer mesh, on another slab, and as ground and concrete may fall out.
+func (m *model) weigh(ctx context.Context, p *plates, r *Result) error {
+	worst := gravest(r.Cases)
+	err := atOnce(3, func(i int) (err error) {
+		switch i {
+		case 0:
+			return m.look(ctx, p, r)
+		case 1:
+			r.Changes, err = m.changes(ctx, p, worst)
+			return err
+		}
+		if r.Ladder, err = m.ladder(ctx, p, worst); err == nil {
+			r.Chance, r.ChanceCrack, err = m.chance(ctx, p, worst[0], r.Ladder)
+		}
+		return err
+	})
+	r.Thinnest = thinnest(r.Ladder)
+	if c, ok := m.thickerBy(inch(m.in.Units), r.Ladder); ok {
+		r.Changes = append(r.Changes, c)
+	}
+	slices.SortStableFunc(r.Changes, func(a, b Change) int { return cmp.Compare(a.Utilisation, b.Utilisation) })
+	return err
 }
 
 func worstOf(cases []Case) Case {

@@ -337,7 +337,7 @@ func TestFaults(t *testing.T) {
 }
 
 func TestParabolaAndTriangle(t *testing.T) {
-	p := throughThree(-0.2, 0.3, 0.5)
+	p := through(-0.5, -0.2, 0.5, 0.3)
 	if math.Abs(p.at(-0.5)+0.2) > 1e-12 || math.Abs(p.at(0.5)-0.3) > 1e-12 || p.at(0) != 0 {
 		t.Error("the parabola misses its points")
 	}

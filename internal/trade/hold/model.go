@@ -1,6 +1,7 @@
 package hold
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -143,15 +144,7 @@ func overlap(a, b geometry.Segment) (from, to float64, ok bool) {
 
 // rest are the parts of an edge that are not shared.
 func rest(e geometry.Segment, shared [][2]float64) (out []geometry.Segment) {
-	slices.SortFunc(shared, func(a, b [2]float64) int {
-		switch {
-		case a[0] < b[0]:
-			return -1
-		case a[0] > b[0]:
-			return 1
-		}
-		return 0
-	})
+	slices.SortFunc(shared, func(a, b [2]float64) int { return cmp.Compare(a[0], b[0]) })
 	at := 0.0
 	for _, s := range append(shared, [2]float64{1, 1}) {
 		if (s[0]-at)*e.Length() > leastJoint {
@@ -182,12 +175,7 @@ func vehicleOf(prints []Print, post bool) vehicle {
 			v.axles = append(v.axles, x)
 		}
 	}
-	slices.SortFunc(v.axles, func(a, b float64) int {
-		if rows[a] != rows[b] {
-			return int(math.Copysign(1, rows[b]-rows[a]))
-		}
-		return int(math.Copysign(1, b-a))
-	})
+	slices.SortFunc(v.axles, func(a, b float64) int { return cmp.Or(cmp.Compare(rows[b], rows[a]), cmp.Compare(b, a)) })
 	return v
 }
 

@@ -18,7 +18,7 @@ func Picture(in Input, r Result) []drawing.Picture {
 		worst: stressWords(r.Worst.Stress, in.Units) + ", " + percent(r.Utilisation)}
 	sink := theme{name: "hold-sink", grid: r.Sink, title: "The slab sinks most " + sinkWords(r.Sink.Worst, in.Units), unit: "sink",
 		write: func(v float64) string { return sinkWords(v, in.Units) }, top: r.Sink.Worst, worst: sinkWords(r.Sink.Worst, in.Units)}
-	out := []drawing.Picture{stress.contours(in, r), stress.fills(in, r), sink.contours(in, r), useChart(r)}
+	out := []drawing.Picture{stress.contours(in, r), stress.fills(in, r), sink.contours(in, r), changesChart(r), ladderChart(in, r)}
 	if len(r.Influence) > 0 {
 		out = append(out, influencePicture(in, r))
 	}
@@ -256,36 +256,80 @@ var grades = []struct {
 	{1, math.Inf(1), draft.LineC, drawing.Octagon, "over 100 %"},
 }
 
-// The chart's frame on paper, mm: bars from the left, one for each change.
+// The chart's frame on paper, mm: bars from the left.
 const (
 	barLeft, barHigh, barGap = 75.0, 6.0, 3.0
 	barFull                  = 80.0 // 100 %
+	barMost                  = 1.6  // longest, as a share of full
 )
 
-// useChart compares the slab as it is with what could be built otherwise.
-func useChart(r Result) drawing.Picture {
+// changesChart compares the slab as it is with what could be built otherwise.
+func changesChart(r Result) drawing.Picture {
 	rows := append([]Change{{Name: "as it is", Says: "as it is", Utilisation: r.Utilisation}}, r.Changes...)
-	p := drawing.Picture{Name: "hold-changes", Space: drawing.Paper, Title: changesTitle(r), Says: changesTitle(r) + ".",
+	return barChart("hold-changes", "What buys most: "+buysMost(r), "built", rows)
+}
+
+// ladderChart is the share of what is allowed at every thickness that could be built, and what closed forms say.
+func ladderChart(in Input, r Result) drawing.Picture {
+	var rows []Change
+	for _, rung := range r.Ladder {
+		says := show(rung.Thickness, in.Units)
+		if same(rung.Thickness, in.Thickness.Value) {
+			says += ", as planned"
+		}
+		rows = append(rows, Change{Name: says, Says: says, Utilisation: rung.Utilisation})
+	}
+	p := barChart("hold-thickness", ladderTitle(in, r), "thickness", rows)
+	p.Table.Header = append(p.Table.Header, "by closed forms")
+	marked := false
+	for i, rung := range r.Ladder {
+		closed := ""
+		if rung.Closed > 0 {
+			marked, closed = true, percent(rung.Closed)
+			at := geometry.Point{X: barLeft + barFull*math.Min(rung.Closed, barMost), Y: barY(len(rows), i) + barHigh/2}
+			p.Marks = append(p.Marks, drawing.Symbol{Layer: draft.LineB, At: at, Shape: drawing.Triangle, Size: 3, Ref: "closed forms"})
+		}
+		p.Table.Rows[i] = append(p.Table.Rows[i], closed)
+	}
+	if marked {
+		p.Legend = append(p.Legend, drawing.LegendRow{Layer: draft.LineB, Says: "by closed forms, to compare"})
+	}
+	return p
+}
+
+func ladderTitle(in Input, r Result) string {
+	if r.Thinnest == 0 {
+		return "None of these thicknesses holds on the real panels"
+	}
+	return show(r.Thinnest, in.Units) + " is the thinnest of these that holds on the real panels"
+}
+
+// barY is the foot of the i-th of n bars, from the top.
+func barY(n, i int) float64 { return float64(n-i-1) * (barHigh + barGap) }
+
+// barChart draws shares of what is allowed as bars.
+func barChart(name, title, head string, rows []Change) drawing.Picture {
+	p := drawing.Picture{Name: name, Space: drawing.Paper, Title: title, Says: title + ".",
 		Legend: []drawing.LegendRow{{Layer: draft.Band, Says: "worst share of what is allowed"}, {Layer: draft.LineC, Says: "all of it"}},
-		Table:  drawing.Table{Header: []string{"built", "share used"}}}
-	top := float64(len(rows)) * (barHigh + barGap)
+		Table:  drawing.Table{Header: []string{head, "share used"}}}
 	for i, c := range rows {
-		y := top - float64(i+1)*(barHigh+barGap)
-		wide := barFull * math.Min(c.Utilisation, 1.6)
+		y := barY(len(rows), i)
+		wide := barFull * math.Min(c.Utilisation, barMost)
 		p.Marks = append(p.Marks,
 			drawing.Path{Layer: draft.Band, Closed: true, Ref: c.Name, Points: []geometry.Point{{X: barLeft, Y: y}, {X: barLeft + wide, Y: y}, {X: barLeft + wide, Y: y + barHigh}, {X: barLeft, Y: y + barHigh}}},
 			drawing.Text{Layer: draft.Letters, At: geometry.Point{X: barLeft - 2, Y: y + barHigh/2}, Says: c.Says, Height: draft.NoteHeight, Anchor: drawing.Right, Ref: c.Name},
 			drawing.Text{Layer: draft.Letters, At: geometry.Point{X: barLeft + wide + 2, Y: y + barHigh/2}, Says: percent(c.Utilisation), Height: draft.NoteHeight, Anchor: drawing.Left, Boxed: true, Ref: c.Name})
 		p.Table.Rows = append(p.Table.Rows, []string{c.Says, percent(c.Utilisation)})
 	}
-	p.Marks = append(p.Marks, drawing.Path{Layer: draft.LineC, Ref: "limit", Points: []geometry.Point{{X: barLeft + barFull, Y: -barGap}, {X: barLeft + barFull, Y: top}}})
+	p.Marks = append(p.Marks, drawing.Path{Layer: draft.LineC, Ref: "limit", Points: []geometry.Point{{X: barLeft + barFull, Y: -barGap}, {X: barLeft + barFull, Y: barY(len(rows), -1)}}})
 	return p
 }
 
-func changesTitle(r Result) string {
-	if len(r.Changes) == 0 {
-		return "Nothing else was looked at"
+// buysMost is the change after which the worst case uses least.
+func buysMost(r Result) string {
+	if len(r.Changes) == 0 || r.Changes[0].Utilisation >= r.Utilisation {
+		return "nothing that was looked at helps"
 	}
 	best := r.Changes[0]
-	return fmt.Sprintf("What buys most: %s, from %s to %s", best.Says, percent(r.Utilisation), percent(best.Utilisation))
+	return fmt.Sprintf("%s, from %s to %s", best.Says, percent(r.Utilisation), percent(best.Utilisation))
 }

@@ -3,6 +3,7 @@ package hold
 import (
 	"errors"
 	"fmt"
+	"math"
 
 	"slabwright/internal/engines/plate"
 	"slabwright/internal/engines/quantity"
@@ -31,6 +32,9 @@ func within[T ~float64](f *check.Faults, k known.Known[T], b bounds) {
 	}
 }
 
+// The thinnest and the thickest slab that is solved, m.
+const leastThickness, mostThickness = 0.075, 0.61
+
 // mostPanels and mostPrints bound the work.
 const mostPanels, mostPrints = 60, 60
 
@@ -44,7 +48,7 @@ func (in Input) Validate() check.Faults {
 }
 
 func (in Input) validateNumbers(f *check.Faults) {
-	within(f, in.Thickness, bounds{field: "thickness", low: 0.075, high: 0.61, why: "is a thickness outside 3 to 24 in (75 to 600 mm).", typed: "Type it, such as 6 in or 150 mm."})
+	within(f, in.Thickness, bounds{field: "thickness", low: leastThickness, high: mostThickness, why: "is a thickness outside 3 to 24 in (75 to 600 mm).", typed: "Type it, such as 6 in or 150 mm."})
 	within(f, in.Tolerance, bounds{field: "tolerance", low: 0, high: 0.05, why: "is outside 0 to 2 in.", typed: "Type 1/4 in."})
 	within(f, in.Elasticity, bounds{field: "elasticity", low: 5e9, high: 80e9, why: "is outside 5 to 80 GPa: ksi typed as psi?", typed: "Type it, such as 3600 ksi."})
 	for _, s := range []struct {
@@ -60,6 +64,11 @@ func (in Input) validateNumbers(f *check.Faults) {
 	within(f, in.Expansion, bounds{field: "expansion", low: 1, high: 30, why: "is outside 1 to 30 millionths per kelvin.", typed: "Type 10."})
 	within(f, in.DayWarm, bounds{field: "day_difference", low: 0, high: 40, why: "is outside 0 to 40 K (72 °F); the side is in its name, so no minus.", typed: "Type 10 °F."})
 	within(f, in.DawnCold, bounds{field: "dawn_difference", low: 0, high: 40, why: "is outside 0 to 40 K (72 °F); the side is in its name, so no minus.", typed: "Type 17 °F."})
+	for i, c := range in.ByClosedForm {
+		if !(c.Thickness > 0 && c.Utilisation >= 0) || math.IsInf(c.Utilisation, 0) || math.IsInf(float64(c.Thickness), 0) {
+			*f = append(*f, check.Fault{Field: fmt.Sprintf("by_closed_form[%d]", i), Why: "is no thickness with a share of what is allowed.", Type: "Type both, such as {thickness: 6 in, utilisation: 0.8}, or leave it out."})
+		}
+	}
 	for _, s := range []struct {
 		field string
 		k     known.Ratio

@@ -25,6 +25,10 @@ func linkHold(in *hold.Input, j *job.Job, from Results) {
 			in.ClosedForms = append(in.ClosedForms, hold.ClosedForm{Name: place(c.Name), Stress: c.Wheel})
 		}
 	}
+	in.ByClosedForm = nil
+	for _, c := range from.Slab.Candidates {
+		in.ByClosedForm = append(in.ByClosedForm, hold.ClosedUse{Thickness: c.Thickness, Utilisation: c.Utilisation})
+	}
 	deeper := from.Slab.Deeper
 	known.Feed(&in.Thickness, from.Slab.Thickness, "slab.thickness")
 	known.Feed(&in.Tolerance, from.SlabInput.Tolerance.Value, "slab.tolerance")
