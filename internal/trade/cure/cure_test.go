@@ -287,8 +287,8 @@ func TestFaultsNameTheFieldAndTheRemedy(t *testing.T) {
 		"final_set":            func(in *cure.Input) { in.FinalSet = known.Say(quantity.Hours(-7)) },
 		"zone":                 func(in *cure.Input) { in.Zone = "home" },
 		"cement":               func(in *cure.Input) { in.Cement = known.Say("IV") },
-		"slab_temperatures[0]": func(in *cure.Input) { in.Measured = []cure.Temperature{{Time: in.Poured, Temp: 150}} },
-		"forecast[0].humidity": func(in *cure.Input) { in.Forecast = []weather.Hour{{Time: in.Poured, Air: 20}} },
+		"slab_temperatures[1]": func(in *cure.Input) { in.Measured = []cure.Temperature{{Time: in.Poured, Temp: 150}} },
+		"forecast[1].humidity": func(in *cure.Input) { in.Forecast = []weather.Hour{{Time: in.Poured, Air: 20}} },
 	} {
 		in := apron()
 		spoil(&in)

@@ -48,7 +48,7 @@ func (in Input) limits(l *bounds.List) {
 	bounds.Needed(l, "subgrade", in.Subgrade, 1e6, 1e9, quantity.AsSubgrade)
 	for i, p := range in.Panels {
 		if !(p.Length > 0.1 && p.Length < 200 && p.Width > 0.1 && p.Width < 200) {
-			l.Add(fmt.Sprintf("panels[%d]", i), p.Name, "is not the size of a panel.", "Type length and width from 0.1 to 200 m (1 to 600 ft).")
+			l.Add(fmt.Sprintf("panels[%d]", i+1), p.Name, "is not the size of a panel.", "Type length and width from 0.1 to 200 m (1 to 600 ft).")
 		}
 	}
 	bounds.Needed(l, "strip_at", in.StripAt, 0.5*mpa, 50*mpa, quantity.AsStrength)
@@ -71,7 +71,7 @@ func (in Input) Validate() check.Faults {
 			Type: "Type " + strings.Join(hydration.CementTypes(), ", ") + "."})
 	}
 	for _, p := range weather.Problems(in.Forecast) {
-		faults = append(faults, check.Fault{Field: fmt.Sprintf("forecast[%d].%s", p.Index, p.Field), Given: p.Given, Why: p.Why, Type: p.Then})
+		faults = append(faults, check.Fault{Field: fmt.Sprintf("forecast[%d].%s", p.Index+1, p.Field), Given: p.Given, Why: p.Why, Type: p.Then})
 	}
 	faults = append(faults, in.readingFaults()...)
 	return append(faults, in.cylinderFaults()...)
@@ -89,7 +89,7 @@ func (in Input) zone() (*time.Location, error) {
 func (in Input) readingFaults() check.Faults {
 	var faults check.Faults
 	for i, m := range in.Measured {
-		field := fmt.Sprintf("slab_temperatures[%d]", i)
+		field := fmt.Sprintf("slab_temperatures[%d]", i+1)
 		if !(m.Temp >= -30 && m.Temp <= 90) {
 			faults = append(faults, check.Fault{Field: field, Given: quantity.Show(m.Temp, quantity.AsTemp).String(in.Units), Why: "no slab outdoors has that.", Type: "Check the unit: °F or °C?"})
 		}

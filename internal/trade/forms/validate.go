@@ -65,7 +65,7 @@ func (in Input) shapeFaults() check.Faults {
 	}
 	for i, a := range in.Against {
 		if !a.From.IsFinite() || !a.To.IsFinite() {
-			f = append(f, check.Fault{Field: fmt.Sprintf("against[%d]", i), Given: a.Name, Why: "its ends are not places.", Type: "Give both ends in metres."})
+			f = append(f, check.Fault{Field: fmt.Sprintf("against[%d]", i+1), Given: a.Name, Why: "its ends are not places.", Type: "Give both ends in metres."})
 		}
 	}
 	if slices.ContainsFunc(in.PourStops, func(s geometry.Segment) bool {

@@ -307,9 +307,9 @@ func TestFaults(t *testing.T) {
 		"thickness":         func(in *Input) { in.Thickness = known.Say(quantity.Millimetres(50)) },
 		"flexural_strength": func(in *Input) { in.Flexural = known.Say(quantity.PSI(4000)) },
 		"prints":            func(in *Input) { in.Prints = nil },
-		"prints[0]":         func(in *Input) { in.Prints = append([]Print{}, in.Prints...); in.Prints[0].Along = 0 },
+		"prints[1]":         func(in *Input) { in.Prints = append([]Print{}, in.Prints...); in.Prints[0].Along = 0 },
 		"panels":            func(in *Input) { in.Panels = nil },
-		"panels[0].outline": func(in *Input) {
+		"panels[1].outline": func(in *Input) {
 			in.Panels = []Panel{{1, geometry.Polygon{Outer: []geometry.Point{{}, {X: 3, Y: 3}, {X: 3}, {Y: 3}}}}}
 		},
 		"dawn_difference": func(in *Input) { in.DawnCold = known.Say(quantity.TempDiff(-5)) },

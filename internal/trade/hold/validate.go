@@ -88,7 +88,7 @@ func (in Input) validatePrints(f *check.Faults) {
 	}
 	for i, p := range in.Prints {
 		bad := func(why, typed string) {
-			*f = append(*f, check.Fault{Field: fmt.Sprintf("prints[%d]", i), Given: p.Name, Why: why, Type: typed})
+			*f = append(*f, check.Fault{Field: fmt.Sprintf("prints[%d]", i+1), Given: p.Name, Why: why, Type: typed})
 		}
 		if !(p.Force >= 10 && p.Force <= 1e6) {
 			bad("presses with a force outside 10 N to 1 MN.", "Type its force, such as 2000 lb.")
@@ -109,7 +109,7 @@ func (in Input) validatePanels(f *check.Faults) {
 	}
 	for i, p := range in.Panels {
 		for _, bad := range p.Outline.Faults() {
-			*f = append(*f, check.Fault{Field: fmt.Sprintf("panels[%d].outline", i), Given: string(bad.Kind), Why: bad.Says, Type: "Type the corners in order round the panel, in metres."})
+			*f = append(*f, check.Fault{Field: fmt.Sprintf("panels[%d].outline", i+1), Given: string(bad.Kind), Why: bad.Says, Type: "Type the corners in order round the panel, in metres."})
 		}
 	}
 	if len(*f) > 0 {

@@ -83,7 +83,7 @@ func (in Input) placeFaults() check.Faults {
 	for i, t := range in.Things {
 		usable := quantity.Finite(t.Radius, t.Centre.X, t.Centre.Y) && t.Radius >= 0
 		if !usable || slices.ContainsFunc(t.Line, func(q geometry.Point) bool { return !q.IsFinite() }) {
-			f = append(f, check.Fault{Field: fmt.Sprintf("things[%d]", i), Given: t.Name, Why: "its place is not a number.", Type: "Give centre and radius, or a line, in metres."})
+			f = append(f, check.Fault{Field: fmt.Sprintf("things[%d]", i+1), Given: t.Name, Why: "its place is not a number.", Type: "Give centre and radius, or a line, in metres."})
 		}
 	}
 	for name, list := range map[string][]geometry.Point{"meet": in.Meet, "loads": in.Loads} {

@@ -280,7 +280,7 @@ func walkField(v reflect.Value, path string, tag reflect.StructTag, visit func(s
 		return walk(v, path, visit)
 	case reflect.Slice:
 		for i := range v.Len() {
-			if !walkField(v.Index(i), fmt.Sprintf("%s[%d]", path, i), tag, visit) {
+			if !walkField(v.Index(i), fmt.Sprintf("%s[%d]", path, i+1), tag, visit) {
 				return false
 			}
 		}

@@ -30,7 +30,7 @@ func sample() input {
 func TestEntriesNameEveryKnownValue(t *testing.T) {
 	in := sample()
 	entries := Entries(&in)
-	want := []string{"base.thickness", "waste", "shots[0].thickness"}
+	want := []string{"base.thickness", "waste", "shots[1].thickness"}
 	if len(entries) != len(want) {
 		t.Fatalf("%d entries", len(entries))
 	}

@@ -233,12 +233,12 @@ func threes(v LabVerdict, specified quantity.Stress, show func(quantity.Stress) 
 // validateLab finds what cannot be in laboratory results.
 func validateLab(v *bounds.List, results []LabResult) {
 	for i, r := range results {
-		field := fmt.Sprintf("lab[%d].", i)
+		field := fmt.Sprintf("lab[%d].", i+1)
 		if len(r.Cylinders) == 0 {
 			v.Add(field+"cylinders", "", "has no strengths.", "Type the strength of each cylinder.")
 		}
 		for k, c := range r.Cylinders {
-			bounds.Needed(v, fmt.Sprintf("%scylinders[%d]", field, k), c, quantity.PSI(50), quantity.PSI(25000), quantity.AsStrength)
+			bounds.Needed(v, fmt.Sprintf("%scylinders[%d]", field, k+1), c, quantity.PSI(50), quantity.PSI(25000), quantity.AsStrength)
 		}
 		bounds.Between(v, field+"age", r.Age, quantity.Days(0.25), quantity.Days(400), quantity.AsDays)
 		bounds.Between(v, field+"across", r.Across, quantity.Inches(2), quantity.Inches(9), quantity.AsThickness)

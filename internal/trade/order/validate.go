@@ -101,7 +101,7 @@ func (in Input) depths(v *bounds.List) {
 		return
 	}
 	for i, depth := range in.Depths {
-		field := fmt.Sprintf("depths[%d]", i)
+		field := fmt.Sprintf("depths[%d]", i+1)
 		bounds.Needed(v, field, depth, in.Thickness.Value/3, 3*in.Thickness.Value, quantity.AsThickness)
 	}
 }
@@ -109,7 +109,7 @@ func (in Input) depths(v *bounds.List) {
 // tickets checks what was read off tickets and measured at the chute.
 func (in Input) tickets(v *bounds.List) {
 	for i, t := range in.Tickets {
-		at := func(name string) string { return fmt.Sprintf("tickets[%d].%s", i, name) }
+		at := func(name string) string { return fmt.Sprintf("tickets[%d].%s", i+1, name) }
 		bounds.Between(v, at("volume"), t.Volume, 0.05, 15, quantity.AsVolume)
 		bounds.Between(v, at("strength"), t.Strength, quantity.PSI(500), quantity.PSI(15000), quantity.AsStrength)
 		bounds.Between(v, at("cementitious"), t.Cementitious, 5, 15000, quantity.AsMass)

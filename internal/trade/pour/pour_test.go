@@ -211,7 +211,7 @@ func TestFaultsNameTheFieldAndTheRemedy(t *testing.T) {
 		"concrete_temperature": func(in *pour.Input) { in.ConcreteTemp = known.Say(quantity.Celsius(64)) },
 		"zone":                 func(in *pour.Input) { in.Zone = "Chicago" },
 		"reading":              func(in *pour.Input) { in.Forecast, in.Reading.Air = nil, known.Say(quantity.Celsius(20)) },
-		"forecast[3].wind":     func(in *pour.Input) { in.Forecast[3].Wind = 468 },
+		"forecast[4].wind":     func(in *pour.Input) { in.Forecast[3].Wind = 468 },
 		"supplier_initial_set": func(in *pour.Input) { in.SupplierFirst = known.Say(quantity.Hours(4)) },
 		"finishers":            func(in *pour.Input) { in.Finishers = known.Say[quantity.Number](0) },
 		"strength":             func(in *pour.Input) { in.Strength = known.Say(quantity.Stress(math.NaN())) },

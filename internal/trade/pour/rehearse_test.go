@@ -101,7 +101,7 @@ func TestTapsMoveTheDay(t *testing.T) {
 		}
 	}
 	in.Team.Taps = []pour.Tap{{At: start, What: "lunch"}}
-	if _, err := pour.Rehearse(in, start); err == nil || !strings.Contains(err.Error(), "taps[0]") {
+	if _, err := pour.Rehearse(in, start); err == nil || !strings.Contains(err.Error(), "taps[1]") {
 		t.Errorf("lunch: %v", err)
 	}
 }

@@ -34,7 +34,7 @@ func (j job) tapped(d *daywork.Day, start time.Time) (stretch float64, now time.
 			limit = len(d.Loads)
 		}
 		if place >= limit {
-			return 0, now, check.Faults{{Field: fmt.Sprintf("team.taps[%d]", i), Given: tap.What, Why: fmt.Sprintf("there are only %d.", limit), Type: "Take it out, or say more strips or loads."}}.Err()
+			return 0, now, check.Faults{{Field: fmt.Sprintf("team.taps[%d]", i+1), Given: tap.What, Why: fmt.Sprintf("there are only %d.", limit), Type: "Take it out, or say more strips or loads."}}.Err()
 		}
 		switch what {
 		case TruckHere:

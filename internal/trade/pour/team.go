@@ -201,7 +201,7 @@ func (t Team) limits(l *bounds.List) {
 func (t Team) tapFaults() check.Faults {
 	var faults check.Faults
 	for i, tap := range t.Taps {
-		field := fmt.Sprintf("team.taps[%d]", i)
+		field := fmt.Sprintf("team.taps[%d]", i+1)
 		if !slices.Contains(TapWords(), strings.ToLower(strings.TrimSpace(tap.What))) {
 			faults = append(faults, check.Fault{Field: field + ".what", Given: tap.What, Why: "is not something that is tapped.", Type: "Type one of: " + strings.Join(TapWords(), ", ") + "."})
 		}

@@ -125,7 +125,7 @@ func (rd Reading) given() int {
 func ForecastFaults(field string, hours []weather.Hour) check.Faults {
 	var faults check.Faults
 	for _, p := range weather.Problems(hours) {
-		faults = append(faults, check.Fault{Field: fmt.Sprintf("%s[%d].%s", field, p.Index, p.Field), Given: p.Given, Why: p.Why, Type: p.Then})
+		faults = append(faults, check.Fault{Field: fmt.Sprintf("%s[%d].%s", field, p.Index+1, p.Field), Given: p.Given, Why: p.Why, Type: p.Then})
 	}
 	return faults
 }

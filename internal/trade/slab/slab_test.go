@@ -214,14 +214,14 @@ func TestFaults(t *testing.T) {
 		"subgrade_modulus": func(in *Input) { in.SubgradeModulus = known.Say(quantity.Of[quantity.SubgradeModulus](400, "MPa/m")) },
 		"strength":         func(in *Input) { in.Strength = known.Say(quantity.PSI(28)) },
 		"thickness":        func(in *Input) { in.Thickness = known.Say(quantity.Inches(2)) },
-		"axles[0].pressure": func(in *Input) {
+		"axles[1].pressure": func(in *Input) {
 			in.Axles = []Axle{{Load: known.Say(quantity.Pounds(3000)), Pressure: known.Say(quantity.Stress(0))}}
 		},
-		"axles[0].load": func(in *Input) { in.Axles = []Axle{{}} },
-		"axles[0].tyres": func(in *Input) {
+		"axles[1].load": func(in *Input) { in.Axles = []Axle{{}} },
+		"axles[1].tyres": func(in *Input) {
 			in.Axles = []Axle{{Load: known.Say(quantity.Pounds(3000)), Tyres: known.Say(quantity.Number(3))}}
 		},
-		"posts[0].load":  func(in *Input) { in.Posts = []Post{{}} },
+		"posts[1].load":  func(in *Input) { in.Posts = []Post{{}} },
 		"edge_clearance": func(in *Input) { in.EdgeClearance = known.Say(quantity.Inches(-3)) },
 		"cone":           func(in *Input) { in.Cone = known.Say(quantity.Millimetres(120)) },
 		"passes":         func(in *Input) { in.Passes = known.Say(quantity.Of[quantity.Frequency](-1, "1/wk")) },

@@ -73,10 +73,10 @@ func (in Input) validateLoads(f *check.Faults) {
 	judgeValue(f, in.StoredLoad, bounds{field: "stored_load", low: 0, high: 500e3, why: "is outside 0 to 10,000 psf.", typed: "Type the load per area, such as 250 psf."})
 	judgeValue(f, in.MixerAge, bounds{field: "mixer_age", low: 0.5 * 86400, high: 20 * float64(year), why: "is too young to carry anything, or no age.", typed: "Type days, such as 7."})
 	for i, a := range in.Axles {
-		a.validate(f, fmt.Sprintf("axles[%d]", i))
+		a.validate(f, fmt.Sprintf("axles[%d]", i+1))
 	}
 	for i, p := range in.Posts {
-		p.validate(f, fmt.Sprintf("posts[%d]", i))
+		p.validate(f, fmt.Sprintf("posts[%d]", i+1))
 	}
 }
 

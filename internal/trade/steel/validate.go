@@ -72,7 +72,7 @@ func (in Input) steelFaults() check.Faults {
 	}
 	for i, l := range in.Leftovers {
 		if !(l.Length.Value > 0) || l.Length.Value > quantity.Feet(80) || l.Count.Value < 1 || l.Count.Value > 1000 {
-			f = append(f, check.Fault{Field: fmt.Sprintf("leftovers[%d]", i), Given: l.Length.Text, Why: "an offcut has a length up to 80 ft and a count up to 1000.", Type: "Type length and count, or leave it out."})
+			f = append(f, check.Fault{Field: fmt.Sprintf("leftovers[%d]", i+1), Given: l.Length.Text, Why: "an offcut has a length up to 80 ft and a count up to 1000.", Type: "Type length and count, or leave it out."})
 		}
 	}
 	return f
@@ -95,7 +95,7 @@ func (in Input) shapeFaults() check.Faults {
 	}
 	for i, p := range in.Panels {
 		if len(p.Faults()) > 0 {
-			f = append(f, check.Fault{Field: fmt.Sprintf("panels[%d]", i), Why: p.Faults()[0].Says, Type: "Leave panels out to lay bars over the whole slab."})
+			f = append(f, check.Fault{Field: fmt.Sprintf("panels[%d]", i+1), Why: p.Faults()[0].Says, Type: "Leave panels out to lay bars over the whole slab."})
 		}
 	}
 	if !in.Along.IsFinite() || slices.ContainsFunc(in.PourStops, func(s geometry.Segment) bool { return !s.A.IsFinite() || !s.B.IsFinite() || !(s.Length() > 0) }) {
