@@ -53,7 +53,7 @@ type Port struct {
 	Unit    quantity.Unit // for numbers, lists and points
 	Default string        // how it would be typed; inputs without one are required
 	Range   string        // what a number must be, in the port's unit: "> 0", ">= 0", "0..1"; empty: anything
-	field   int
+	field   []int
 	whole   bool
 }
 
@@ -133,10 +133,13 @@ func portNames(ports []Port) string {
 }
 
 func portsOf(calculation string, t reflect.Type) []Port {
-	ports := make([]Port, 0, t.NumField())
-	for i := range t.NumField() {
-		f := t.Field(i)
-		p := Port{Name: f.Tag.Get("name"), Says: f.Tag.Get("says"), Default: f.Tag.Get("default"), Range: f.Tag.Get("range"), field: i}
+	fields := reflect.VisibleFields(t)
+	ports := make([]Port, 0, len(fields))
+	for _, f := range fields {
+		if f.Anonymous { // its own fields come after it
+			continue
+		}
+		p := Port{Name: f.Tag.Get("name"), Says: f.Tag.Get("says"), Default: f.Tag.Get("default"), Range: f.Tag.Get("range"), field: f.Index}
 		if p.Name == "" {
 			p.Name = snake(f.Name)
 		}
@@ -209,7 +212,7 @@ func load(in reflect.Value, ports []Port, given Values) error {
 			}
 			v = p.fallback()
 		}
-		if err := p.store(in.Field(p.field), v); err != nil {
+		if err := p.store(in.FieldByIndex(p.field), v); err != nil {
 			return err
 		}
 	}
@@ -340,7 +343,7 @@ func (p Port) storePoints(field reflect.Value, rows [][]float64) error {
 func unload(out reflect.Value, ports []Port) Values {
 	values := Values{}
 	for _, p := range ports {
-		field := out.Field(p.field)
+		field := out.FieldByIndex(p.field)
 		switch p.Form {
 		case Number:
 			values[p.Name] = number(field)

@@ -82,14 +82,23 @@ func Calculations() []calc.Calculation {
 	}
 }
 
-func driveCalculation(in struct {
+// drivenPorts are a rig and the pieces it is driven over.
+type drivenPorts struct {
 	Wheelbase quantity.Length `says:"L, tow vehicle axle to axle"`
 	Hitch     quantity.Length `says:"M, hitch behind the rear axle; ahead of it negative"`
 	Tongue    quantity.Length `says:"L1, hitch to trailer axle"`
 	Trailer   quantity.Angle  `says:"heading of the trailer at the start; the tow vehicle's is 0" default:"0"`
 	Steering  []float64       `unit:"deg" says:"steering of each piece, left positive"`
 	Lengths   []float64       `unit:"m" says:"length of each piece at the rear axle, reverse negative"`
-}) (out struct {
+}
+
+func (in drivenPorts) drive() (Rig, Drive, error) {
+	r := chain{in.Wheelbase, in.Hitch, in.Tongue}.rig()
+	d, err := driveOf(r, Pose{Trailer: float64(in.Trailer)}, in.Steering, in.Lengths)
+	return r, d, err
+}
+
+func driveCalculation(in drivenPorts) (out struct {
 	X              quantity.Length
 	Y              quantity.Length
 	Heading        quantity.Angle
@@ -99,8 +108,7 @@ func driveCalculation(in struct {
 	Bend           quantity.Angle `says:"tow vehicle's heading less the trailer's, at the end"`
 	GreatestBend   quantity.Angle
 }, err error) {
-	r := chain{in.Wheelbase, in.Hitch, in.Tongue}.rig()
-	d, err := driveOf(r, Pose{Trailer: float64(in.Trailer)}, in.Steering, in.Lengths)
+	r, d, err := in.drive()
 	if err != nil {
 		return out, err
 	}
@@ -112,21 +120,13 @@ func driveCalculation(in struct {
 	return out, nil
 }
 
-func integratedCalculation(in struct {
-	Wheelbase quantity.Length `says:"L, tow vehicle axle to axle"`
-	Hitch     quantity.Length `says:"M, hitch behind the rear axle; ahead of it negative"`
-	Tongue    quantity.Length `says:"L1, hitch to trailer axle"`
-	Trailer   quantity.Angle  `says:"heading of the trailer at the start; the tow vehicle's is 0" default:"0"`
-	Steering  []float64       `unit:"deg" says:"steering of each piece, left positive"`
-	Lengths   []float64       `unit:"m" says:"length of each piece at the rear axle, reverse negative"`
-}) (out struct {
+func integratedCalculation(in drivenPorts) (out struct {
 	X              quantity.Length
 	Y              quantity.Length
 	Heading        quantity.Angle
 	TrailerHeading quantity.Angle
 }, err error) {
-	r := chain{in.Wheelbase, in.Hitch, in.Tongue}.rig()
-	d, err := driveOf(r, Pose{Trailer: float64(in.Trailer)}, in.Steering, in.Lengths)
+	r, d, err := in.drive()
 	if err != nil {
 		return out, err
 	}

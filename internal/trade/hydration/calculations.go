@@ -48,32 +48,24 @@ func heatCalculations() []calc.Calculation {
 			return out, err
 		}),
 		calc.New("hydration.degree", "share hydrated at an equivalent age of the hydration clock", "schindler-folliard-2005", func(in struct {
-			CementType    string         `says:"I, I/II, II, III or V" default:"I/II"`
-			WaterCement   quantity.Ratio `says:"water over cementitious"`
-			FlyAsh        quantity.Ratio `says:"share of cementitious" default:"0"`
-			FlyAshLime    quantity.Ratio `default:"0.10"`
-			Slag          quantity.Ratio `says:"share of cementitious" default:"0"`
-			EquivalentAge float64        `says:"at 21.1 °C" unit:"h"`
+			blendPorts
+			EquivalentAge float64 `says:"at 21.1 °C" unit:"h"`
 		}) (out struct {
 			Degree quantity.Ratio
 		}, err error) {
-			c, err := blendPorts{in.CementType, in.WaterCement, in.FlyAsh, in.FlyAshLime, in.Slag}.curve()
+			c, err := in.curve()
 			out.Degree = quantity.Ratio(c.Degree(in.EquivalentAge))
 			return out, err
 		}),
 		calc.New("hydration.peak", "when a blend gives most heat, and how much at a temperature", "schindler-folliard-2005", func(in struct {
-			CementType   string           `says:"I, I/II, II, III or V" default:"I/II"`
-			WaterCement  quantity.Ratio   `says:"water over cementitious"`
-			FlyAsh       quantity.Ratio   `says:"share of cementitious" default:"0"`
-			FlyAshLime   quantity.Ratio   `default:"0.10"`
-			Slag         quantity.Ratio   `says:"share of cementitious" default:"0"`
+			blendPorts
 			Content      quantity.Density `says:"cementitious content"`
 			ConcreteTemp quantity.Temp    `default:"21.1"`
 		}) (out struct {
 			EquivalentAge float64 `unit:"h"`
 			HeatRate      float64 `unit:"W/m3"`
 		}, err error) {
-			c, err := blendPorts{in.CementType, in.WaterCement, in.FlyAsh, in.FlyAshLime, in.Slag}.curve()
+			c, err := in.curve()
 			if err != nil {
 				return out, err
 			}
@@ -82,17 +74,13 @@ func heatCalculations() []calc.Calculation {
 			return out, nil
 		}),
 		calc.New("hydration.adiabatic_rise", "how much a concrete warms in the end if it loses no heat", "schindler-folliard-2005", func(in struct {
-			CementType   string           `says:"I, I/II, II, III or V" default:"I/II"`
-			WaterCement  quantity.Ratio   `says:"water over cementitious"`
-			FlyAsh       quantity.Ratio   `says:"share of cementitious" default:"0"`
-			FlyAshLime   quantity.Ratio   `default:"0.10"`
-			Slag         quantity.Ratio   `says:"share of cementitious" default:"0"`
+			blendPorts
 			Content      quantity.Density `says:"cementitious content"`
 			HeatCapacity float64          `unit:"J/m3/K" default:"2300000"`
 		}) (out struct {
 			Rise quantity.TempDiff
 		}, err error) {
-			c, err := blendPorts{in.CementType, in.WaterCement, in.FlyAsh, in.FlyAshLime, in.Slag}.curve()
+			c, err := in.curve()
 			if err == nil && in.HeatCapacity <= 0 {
 				err = fmt.Errorf("heat capacity is above zero")
 			}
@@ -100,17 +88,13 @@ func heatCalculations() []calc.Calculation {
 			return out, err
 		}),
 		calc.New("hydration.set", "hours to initial and final set at a constant temperature", "schindler-2004-set", func(in struct {
-			CementType   string         `says:"I, I/II, II, III or V" default:"I/II"`
-			WaterCement  quantity.Ratio `says:"water over cementitious"`
-			FlyAsh       quantity.Ratio `says:"share of cementitious" default:"0"`
-			FlyAshLime   quantity.Ratio `default:"0.10"`
-			Slag         quantity.Ratio `says:"share of cementitious" default:"0"`
-			ConcreteTemp quantity.Temp  `says:"temperature of the concrete"`
+			blendPorts
+			ConcreteTemp quantity.Temp `says:"temperature of the concrete"`
 		}) (out struct {
 			Initial quantity.Time
 			Final   quantity.Time
 		}, err error) {
-			c, err := blendPorts{in.CementType, in.WaterCement, in.FlyAsh, in.FlyAshLime, in.Slag}.curve()
+			c, err := in.curve()
 			if err != nil {
 				return out, err
 			}

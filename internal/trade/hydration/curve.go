@@ -86,14 +86,17 @@ func (c Curve) PeakAge() float64 {
 // AgeAt is the equivalent age, h, at which the degree of hydration is alpha; infinite at or above the ultimate.
 //
 //	te = τ/[ln(αu/α)]^{1/β}
-func (c Curve) AgeAt(alpha float64) float64 {
+func (c Curve) AgeAt(alpha float64) float64 { return stretched(alpha, c.Ultimate, c.Delay, c.Shape) }
+
+// stretched is where y = u exp[−(τ/t)^β] has a value: zero at or below nothing, infinite at or above the ultimate.
+func stretched(y, ultimate, delay, shape float64) float64 {
 	switch {
-	case alpha <= 0:
+	case y <= 0:
 		return 0
-	case alpha >= c.Ultimate:
+	case y >= ultimate:
 		return math.Inf(1)
 	}
-	return c.Delay / math.Pow(math.Log(c.Ultimate/alpha), 1/c.Shape)
+	return delay / math.Pow(math.Log(ultimate/y), 1/shape)
 }
 
 // HeatRate is the heat given off, W/m³, at equivalent age te (h) and temperature t (°C) by a concrete with cementitious

@@ -67,13 +67,7 @@ func (e Exponential) At(te float64) float64 {
 
 // AgeFor is the age at which the strength is s.
 func (e Exponential) AgeFor(s float64) float64 {
-	switch {
-	case s <= 0:
-		return 0
-	case s >= e.Ultimate:
-		return math.Inf(1)
-	}
-	return e.Delay / math.Pow(math.Log(e.Ultimate/s), 1/e.Shape)
+	return stretched(s, e.Ultimate, e.Delay, e.Shape)
 }
 
 // Logarithmic is Plowman's line, good only inside the ages it was fitted to.
