@@ -16,8 +16,8 @@ var gateWidth = quantity.Feet(12)
 // cautions are what the truck must mind, and whether all of the slab is served.
 func (r *Result) cautions(in Input) []check.Check {
 	out := []check.Check{r.reachCheck(in), gateCheck(in),
-		check.Caution("access.backing", "Trucks back up here: one spotter in the driver's mirror, agreed hand signals, nobody behind, stop when the spotter is lost.", sources.BackingTrucks),
-		check.Caution("access.washout", "Give the driver a lined washout place away from drains, water and roots before the first truck comes.", sources.CommonPractice),
+		check.BackingTruck.In("access"),
+		check.WashOut.In("access"),
 	}
 	if in.Drive.Value {
 		weighs := "66,000 to 72,000 lb: a 4 in drive"

@@ -176,12 +176,10 @@ func (in Input) sawChecks(depth quantity.Length) []check.Check {
 	timing := check.Check{ID: "joints.timing", Level: check.Care, Source: sources.SawWindow,
 		Says: fmt.Sprintf("Saw %s deep with a 1/8 in blade as soon as the edge of a trial cut does not ravel, middle cuts first, and before the first cool night; the hours stand with the cure.", cut),
 		Then: []string{"Have the saw, a spare blade and water on site before the last truck.", "If cracks run ahead of the saw, jump to every second joint."}}
-	silica := check.Caution("joints.silica", "Sawing makes silica dust: run the saw's water the whole time, outdoors; indoors wear a fitted respirator as well.",
-		sources.SilicaTable, "Keep others upwind and wash the slurry off skin; local code governs.")
+	silica := check.SawDust.In("joints")
 	if in.Saw.Value == EarlySaw {
 		timing.Source = sources.ACI302EarlySaw
 		timing.Says = fmt.Sprintf("Saw %s deep with the early-entry saw about 1 to 4 h after finishing, when it carries the saw without marks; replace a worn skid plate, it ravels the edge.", cut)
-		silica.Says = "Early-entry dry saws are not on the list of wet tools: use a vacuum shroud, or have the dust measured and wear a fitted respirator."
 	}
 	return []check.Check{timing, silica, check.Caution("joints.saw-guard", "Guard on, ground-fault plug or engine outdoors, no loose clothes, nobody ahead of the blade.", sources.CommonPractice)}
 }

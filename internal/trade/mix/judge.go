@@ -19,7 +19,7 @@ func (d *design) judge() {
 			d.r.Check(*c)
 		}
 	}
-	d.r.Check(check.Caution("mix.wet-cement", "Wet concrete burns skin and eyes: gloves, boots, eye wash at hand, rinse at once.", sources.CommonPractice))
+	d.r.Check(check.WetCement.In("mix"))
 }
 
 func (d *design) strengthSays(s quantity.Stress) string {

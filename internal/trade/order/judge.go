@@ -171,11 +171,11 @@ func (d *design) cautions() []check.Check {
 		away, weighs = "3 m", "30 to 33 t: keep it off driveways of 100 mm"
 	}
 	list := []check.Check{
-		check.Caution("order.backing", "A backing truck sees nobody behind it: one spotter, agreed signs, stop when the spotter is out of sight.", sources.BackingTrucks),
+		check.BackingTruck.In("order"),
 		check.Caution("order.chute", "Keep hands off the chute joints and feet from under it: they pinch.", sources.CommonPractice),
 		check.Caution("order.overhead", fmt.Sprintf("Keep chute, drum and boom %s or more from overhead lines, more above 50 kV; ask the utility.", away), sources.OverheadLines),
-		check.Caution("order.wash-out", "Wash out into a lined pit, never onto the ground or into a drain.", sources.CommonPractice),
-		check.Caution("order.wet-cement", "Wet concrete burns skin and eyes: gloves, boots, eye wash at hand, rinse at once.", sources.CommonPractice),
+		check.WashOut.In("order"),
+		check.WetCement.In("order"),
 		{ID: "order.driveway", Level: check.Care, Source: sources.TruckWeights,
 			Says: fmt.Sprintf("A loaded truck weighs %s, septic tanks, culverts and soft shoulders.", weighs),
 			Then: []string{"Stay on the street, plank the way, or barrow and pump."}},
