@@ -185,19 +185,45 @@ func firstWinter(poured time.Time) string {
 	return fmt.Sprintf("%d–%02d", year, (year+1)%100)
 }
 
+// hottestPlaced and coldestPlaced are the limits for concrete at the chute, °C.
+const (
+	hottestPlaced = 35.0
+	coldestPlaced = 13.0
+)
+
+// placedCheck holds the concrete as it came against the limits at the chute.
+func (j job) placedCheck() []check.Check {
+	p := j.in.Placed
+	if !p.Given() {
+		return nil
+	}
+	c := check.Check{ID: "cure.placed", Level: check.Good, Value: p.Show(""), Limit: quantity.Plain(hottestPlaced, quantity.AsTemp), Source: sources.ACI305R}
+	c.Says = fmt.Sprintf("It is placed at %s.", j.show(c.Value))
+	switch t := p.Value.Celsius(); {
+	case t > hottestPlaced:
+		c.Level = check.Care
+		c.Says = fmt.Sprintf("It is placed at %s, over the limit of %s: it sets fast, cracks more as it cools, and may lose %.0f %% of its late strength, which the dates count.", j.show(c.Value), j.show(c.Limit), 100*j.in.hotLoss())
+		c.Then = []string{"Turn such a load away. If it is in: joints early, blankets so that it cools slowly, cylinders before loads."}
+	case t < coldestPlaced:
+		c.Level, c.Limit, c.Source = check.Care, quantity.Plain(coldestPlaced, quantity.AsTemp), sources.ACI306Table
+		c.Says = fmt.Sprintf("It is placed at %s, under the %s of cold-weather practice: it gains strength late and is near freezing.", j.show(c.Value), j.show(c.Limit))
+		c.Then = []string{"Warmer concrete from the plant; blankets at once."}
+	}
+	return []check.Check{c}
+}
+
 // heaterFumes is the word on heaters, where a tent is used or would help.
 func (j job) heaterFumes(list []UnderCover) []check.Check {
 	if !j.in.Tent.Value && (len(list) == 0 || j.inPlan(list).Withstood) {
 		return nil
 	}
-	return []check.Check{check.Caution("cure.heater-fumes", "Heaters in a tent give carbon monoxide, which kills unseen, and start fires: vent them outside, keep them off the covers, never sleep there; their fumes also dust a fresh surface.",
-		sources.CommonPractice, "A vented heater, a carbon monoxide alarm, an extinguisher, somebody who looks in.")}
+	return []check.Check{check.HeaterFumes.In("cure")}
 }
 
 func cautions() []check.Check {
 	return []check.Check{
 		check.Caution("cure.green-traffic", "Keep children, dogs, wheelbarrows and cars off green concrete: tape it off until it may be walked on.", sources.CommonPractice, "Tape and a sign with the date."),
-		check.Caution("cure.wet-cement-burns", "Wet cement and curing water burn skin: gloves and boots, wash at once.", sources.WetCementBurns, "Gloves, boots, clean water."),
+		check.WetCement.In("cure"),
 	}
 }
 

@@ -172,7 +172,7 @@ type gain struct {
 }
 
 func (in Input) gain() (gain, error) {
-	g := gain{spread: float64(in.Spread.Value), energy: float64(in.Energy.Value)}
+	g := gain{spread: math.Min(0.5, float64(in.Spread.Value)+in.hotLoss()), energy: float64(in.Energy.Value)}
 	if len(in.Cylinders) == 0 {
 		g.curve = hydration.Hyperbolic{Ultimate: float64(in.Ultimate.Value) * in.Strength.Value.MPa(), Rate: float64(in.Rate.Value), Start: in.Begins.Value.Days()}
 		return g, nil
@@ -184,6 +184,20 @@ func (in Input) gain() (gain, error) {
 	fit, err := hydration.FitStrength(hydration.HyperbolicFamily, ages, strengths)
 	g.curve, g.fit = fit.Curve(), &fit
 	return g, err
+}
+
+// A first day as hot as this loses late strength, up to the most, °C and share. Source: common practice (the cross-over effect).
+const (
+	hotFrom, hotTo = 32.0, 42.0
+	mostHotLoss    = 0.10
+)
+
+// hotLoss is the share of late strength that concrete placed hot may lose.
+func (in Input) hotLoss() float64 {
+	if !in.Placed.Given() {
+		return 0
+	}
+	return mostHotLoss * math.Max(0, math.Min(1, (in.Placed.Value.Celsius()-hotFrom)/(hotTo-hotFrom)))
 }
 
 // confidence of the lower bound from cylinders, one-sided.

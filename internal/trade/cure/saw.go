@@ -92,7 +92,5 @@ func (j job) sawChecks(s SawWindows) []check.Check {
 		c.Says = fmt.Sprintf("The first cool of the evening, %s, comes before a conventional saw can go on (%s to %s).", j.untilWords(s.EarlyUntil.Hours()), when(s.From), until)
 		c.Then = []string{early, "Groove the joints while it is fresh."}
 	}
-	dust := check.Caution("cure.saw-dust", "Saw dust holds silica that ruins lungs: saw wet, or with a vacuum shroud and respirator; an early-entry saw run dry does not count as wet. Ears, eyes, boots.",
-		sources.SilicaTable1, "Water on the blade or vacuum on the shroud before the first cut.")
-	return []check.Check{c, dust}
+	return []check.Check{c, check.SawDust.In("cure")}
 }

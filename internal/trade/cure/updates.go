@@ -7,6 +7,8 @@ import (
 
 	"slabwright/internal/engines/almanac"
 	"slabwright/internal/engines/quantity"
+	"slabwright/internal/trade/check"
+	"slabwright/internal/trade/sources"
 )
 
 // Update is how readings moved the dates, and why.
@@ -103,4 +105,33 @@ func (j job) update(why string, until time.Time, before float64) (Update, float6
 		u.Moved = quantity.Hours(age - before)
 	}
 	return u, age
+}
+
+// littleMove is the least move of a date that is spoken of, h.
+const littleMove = 2.0
+
+// movedCheck says how the last readings moved the trailer's date, and why.
+func (j job) movedCheck(list []Update) []check.Check {
+	if len(list) < 2 || list[0].Trailer.IsZero() {
+		return nil
+	}
+	first, last := list[0], list[len(list)-1]
+	day := func(t time.Time) string { return almanac.Date(t, j.in.Units) }
+	c := check.Check{ID: "cure.moved", Level: check.Good, Source: sources.OwnRule, Where: almanac.Stamp(almanac.On(last.Until, j.zone), j.in.Units)}
+	total := 0.0
+	for _, u := range list {
+		total += u.Moved.Hours()
+	}
+	switch {
+	case last.Trailer.IsZero():
+		c.Level, c.Says = check.Stop, "By the readings the trailer's strength is not proven any more. "+last.Why
+	case math.Abs(total) < littleMove:
+		c.Says = fmt.Sprintf("Readings leave the trailer at %s. %s", day(last.Trailer), last.Why)
+	case total > 0:
+		c.Level = check.Care
+		c.Says = fmt.Sprintf("Readings put the trailer off from %s to %s. %s", day(first.Trailer), day(last.Trailer), last.Why)
+	default:
+		c.Says = fmt.Sprintf("Readings bring the trailer forward from %s to %s. %s", day(first.Trailer), day(last.Trailer), last.Why)
+	}
+	return []check.Check{c}
 }

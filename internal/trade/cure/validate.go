@@ -34,7 +34,7 @@ func (in Input) limits(l *bounds.List) {
 	bounds.Needed(l, "latitude", in.Latitude, -90*degree, 90*degree, quantity.AsAngle)
 	bounds.Between(l, "longitude", in.Longitude, -180*degree, 180*degree, quantity.AsAngle)
 	bounds.Needed(l, "wind_share", in.WindShare, 0, 1.5, quantity.AsRatio)
-	bounds.Between(l, "placed_temperature", in.Placed, 2, 45, quantity.AsTemp)
+	bounds.Between(l, "placed_temperature", in.Placed, -0.5, 60, quantity.AsTemp)
 	bounds.Between(l, "ground_temperature", in.Ground, -30, 60, quantity.AsTemp)
 	bounds.Needed(l, "base", in.Base, 0, 0.9, quantity.AsThickness)
 	bounds.Needed(l, "cementitious", in.Cementitious, 200, 550, quantity.AsContent)

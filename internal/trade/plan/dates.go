@@ -2,6 +2,7 @@ package plan
 
 import (
 	"strconv"
+	"strings"
 	"time"
 
 	"slabwright/internal/engines/geometry"
@@ -117,13 +118,11 @@ func linkCure(in *cure.Input, j *job.Job, from Results) {
 	known.Feed(&in.Thickness, from.Slab.Thickness, "slab.thickness")
 	known.Feed(&in.Base, from.SlabInput.BaseThickness.Value, "slab.base_thickness")
 	known.Feed(&in.Subgrade, from.Slab.SubgradeModulus, "slab.subgrade_modulus")
-	if need := from.Slab.OpeningStrength; need > 0 {
-		known.Feed(&in.TrailerAt, max(need, in.CarAt.Value), "slab.opening_strength")
-	}
+	linkLoad(in, from)
 	known.Feed(&in.Salted, from.MixInput.Deicers.Value, "mix.deicers")
 	in.Covers, in.TentAir, in.Shade = sameAs(in.Covers, j.Pour.Covers), sameAs(in.TentAir, j.Pour.TentAir), sameAs(in.Shade, j.Pour.Shade)
 	linkPanels(in, from)
-	linkStart(in, j, from.Pour.Chosen)
+	linkStart(in, j, begun(from.Pour))
 }
 
 // sameAs is what one stage was told of a thing that another was told too: its own, where it was told.
@@ -154,6 +153,42 @@ func linkPanels(in *cure.Input, from Results) {
 	}
 	for _, p := range from.Joints.Panels {
 		in.Panels = append(in.Panels, cure.Panel{Name: "panel " + strconv.Itoa(p.Number), Length: p.Length, Width: p.Width, Held: held(p, from.Joints.Outline)})
+	}
+}
+
+// begun is the chosen start as it really goes where something of it was stamped: when the last was struck off and broomed, and the set
+// as it runs.
+func begun(p pour.Result) pour.StartHour {
+	chosen, day := p.Chosen, p.Rehearsal
+	if day == nil || day.Now.IsZero() {
+		return chosen
+	}
+	set := chosen.SetBy.Sub(chosen.PlacedBy)
+	if day.Stretch > 0 {
+		set = time.Duration(day.Stretch * float64(set))
+	}
+	for _, row := range day.Board {
+		switch row.Step {
+		case "place":
+			chosen.PlacedBy = row.Until
+		case "broom":
+			chosen.FinishedBy = row.Until
+		}
+	}
+	chosen.SetBy = chosen.PlacedBy.Add(set)
+	return chosen
+}
+
+// linkLoad gives the use that the slab was checked for the strength that check asks: the truck's where a truck drives on it, else the
+// trailer's.
+func linkLoad(in *cure.Input, from Results) {
+	need := from.Slab.OpeningStrength
+	switch {
+	case need <= 0:
+	case strings.HasSuffix(from.SlabInput.Vehicle.Value, "truck"):
+		known.Feed(&in.TruckAt, max(need, in.TrailerAt.Value), "slab.opening_strength")
+	default:
+		known.Feed(&in.TrailerAt, max(need, in.CarAt.Value), "slab.opening_strength")
 	}
 }
 

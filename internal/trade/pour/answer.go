@@ -31,10 +31,15 @@ func (j job) showInputs(r *Result) {
 	w.Show(working.Step{Name: "placing_time", Says: "time to place it all", Formula: "A · h / placing rate",
 		Value: quantity.Plain(j.crew.placingTime().Seconds(), quantity.AsHours), From: []string{"area", "thickness", "placing_rate"}, Source: sources.Arithmetic})
 	w.Show(working.Step{Name: "bleed_capacity", Says: "water that can come to the surface", Symbol: "Bc", Formula: "kb · w/cm · Cc · h",
-		Value: quantity.Words(fmt.Sprintf("%.2f kg/m²", j.bleed.Capacity)), From: []string{"bleed_share", "water_cement", "cementitious", "thickness"}, Source: sources.ASTMC232})
+		Value: quantity.Words(j.showWater(j.bleed.Capacity)), From: []string{"bleed_share", "water_cement", "cementitious", "thickness"}, Source: sources.ASTMC232})
 	limit := dryingLimits[j.kind]
 	w.Show(working.Step{Name: "evaporation_limit", Says: fmt.Sprintf("evaporation at which precautions start, %s mix", j.kind),
 		Value: quantity.Plain(limit.limit/3600, quantity.AsEvaporation), Source: limit.source})
+	if n := len(in.SetsSeen); n > 0 {
+		usual := hydration.SetAges(j.curve, j.blend.WaterCement)
+		w.Show(working.Step{Name: "sets_seen", Says: fmt.Sprintf("set by %d seen on site, against the usual curve; they scatter %.0f %%", n, 100*j.seenScatter), Formula: "mean of t γ(T)",
+			Value: quantity.Plain(j.seen.Initial/usual.Initial, quantity.AsPercent), From: []string{"water_cement"}, Source: sources.ASTMC1074})
+	}
 	w.Show(working.Step{Name: "set_ages", Says: "initial and final set at 21.1 °C (70 °F)", Formula: "α = 0.15 and 0.26 w/cm; te = τ/[ln(αu/α)]^(1/β)",
 		Value: quantity.Words(fmt.Sprintf("%.1f h and %.1f h", j.set.Initial, j.set.Final)), From: []string{"water_cement", "set_shift"}, Source: sources.Schindler2004})
 }
@@ -145,11 +150,22 @@ func (j job) showStart(w *working.Sheet, s StartHour) {
 	w.Show(working.Step{Name: "evaporation_range", Says: "range in which the true evaporation usually lies", Formula: "E ± 40 %",
 		Value: quantity.Words(j.show(low) + " to " + j.show(high)), From: []string{"evaporation"}, Source: sources.Hover2020})
 	w.Answer(working.Step{Name: "surface_deficit", Says: "water missing at the surface at initial set", Symbol: "D", Formula: "max(0, ∫E dt − B)",
-		Value: quantity.Words(fmt.Sprintf("%.2f kg/m², %s risk", s.Deficit, riskWord(s.Deficit))), From: []string{"evaporation", "bleed_capacity", "bleed_time", "initial_set"}, Source: sources.CommonPractice})
+		Value: quantity.Words(fmt.Sprintf("%s, %s risk", j.showWater(s.Deficit), riskWord(s.Deficit))), From: []string{"evaporation", "bleed_capacity", "bleed_time", "initial_set"}, Source: sources.CommonPractice})
 	w.Answer(working.Step{Name: "keep_up_area", Says: "area these finishers can follow", Symbol: "A_max", Formula: "(Tc − To)/(1/F − 1/P)",
 		Value: j.keepUpWords(s), From: []string{"initial_set", "final_set", "finishers", "finish_rate", "placing_rate"}, Source: sources.CommonPractice})
 	w.Answer(working.Step{Name: "finished_by", Says: "last concrete floated and broomed", Formula: "max over strips of initial set + area behind / F",
 		Value: quantity.Words(j.when(s.FinishedBy, s.At)), From: []string{"initial_set", "placing_time", "finishers", "finish_rate"}, Source: sources.OwnRule})
+}
+
+// poundsOnAFoot is 1 kg/m² in lb/ft².
+const poundsOnAFoot = 0.3048 * 0.3048 / 0.45359237
+
+// showWater writes water on an area, kg/m², in the job's units.
+func (j job) showWater(kg float64) string {
+	if j.in.Units == quantity.Metric {
+		return fmt.Sprintf("%.2f kg/m²", kg)
+	}
+	return fmt.Sprintf("%.2f lb/ft²", kg*poundsOnAFoot)
 }
 
 func (j job) chuteFrom() []string {
@@ -174,18 +190,14 @@ const (
 
 // cautions are the words for people that belong to the steps of a pour.
 func (j job) cautions(s StartHour) []check.Check {
-	out := []check.Check{
-		check.Caution("pour.wet-cement-burns", "Wet cement burns skin without hurting at first: gloves, boots, kneeboards; wash with clean water, change wet clothes; eyes rinsed 15 minutes, then a doctor.",
-			sources.WetCementBurns, "Gloves, boots, kneeboards, a full wash bottle on site."),
-	}
+	out := []check.Check{check.WetCement.In("pour")}
 	hot, cold := j.peopleWeather(s)
 	if hot {
 		out = append(out, check.Caution("pour.heat-stress", "Heat can kill: water every 15–20 minutes, shade, rest, new hands break in slowly, nobody works alone. Stop if someone is confused or stops sweating and call for help.",
 			sources.HeatStressRule, "Start earlier; more hands; shade and cold water on site."))
 	}
 	if cold {
-		out = append(out, check.Caution("pour.cold-and-fumes", "Heaters and engines under covers give carbon monoxide, which nobody smells: vent heaters to the outside, keep covers open where people are. Dry gloves, warm break place.",
-			sources.CommonPractice, "Vented heaters only; a carbon monoxide alarm under the covers."))
+		out = append(out, check.HeaterFumes.In("pour"))
 	}
 	return out
 }

@@ -3,6 +3,7 @@ package pour
 import (
 	"errors"
 	"fmt"
+	"math"
 	"time"
 
 	"slabwright/internal/engines/almanac"
@@ -29,6 +30,8 @@ type job struct {
 	blend                   hydration.Blend
 	curve                   hydration.Curve
 	set                     hydration.Set
+	seen                    hydration.Set // by what was seen to set; zero: nothing was
+	seenScatter             float64       // of those sets about their mean, as a share
 	kind                    mixKind
 	bleed                   Bleed
 	bleedShare              known.Ratio
@@ -76,13 +79,36 @@ func (j *job) prepareMix() {
 		told := hydration.Set{Initial: in.SupplierFirst.Value.Hours(), Final: in.SupplierFinal.Value.Hours()}
 		j.set = hydration.SetFrom(told, in.SupplierTemp.Value.Celsius(), j.curve.Energy)
 	}
-	if in.SetShift.Origin == known.Assumed && !in.SupplierFirst.Given() {
+	j.seen, j.seenScatter = setsSeen(in.SetsSeen, j.set, j.curve.Energy)
+	switch {
+	case len(in.SetsSeen) > 0:
+		j.set = j.seen
+	case in.SetShift.Origin == known.Assumed && !in.SupplierFirst.Given():
 		j.in.SetShift = j.ashShift()
 	}
 	j.set = j.set.Shift(j.in.SetShift.Value.Hours(), j.curve.Energy)
 	j.kind = kindOf(float64(in.Air.Value), j.blend.FlyAsh+j.blend.Slag, float64(in.SilicaFume.Value), j.blend.WaterCement)
 	j.bleedShare = in.BleedShare.Or(j.kind.bleedShare())
 	j.bleed = Bleed{Capacity: float64(j.bleedShare.Value) * j.water * j.thickness, Time: in.BleedTime.Value.Hours()}
+}
+
+// setsSeen is the set ages that sets seen at their temperatures come to, on average, and how far they scatter; the final set, where none
+// was seen, keeps its ratio to the initial.
+func setsSeen(seen []SetSeen, usual hydration.Set, energy float64) (hydration.Set, float64) {
+	var initial, final, squares, n float64
+	for _, s := range seen {
+		told := hydration.Set{Initial: s.Initial.Hours(), Final: s.Final.Hours()}
+		if s.Final == 0 {
+			told.Final = told.Initial * usual.Final / usual.Initial
+		}
+		age := hydration.SetFrom(told, s.Concrete.Celsius(), energy)
+		initial, final, squares, n = initial+age.Initial, final+age.Final, squares+age.Initial*age.Initial, n+1
+	}
+	if n == 0 {
+		return hydration.Set{}, 0
+	}
+	mean := initial / n
+	return hydration.Set{Initial: mean, Final: final / n}, math.Sqrt(max(0, squares/n-mean*mean)) / mean
 }
 
 // What fly ash of low lime and slag usually add to both sets at 20 °C, hours for each whole share of the cementitious: 20 % ash half an

@@ -111,7 +111,7 @@ func (j job) buys(was, is StartHour) string {
 
 // playThrough rehearses the chosen start when that is asked for, and puts what it gives on the sheet.
 func (j job) playThrough(r *Result) error {
-	if !j.in.Rehearse.Value || r.Chosen.Level == check.NotComputed {
+	if !j.in.Rehearse.Value && len(j.in.Team.Taps) == 0 || r.Chosen.Level == check.NotComputed {
 		return nil
 	}
 	played, err := j.rehearse(r.Start)

@@ -58,6 +58,7 @@ type Input struct {
 	SupplierFirst known.Time    `yaml:"supplier_initial_set" says:"initial set told by the plant" unit:"h|h" usual:"2..12|2..12" show:"hours"`
 	SupplierFinal known.Time    `yaml:"supplier_final_set" says:"final set told by the plant" unit:"h|h" usual:"3..16|3..16" show:"hours"`
 	SupplierTemp  known.Temp    `yaml:"supplier_set_temperature" says:"concrete temperature of the plant's set times" unit:"°F|°C" usual:"60..90|15..32"`
+	SetsSeen      []SetSeen     `yaml:"observed_sets" says:"set times of this mix seen on site or told by the plant, one for each pour"`
 
 	ConcreteTemp known.Temp     `yaml:"concrete_temperature" says:"concrete temperature at the chute" unit:"°F|°C" usual:"50..95|10..35"`
 	OverAir      known.TempDiff `yaml:"concrete_over_air" says:"how much warmer than the air concrete usually arrives" unit:"°F|K" usual:"0..20|0..10"`
@@ -81,6 +82,13 @@ type Reading struct {
 	Humidity known.Percent `yaml:"humidity" says:"relative humidity" unit:"%|%" usual:"10..100|10..100" show:"percent"`
 	Wind     known.Speed   `yaml:"wind" says:"wind half a metre (20 in) above the slab" unit:"mph|km/h" usual:"0..25|0..40"`
 	Concrete known.Temp    `yaml:"concrete" says:"concrete temperature" unit:"°F|°C" usual:"50..95|10..35"`
+}
+
+// SetSeen is how long one pour of this mix took to set.
+type SetSeen struct {
+	Concrete quantity.Temp `yaml:"concrete" json:"concrete" says:"temperature of the slab until it set" unit:"°F|°C"`
+	Initial  quantity.Time `yaml:"initial" json:"initial" says:"hours from the chute until a footprint was a quarter inch (6 mm) deep" unit:"h|h"`
+	Final    quantity.Time `yaml:"final" json:"final,omitzero" says:"hours from the chute until a boot only scuffed it; left out: not seen" unit:"h|h"`
 }
 
 // Result is the answer.

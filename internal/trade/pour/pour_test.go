@@ -191,17 +191,6 @@ func TestLateHandsAreCountedAndHelped(t *testing.T) {
 	}
 }
 
-func TestAShortForecastJudgesNothing(t *testing.T) {
-	r := design(t, at(apron(fineDays(june11, 9)), 7))
-	if r.Verdict != check.NotComputed {
-		t.Errorf("verdict %v from a forecast that ends before the set", r.Verdict)
-	}
-	hours := fineDays(june11, 48)
-	if r := design(t, at(apron(append(hours[:8:8], hours[13:]...)), 7)); r.Verdict != check.NotComputed {
-		t.Errorf("verdict %v across a hole of six hours", r.Verdict)
-	}
-}
-
 func TestFaultsNameTheFieldAndTheRemedy(t *testing.T) {
 	for field, spoil := range map[string]func(*pour.Input){
 		"area":                 func(in *pour.Input) { in.Area = known.Area{} },

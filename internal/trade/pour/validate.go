@@ -87,6 +87,15 @@ func (in Input) mixFaults() check.Faults {
 		faults = append(faults, check.Fault{Field: "supplier_final_set", Given: in.SupplierFinal.Show(quantity.AsHours).String(in.Units),
 			Why: "the final set comes after the initial set.", Type: "Type a longer time."})
 	}
+	for i, s := range in.SetsSeen {
+		field := fmt.Sprintf("observed_sets[%d]", i+1)
+		switch {
+		case !(s.Concrete >= 2 && s.Concrete <= 45):
+			faults = append(faults, check.Fault{Field: field, Given: quantity.Show(s.Concrete, quantity.AsTemp).String(in.Units), Why: "no slab sets at that.", Type: "Check the unit: °F or °C?"})
+		case !(s.Initial.Hours() >= 0.5 && s.Initial.Hours() <= 36) || s.Final != 0 && !(s.Final > s.Initial && s.Final.Hours() <= 60):
+			faults = append(faults, check.Fault{Field: field, Given: quantity.Show(s.Initial, quantity.AsHours).String(in.Units), Why: "a set is half an hour to 36 h after the chute, the final set after the initial.", Type: "Type hours from the chute."})
+		}
+	}
 	return faults
 }
 
