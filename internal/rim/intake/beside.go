@@ -3,6 +3,7 @@ package intake
 import (
 	"errors"
 	"path/filepath"
+	"strings"
 
 	"github.com/goccy/go-yaml/ast"
 
@@ -47,10 +48,12 @@ func (d *decoder) pasted(root ast.Node, j *job.Job) error {
 	}
 	hours, err := Forecast(d.file, []byte(j.ForecastTable), d.reading)
 	if faults := (Faults)(nil); errors.As(err, &faults) {
-		line, column := place(n)
+		line, _ := place(n)
 		for i := range faults {
-			faults[i].Line += line
-			faults[i].Column += column - 1
+			if faults[i].Line += line; faults[i].Line <= len(d.lines) {
+				text := d.lines[faults[i].Line-1]
+				faults[i].Column += len(text) - len(strings.TrimLeft(text, " "))
+			}
 		}
 		return faults
 	}

@@ -326,8 +326,14 @@ func (d *decoder) scalar(n ast.Node, path string) (string, bool) {
 // longest is how many letters a value may have: a long address, not a letter.
 const longest = 300
 
+// pastedTables are the lines that hold a whole table: it is read, not printed.
+var pastedTables = map[string]bool{"forecast_table": true}
+
 // printable gives a scalar's text on one line; what no sheet could print is a fault.
 func (d *decoder) printable(n ast.Node, path string) (string, bool) {
+	if pastedTables[path] {
+		return scalarText(n), true
+	}
 	text := lineBreaks.Replace(strings.TrimSpace(scalarText(n)))
 	if letters := utf8.RuneCountInString(text); d.forSheets && letters > longest {
 		d.fault(n, path, "", fmt.Sprintf("has %d letters; at most %d fit on a sheet.", letters, longest), "Say it shorter.")

@@ -3,6 +3,7 @@ package intake
 import (
 	"bytes"
 	"fmt"
+	"regexp"
 	"strings"
 	"time"
 
@@ -26,10 +27,14 @@ func WithLine(file string, src []byte, key, value string, today time.Time) ([]by
 	return nil, check.Faults{{Field: key, Given: value, Why: "the line could not be added to the job file.", Type: fmt.Sprintf("Type `%s: %s` into it.", key, quoted(value))}}
 }
 
-// SiteReading reads four numbers as they are said on site: "84F 32% 6mph 79F", air before concrete, wind at the slab.
+// apart is a number with its unit typed after a space.
+var apart = regexp.MustCompile(`(?i)(\d)\s+(mph|km/h|m/s|%|°?[fc]\b)`)
+
+// SiteReading reads four numbers as they are said on site: "84F 32% 6mph 79F", air before concrete, wind at the slab; without units in
+// the order air, humidity, wind, concrete.
 func SiteReading(text string, units quantity.System) (pour.Reading, error) {
 	var out pour.Reading
-	fields := strings.FieldsFunc(text, func(r rune) bool { return r == ' ' || r == ',' || r == ';' || r == '\t' })
+	fields := strings.FieldsFunc(apart.ReplaceAllString(text, "$1$2"), func(r rune) bool { return r == ' ' || r == ',' || r == ';' || r == '\t' })
 	box := func(name, unit string) quantity.Box {
 		return quantity.Box{Name: name, Unit: unit, System: units}
 	}
@@ -37,12 +42,13 @@ func SiteReading(text string, units quantity.System) (pour.Reading, error) {
 	if units == quantity.Metric {
 		temp, wind = "°C", "km/h"
 	}
-	for _, f := range fields {
+	bare := len(fields) == 4 && !strings.ContainsAny(strings.ToLower(text), "%fcmk")
+	for i, f := range fields {
 		var err error
 		switch lower := strings.ToLower(f); {
-		case strings.HasSuffix(lower, "%"):
+		case strings.HasSuffix(lower, "%"), bare && i == 1:
 			err = into(&out.Humidity, f, box("humidity", "%"))
-		case strings.HasSuffix(lower, "mph"), strings.HasSuffix(lower, "/h"), strings.HasSuffix(lower, "/s"):
+		case strings.HasSuffix(lower, "mph"), strings.HasSuffix(lower, "/h"), strings.HasSuffix(lower, "/s"), bare && i == 2:
 			err = into(&out.Wind, f, box("wind", wind))
 		case !out.Air.Given():
 			err = into(&out.Air, f, box("air", temp))
