@@ -102,7 +102,10 @@ func (j job) dayWordsAt(hour float64) string {
 	if !j.dated {
 		return fmt.Sprintf("%.0f h", hour)
 	}
-	return j.at(hour).Format("Mon 15h")
+	if j.in.Units == quantity.Metric {
+		return j.at(hour).Format("Mon 15h")
+	}
+	return j.at(hour).Format("Mon 3 pm")
 }
 
 // The crack index is shown up to this value.
