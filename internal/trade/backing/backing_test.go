@@ -305,3 +305,120 @@ func TestAYesIsAlwaysClear(t *testing.T) {
 		}
 	})
 }
+
+// Wheels cross the curb only at the throat; narrowed below the wheels' stance, it shuts the way.
+func TestWheelsKeepToTheThroat(t *testing.T) {
+	in := quick(backyard(18))
+	in.Street.Throat = []Spot{spot(-8, -28), spot(22, -28)}
+	r := must(t, in)
+	if !r.Possible {
+		t.Fatalf("a throat of 30 ft: %s", r.Blocker.Thing)
+	}
+	curb := in.Street.Line[0].at().Y + r.scene.half
+	for _, w := range r.tracks(r.rig.Along(r.In, 0.1)) {
+		for i := 1; i < len(w.way); i++ {
+			if a, b := w.way[i-1], w.way[i]; (a.Y-curb)*(b.Y-curb) < 0 && (a.X < ft(-8, 0).X || a.X > ft(22, 0).X) {
+				t.Fatalf("%s crosses the curb at %v", w.wheel, a)
+			}
+		}
+	}
+	if last := r.Gates[len(r.Gates)-1]; last.Name != "the throat of the drive" || last.Least <= 0 {
+		t.Errorf("throat: %+v", last)
+	}
+	in.Street.Throat = []Spot{spot(4, -28), spot(10, -28)}
+	if r := must(t, in); r.Possible || r.Blocker.Thing != "the curb" {
+		t.Errorf("a throat of 6 ft: possible %v, %+v", r.Possible, r.Blocker)
+	}
+}
+
+// What hangs stops the tall, what lies low stops wheels: each named as the thing in the way.
+func TestEavesBranchesAndSoftGroundAreMinded(t *testing.T) {
+	across := []geometry.Point{ft(-160, -15), ft(160, -15)}
+	for _, c := range []struct {
+		thing    Thing
+		possible bool
+	}{
+		{Thing{Kind: "eave", Name: "carport eave", Line: across, Height: 3}, false},
+		{Thing{Kind: "eave", Name: "carport eave", Line: across, Height: 3.6}, true},
+		{Thing{Kind: "low branch", Name: "maple branch", Line: across, Height: 2.5}, false},
+		{Thing{Kind: "curb", Name: "garden curb", Line: across}, false},
+		{Thing{Kind: "drop", Name: "ditch", Line: across}, false},
+		{Thing{Kind: "soft ground", Name: "bog", Line: []geometry.Point{ft(-160, -16), ft(160, -16), ft(160, -10), ft(-160, -10)}}, false},
+	} {
+		in := quick(backyard(18))
+		in.Things = append(in.Things, c.thing)
+		if r := must(t, in); r.Possible != c.possible || !c.possible && r.Blocker.Thing != c.thing.Name {
+			t.Errorf("%s %g m: possible %v, blocker %+v", c.thing.Name, c.thing.Height, r.Possible, r.Blocker)
+		}
+	}
+}
+
+// Levels come from the slab and the shots; the step at the slab's edge and the share of the way that is known follow from them.
+func TestLevelsComeFromSlabAndShots(t *testing.T) {
+	in := quick(backyard(18))
+	in.Flats = []Flat{{Outline: in.Outline, A: 30.1}}
+	for _, p := range []geometry.Point{ft(-200, -80), ft(200, -80), ft(200, 80), ft(-200, 80)} {
+		in.Shots = append(in.Shots, Shot{At: p, Level: 30})
+	}
+	r := must(t, in)
+	// 10 cm of slab over level ground: 1e-9 m for rounding.
+	if !r.EdgeStep.Found || math.Abs(r.EdgeStep.Height.Metres()-0.1) > 1e-9 || r.Under.Known != 1 || !r.Under.Found {
+		t.Errorf("step %+v, under %+v", r.EdgeStep, r.Under)
+	}
+	if c, ok := checkOf(r, "backing.edge-step"); !ok || c.Level != check.Care {
+		t.Errorf("%+v", c)
+	}
+	for _, b := range r.Blocks {
+		if math.Abs(b.Height.Metres()) > 1e-9 {
+			t.Errorf("a level slab wants %+v", b)
+		}
+	}
+	in.Shots = nil
+	if r := must(t, in); r.EdgeStep.Found || r.Under.Found || len(r.Blocks) != 2 {
+		t.Errorf("the tow vehicle never stands on the slab, the trailer does: %+v, %+v, %+v", r.EdgeStep, r.Under, r.Blocks)
+	}
+	in.Flats = nil
+	if c, _ := checkOf(must(t, in), "backing.humps"); c.Level != check.NotComputed {
+		t.Errorf("without levels: %+v", c)
+	}
+}
+
+// A wheel pair of a 70,000 lb mixer, 0.7/4 of it on 10 by 20 in spread two feet deep: 12,250 lb over 34 by 44 in is 8.19 psi.
+func TestPressureUnderTheMixer(t *testing.T) {
+	got := pressureAt(quantity.Of[quantity.Mass](70_000, "lb"), quantity.Inches(24))
+	if want := quantity.Of[quantity.Stress](12_250.0/(34*44), "psi"); math.Abs(float64(got/want)-1) > 1e-6 {
+		t.Errorf("%v, not %v", got, want)
+	}
+}
+
+// What is drawn of a line lies in the window, and all of it that does.
+func TestLinesAreDrawnWithinTheirWindow(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		box := geometry.Box{Min: geometry.Point{X: -2, Y: -1}, Max: geometry.Point{X: 3, Y: 4}}
+		var line []geometry.Point
+		for range rapid.IntRange(2, 5).Draw(t, "points") {
+			line = append(line, geometry.Point{X: rapid.Float64Range(-8, 8).Draw(t, "x"), Y: rapid.Float64Range(-8, 8).Draw(t, "y")})
+		}
+		drawn := 0.0
+		for _, piece := range within(line, box) {
+			drawn += geometry.PathLength(piece)
+			for _, q := range piece {
+				if !box.Expand(1e-9).Contains(q) {
+					t.Fatalf("%v is drawn outside", q)
+				}
+			}
+		}
+		inside, steps := 0.0, 20_000
+		for i := 1; i < len(line); i++ {
+			for j := range steps {
+				if box.Contains(line[i-1].Lerp(line[i], (float64(j)+0.5)/float64(steps))) {
+					inside += line[i-1].Distance(line[i]) / float64(steps)
+				}
+			}
+		}
+		// 0.01 m: the ends of at most four pieces, each cut to a step of at most 23 m / 20,000.
+		if math.Abs(drawn-inside) > 0.01 {
+			t.Fatalf("%g m drawn, %g m inside", drawn, inside)
+		}
+	})
+}

@@ -48,7 +48,7 @@ func sweptPlan(in Input, r Result) drawing.Picture {
 			p.Marks = append(p.Marks, draft.Outline(draft.Band, s, "swept ground"))
 		}
 	}
-	p.Marks = append(p.Marks, lot(in, r)...)
+	p.Marks = append(p.Marks, lot(in, r, windowOf(in, r.rig, r.rig.Along(r.In, 0.5)))...)
 	p.Marks = append(p.Marks, ways(r)...)
 	for _, m := range r.Moves {
 		p.Marks = append(p.Marks, rigMarks(r.rig, m.From, fmt.Sprintf("move %d", m.Number))...)
@@ -78,16 +78,87 @@ func movesTable(r Result) drawing.Table {
 	return t
 }
 
-// lot draws the slab, the street and the things.
-func lot(in Input, r Result) []drawing.Mark {
-	out := []drawing.Mark{draft.Outline(draft.SlabEdge, in.Outline, "slab"), drawing.Path{Layer: draft.Strings, Points: r.scene.street, Ref: "middle of the street"}}
+// lot draws the slab, the street and the things, as far as they lie in a window.
+func lot(in Input, r Result, window geometry.Box) []drawing.Mark {
+	out := []drawing.Mark{draft.Outline(draft.SlabEdge, in.Outline, "slab")}
+	for _, piece := range within(r.scene.street, window) {
+		out = append(out, drawing.Path{Layer: draft.Strings, Points: piece, Ref: "middle of the street"})
+	}
 	for i, o := range r.scene.obstacles {
-		out = append(out, thingMarks(r.scene.kinds[i], o)...)
+		switch {
+		case len(o.Line) == 0:
+			if !window.Contains(o.At) {
+				continue
+			}
+			out = append(out, thingMarks(r.scene.kinds[i], o)...)
+		case o.Solid:
+			if window.Overlaps(geometry.BoundsOf(o.Line)) {
+				out = append(out, thingMarks(r.scene.kinds[i], o)...)
+			}
+		default:
+			for _, piece := range within(o.Line, window) {
+				o.Line = piece
+				out = append(out, thingMarks(r.scene.kinds[i], o)...)
+			}
+		}
 	}
 	for _, g := range r.Gates {
 		out = append(out, drawing.Dimension{Layer: draft.Dims, A: g.Line.A, B: g.Line.B, Offset: 8, Says: quantity.Show(g.Has, quantity.AsSide).String(in.Units), Ref: g.Name})
 	}
 	return out
+}
+
+// aroundWay is how much of the lot is drawn past the slab and the ways, m.
+const aroundWay = 6
+
+// windowOf holds the slab and a rig over its poses, with some of the lot around.
+func windowOf(in Input, rig rollout.Rig, poses []rollout.Pose) geometry.Box {
+	box := geometry.BoundsOf(in.Outline.Outer)
+	for _, p := range poses {
+		for _, b := range rig.Bodies(p) {
+			for _, q := range b.Outer {
+				box = box.Grow(q)
+			}
+		}
+	}
+	return box.Expand(aroundWay)
+}
+
+// within are the pieces of a line inside a box.
+func within(line []geometry.Point, box geometry.Box) [][]geometry.Point {
+	var out [][]geometry.Point
+	for i := 1; i < len(line); i++ {
+		s := geometry.Segment{A: line[i-1], B: line[i]}
+		from, to, ok := through(s, box)
+		if !ok {
+			continue
+		}
+		a, b := s.A.Lerp(s.B, from), s.A.Lerp(s.B, to)
+		if n := len(out); n > 0 && out[n-1][len(out[n-1])-1] == a {
+			out[n-1] = append(out[n-1], b)
+			continue
+		}
+		out = append(out, []geometry.Point{a, b})
+	}
+	return out
+}
+
+// through is which part of a segment lies in a box, as shares of its length. Source: Y.-D. Liang and B. A. Barsky, A new concept
+// and method for line clipping, 1984.
+func through(s geometry.Segment, box geometry.Box) (from, to float64, ok bool) {
+	from, to = 0, 1
+	d := s.B.Sub(s.A)
+	for _, side := range [4][2]float64{{-d.X, s.A.X - box.Min.X}, {d.X, box.Max.X - s.A.X}, {-d.Y, s.A.Y - box.Min.Y}, {d.Y, box.Max.Y - s.A.Y}} {
+		switch p, q := side[0], side[1]; {
+		case p == 0 && q < 0:
+			return 0, 0, false
+		case p < 0:
+			from = max(from, q/p)
+		case p > 0:
+			to = min(to, q/p)
+		}
+	}
+	return from, to, from < to
 }
 
 var layers = map[string]drawing.Layer{"tree": draft.Tree, "building": draft.House, "wall": draft.House, "overhead line": draft.Overhead}
@@ -165,7 +236,8 @@ func blockedPlan(in Input, r Result) drawing.Picture {
 		Says:   fmt.Sprintf("Plan of the lot; no drive brings the %s from the street to its place. %s", in.Vehicle.Value, capital(r.Blocker.Change)),
 		Legend: []drawing.LegendRow{{Layer: draft.Vehicle, Says: "where it shall stand"}, {Layer: draft.Danger, Says: "what is in the way"}, {Layer: draft.SlabEdge, Says: "slab edge"}},
 		Table:  drawing.Table{Header: []string{"what", "value"}, Rows: [][]string{{"in the way", r.Blocker.Thing}, {"least change", r.Blocker.Change}}}}
-	p.Marks = append(lot(in, r), rigMarks(r.rig, r.Parked, "parked")...)
+	street, _ := nearestOn(r.scene.street, r.Parked.At)
+	p.Marks = append(lot(in, r, windowOf(in, r.rig, []rollout.Pose{r.Parked}).Grow(street).Grow(r.Blocker.At).Expand(aroundWay)), rigMarks(r.rig, r.Parked, "parked")...)
 	ring := draft.Danger
 	ring.Hatch = drawing.Empty
 	p.Marks = append(p.Marks, drawing.Circle{Layer: ring, At: r.Blocker.At, Radius: 1.5, Ref: "in the way"})

@@ -25,7 +25,15 @@ func mixerPlan(in Input, r Result) drawing.Picture {
 			{Layer: draft.Reach, Says: "useful reach of the chute"}, {Layer: draft.SlabEdge, Says: "slab edge"}, {Layer: draft.Danger, Says: "does not get there"}, {Layer: draft.Strings, Says: "middle of the street"}},
 		Table: mixerTable(in, r)}
 	p.Marks = append(p.Marks, mixerSwept(r)...)
-	p.Marks = append(p.Marks, lot(in, r)...)
+	window := geometry.BoundsOf(in.Outline.Outer)
+	for _, v := range r.Stands {
+		window = window.Grow(v.At)
+		if v.Reached {
+			box := windowOf(in, v.rig, v.rig.Along(v.Way, 0.5))
+			window = window.Grow(box.Min).Grow(box.Max)
+		}
+	}
+	p.Marks = append(p.Marks, lot(in, r, window)...)
 	p.Marks = append(p.Marks, buried(in)...)
 	for i, v := range r.Stands {
 		p.Marks = append(p.Marks, v.marks(in, i+1)...)

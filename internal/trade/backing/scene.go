@@ -229,5 +229,5 @@ const (
 	streetTurn = 8 * math.Pi / 180
 	streetBend = 8 * math.Pi / 180
 	greed      = 1.5
-	mostPoses  = 3_000_000
+	mostPoses  = 1_500_000
 )

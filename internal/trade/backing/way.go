@@ -52,24 +52,33 @@ func (c candidate) better(than candidate) bool {
 	return c.trials.Share() > than.trials.Share()
 }
 
-// lookForWay takes the first drive that an ordinary driver makes without pull-forwards; failing that the best of those found.
+// lookForWay takes the first drive that an ordinary driver makes without pull-forwards; failing that the best of those found. Where
+// the easy look finds nothing, whether it goes at all is asked next: what cannot be at all is not looked for more.
 func (r *Result) lookForWay(in Input) error {
-	var best candidate
-	found := false
-	for _, a := range []attempt{easily, firmly, roomily, atAll} {
-		if found && best.holds() && (best.pulls == 0 || a == atAll) {
+	best, found, err := r.try(in, easily)
+	if err != nil {
+		return err
+	}
+	rest := []attempt{firmly, roomily, atAll}
+	if !found {
+		if best, found, err = r.try(in, atAll); err != nil || !found {
+			return err
+		}
+		rest = rest[:2]
+	}
+	for _, a := range rest {
+		if best.holds() && (best.pulls == 0 || a == atAll) {
 			break
 		}
 		c, ok, err := r.try(in, a)
 		if err != nil {
 			return err
 		}
-		if ok && (!found || c.better(best)) {
-			best, found = c, true
+		if ok && c.better(best) {
+			best = c
 		}
 	}
-	r.Possible = found && best.trials.Share() >= leastMade
-	if !r.Possible {
+	if r.Possible = best.trials.Share() >= leastMade; !r.Possible {
 		return nil
 	}
 	r.accept(best)
