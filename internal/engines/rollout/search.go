@@ -59,6 +59,11 @@ func UsualLattice() Lattice {
 	return Lattice{Cell: 0.5, Turn: 5 * math.Pi / 180, Bend: 5 * math.Pi / 180, Step: 1, Steered: 2}
 }
 
+// CoarseLattice looks at a third of the poses, for searches to the end: half a metre, 7.5°, 10°.
+func CoarseLattice() Lattice {
+	return Lattice{Cell: 0.5, Turn: 7.5 * math.Pi / 180, Bend: 10 * math.Pi / 180, Step: 1, Steered: 2}
+}
+
 // UsualCosts: a direction change is worth twice the length of a tow vehicle; looking back over the shoulder half a metre each metre.
 func UsualCosts() Costs {
 	return Costs{Forward: 1, Reverse: 1.25, Change: 8, Wheel: 0.5, Set: 0.5, Close: 2}

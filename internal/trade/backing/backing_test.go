@@ -108,7 +108,7 @@ func TestTheWayEndsWhereItShall(t *testing.T) {
 func TestTheChangeToldOpensTheWay(t *testing.T) {
 	in := quick(backyard(9))
 	r := must(t, in)
-	if r.Possible || !strings.Contains(r.Blocker.Thing, "fence") || r.Blocker.Size <= 0 {
+	if r.Possible || !r.Blocker.Proven || !strings.Contains(r.Blocker.Thing, "fence") || r.Blocker.Size <= 0 {
 		t.Fatalf("possible %v, blocker %+v", r.Possible, r.Blocker)
 	}
 	wider := in

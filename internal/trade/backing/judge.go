@@ -15,7 +15,7 @@ func (r *Result) report(in Input) {
 	margin := working.Given(&r.Working, "margin", "m", "least room an ordinary driver keeps", in.Margin, quantity.AsDrop)
 	street := working.Given(&r.Working, "street_width", "", "width of the street", in.Street.Width, quantity.AsDistance)
 	r.Working.Show(working.Step{Name: "lock", Symbol: "δ", Says: "steering lock, of the single front wheel that stands for two", Value: quantity.Plain(r.rig.Lock, quantity.AsAngle), From: []string{vehicle}, Source: r.vehicle.source})
-	r.Working.Show(working.Step{Name: "poses", Says: "poses of the lattice looked at", Formula: "best first from the parked place outwards, half a metre, 7.5° and 10° apart", Value: quantity.Counted(r.Looked), From: []string{vehicle, margin, street}, Source: sources.OwnRule})
+	r.Working.Show(working.Step{Name: "poses", Says: "poses of the lattice looked at", Formula: "best first from the parked place outwards, half a metre and 5° apart; to the end half a metre, 7.5° and 10° apart", Value: quantity.Counted(r.Looked), From: []string{vehicle, margin, street}, Source: sources.OwnRule})
 	if r.rig.Towing() {
 		limit := quantity.Plain(r.rig.GreatestBend(), quantity.AsAngle)
 		r.Working.Show(working.Step{Name: "bend_limit", Symbol: "γ", Says: "most bend that is planned for", Formula: "min(60°, fold − 5°, γ_eq(δ) − 10°)", Value: limit, From: []string{"lock"}, Source: sources.RollingChain})
@@ -66,9 +66,7 @@ func (r *Result) judge(in Input) []check.Check {
 		out = append(out, r.edgeCheck(in)...)
 		out = append(out, r.levelling(in)...)
 	}
-	for _, v := range r.Stands {
-		out = append(out, v.checks(in)...)
-	}
+	out = append(out, r.mixerChecks(in)...)
 	return append(out, r.cautions(in)...)
 }
 

@@ -10,6 +10,25 @@ import (
 	"slabwright/internal/trade/working"
 )
 
+// mixerChecks are those of every place; the places nobody named that the mixer does not get to are named together.
+func (r *Result) mixerChecks(in Input) []check.Check {
+	var out []check.Check
+	var not []string
+	for _, v := range r.Stands {
+		if v.Assumed && !v.Reached {
+			not = append(not, v.Name)
+			continue
+		}
+		out = append(out, v.checks(in)...)
+	}
+	if len(not) > 0 {
+		out = append(out, check.Check{ID: "backing.mixer-sides", Level: check.Care, Source: sources.DesignVehicles,
+			Says: fmt.Sprintf("Nobody said where the mixer stands; of %d places along the free sides it does not get to %s.", len(r.Stands), strings.Join(not, ", ")),
+			Then: []string{"Walk the way in and type the places: access: {stands: [[x, y]]}; or pump from the street."}})
+	}
+	return out
+}
+
 // checks are what a careful foreman says of the mixer's way to one place.
 func (v Visit) checks(in Input) []check.Check {
 	if !v.Reached {

@@ -7,12 +7,14 @@ import (
 	"slabwright/internal/engines/geometry"
 	"slabwright/internal/engines/quantity"
 	"slabwright/internal/engines/rollout"
+	"slabwright/internal/trade/known"
 )
 
 // Visit is whether the mixer gets to a place and away again.
 type Visit struct {
 	Name     string          `json:"name"`
 	At       geometry.Point  `json:"at"`
+	Assumed  bool            `json:"assumed"` // nobody named the place: it lies along a free side
 	Reached  bool            `json:"reached"`
 	Turns    int             `json:"turns"` // changes of direction on the way in
 	BacksIn  quantity.Length `json:"backs_in"`
@@ -57,7 +59,7 @@ func (r *Result) visitStands(in Input) error {
 	v, _ := vehicleOf(Mixer)
 	for i, s := range in.Stands[:min(mostStands, len(in.Stands))] {
 		at := geometry.Point{X: s.X.Value.Metres(), Y: s.Y.Value.Metres()}
-		visit := Visit{Name: s.Name, At: at, rig: v.rig()}
+		visit := Visit{Name: s.Name, At: at, Assumed: s.X.Origin == known.Computed, rig: v.rig()}
 		if visit.Name == "" {
 			visit.Name = fmt.Sprintf("stand %d", i+1)
 		}

@@ -10,19 +10,20 @@ import (
 )
 
 // attempt is one way of planning: the share of the steering lock the plan uses, so that the rest is left for corrections; the
-// share of the driver's margin it keeps; and how many poses it may look at.
+// share of the driver's margin it keeps; how many poses it may look at; and over which lattice.
 type attempt struct {
 	lock, margin float64
 	most         int
+	lattice      rollout.Lattice
 }
 
 // The attempts: what drives easily, with a fifth of the lock kept for corrections, then with less kept; and whether it goes at
-// all, with little room, searched to the end so that no drive found is a proof.
+// all, with little room, searched to the end over a coarser lattice so that no drive found is a proof to its fineness.
 var (
-	easily  = attempt{0.8, 1, 80_000}
-	firmly  = attempt{0.88, 1, 160_000}
-	roomily = attempt{0.95, 1, 300_000}
-	atAll   = attempt{0.95, 0.35, mostPoses}
+	easily  = attempt{0.8, 1, 80_000, rollout.UsualLattice()}
+	firmly  = attempt{0.88, 1, 160_000, rollout.UsualLattice()}
+	roomily = attempt{0.95, 1, 300_000, rollout.UsualLattice()}
+	atAll   = attempt{0.95, 0.35, mostPoses, rollout.CoarseLattice()}
 )
 
 // enough is the share of tried drives that must be made for a way to count as one for an ordinary driver; leastMade is the share
@@ -88,7 +89,7 @@ func (r *Result) lookForWay(in Input) error {
 // try searches, smooths and replays one attempt.
 func (r *Result) try(in Input, a attempt) (c candidate, found bool, err error) {
 	t := r.task(in, a.lock, a.margin*in.Margin.Value.Metres())
-	t.Most = a.most
+	t.Most, t.Lattice = a.most, a.lattice
 	answer, err := rollout.Search(t)
 	if err != nil {
 		return c, false, fmt.Errorf("backing: %w", err)
