@@ -45,7 +45,7 @@ func Make(p plan.Plan, movers []plan.Mover) (Pack, error) {
 	if err != nil {
 		out.problem("contents", err)
 	}
-	jobs := []job{func() made { return m.wholePack(append(contents, all...)) }, m.tables, m.calendar}
+	jobs := []job{func() made { return m.wholePack(append(contents, all...)) }, m.tables, m.calendar, func() made { return m.carry(set) }}
 	first := len(contents) + 1
 	for _, s := range set {
 		s.first = first
@@ -72,11 +72,14 @@ func Names(p plan.Plan) []string {
 	}
 	for _, pic := range m.pictures {
 		names = append(names, pic.Name+".svg", pic.Name+".png")
+		if pic.Film != nil {
+			names = append(names, pic.Name+"-film.svg")
+		}
 		if pic.Space == drawing.Site {
 			names = append(names, pic.Name+".dxf")
 		}
 	}
-	return append(names, "quantities.csv", "quantities.xlsx", "dates.ics")
+	return append(names, "quantities.csv", "quantities.xlsx", "dates.ics", "whole-job.html")
 }
 
 // versionOf is the short code of a plan: other code, other plan.
