@@ -123,3 +123,12 @@ func screenOf(stage string) string {
 	}
 	return screens[i].Slug
 }
+
+// Slugs are the addresses of a job's screens, in order.
+func Slugs() []string {
+	out := make([]string, len(screens))
+	for i, s := range screens {
+		out[i] = s.Slug
+	}
+	return out
+}
