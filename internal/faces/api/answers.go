@@ -25,6 +25,7 @@ type Question struct {
 	Coarse    bool         `json:"coarse,omitempty"`    // figures and checks only, of the stages asked for
 	Seq       int64        `json:"seq,omitempty"`       // rises with every question of a device: an older one is not answered once a newer came
 	Device    string       `json:"device,omitempty"`
+	Results   []string     `json:"results,omitempty"` // stages whose whole result comes too: what a plan is drawn from, in metres
 }
 
 // Answers is what a job's stages answer.
@@ -60,6 +61,7 @@ type Stage struct {
 	Faults   []Wrong       `json:"faults"`            // what keeps it from answering
 	Problem  string        `json:"problem,omitempty"` // why it could not be worked out
 	Pictures []PictureName `json:"pictures"`          // none in a coarse answer
+	Result   any           `json:"result,omitempty"`  // where the question asked for it
 }
 
 // Value is a number with its unit as the job shows it, in SI, and as a person reads it.
@@ -213,6 +215,12 @@ func (s *Server) answers(ctx context.Context, id string, q Question) (Answers, e
 		return Answers{}, err
 	}
 	out := a.view(q.Coarse)
+	for _, r := range a.plan.Stages {
+		if stage, ok := out.Stages[r.Name]; ok && r.Answered() && slices.Contains(q.Results, r.Name) {
+			stage.Result = bare(r.Result)
+			out.Stages[r.Name] = stage
+		}
+	}
 	out.Seq = q.Seq
 	if q.Coarse && len(q.Questions) > 0 {
 		for name := range out.Stages {

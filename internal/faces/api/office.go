@@ -2,7 +2,11 @@ package api
 
 import (
 	"context"
+	"encoding/json"
 	"net/http"
+	"strconv"
+	"strings"
+	"time"
 
 	"slabwright/internal/rim/fields"
 	"slabwright/internal/rim/sheets/pack"
@@ -80,4 +84,41 @@ func (s *Server) SheetNames(ctx context.Context, id string) ([]string, error) {
 		return nil, toCaller(err)
 	}
 	return pack.Names(a.plan), nil
+}
+
+// Now is the clock of the program.
+func (s *Server) Now() time.Time { return s.now() }
+
+// Ranked gives what each guess moves, when that work has been done for the job as it stands.
+func (s *Server) Ranked(ctx context.Context, id string) ([]plan.Mover, bool, error) {
+	a, err := s.ask(ctx, id, Question{Questions: []string{"site"}})
+	if err != nil {
+		return nil, false, toCaller(err)
+	}
+	movers, ok := a.desk.rankedAt(a.moment())
+	return movers, ok, nil
+}
+
+// Crew names the print the crew has, like R2; empty while nothing was printed.
+func (s *Server) Crew(ctx context.Context, id string) (string, error) {
+	prints, err := s.store.Prints(ctx, id)
+	if err != nil || len(prints) == 0 {
+		return "", err
+	}
+	return "R" + strconv.FormatInt(prints[0].Number, 10), nil
+}
+
+// bare is a stage's result without its working and checks, which stand elsewhere in the answer.
+func bare(result any) any {
+	text, err := json.Marshal(result)
+	var named map[string]json.RawMessage
+	if err != nil || json.Unmarshal(text, &named) != nil {
+		return nil
+	}
+	for name := range named {
+		if strings.EqualFold(name, "working") || strings.EqualFold(name, "checks") {
+			delete(named, name)
+		}
+	}
+	return named
 }

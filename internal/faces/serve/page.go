@@ -4,11 +4,8 @@ import (
 	"net/http"
 
 	"slabwright/internal/faces/api"
+	"slabwright/internal/faces/web"
 )
 
 // Page makes the page that people open.
-func Page(*api.Server) http.Handler {
-	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		http.Redirect(w, r, "/api/openapi.json", http.StatusFound)
-	})
-}
+func Page(a *api.Server) http.Handler { return web.New(a) }

@@ -1,8 +1,6 @@
 package web
 
 import (
-	"bytes"
-	"compress/gzip"
 	"crypto/sha256"
 	"embed"
 	"encoding/hex"
@@ -19,11 +17,10 @@ import (
 //go:embed assets pages
 var embedded embed.FS
 
-// asset is one file the page brings, with its compressed form where that is shorter.
+// asset is one file the page brings.
 type asset struct {
-	kind   string
-	plain  []byte
-	zipped []byte
+	kind string
+	text []byte
 }
 
 // bundle is every asset by its path, and the code that changes when any of them does.
@@ -42,7 +39,7 @@ var assets = sync.OnceValue(func() bundle {
 		text, err := embedded.ReadFile(name)
 		short := strings.TrimPrefix(name, "assets/")
 		names = append(names, short)
-		b.files[short] = asset{kind: mime.TypeByExtension(path.Ext(name)), plain: text, zipped: zip(text)}
+		b.files[short] = asset{mime.TypeByExtension(path.Ext(name)), text}
 		return err
 	})
 	if err != nil {
@@ -51,24 +48,12 @@ var assets = sync.OnceValue(func() bundle {
 	slices.Sort(names)
 	sum := sha256.New()
 	for _, name := range names {
-		fmt.Fprintf(sum, "%s\n%d\n", name, len(b.files[name].plain))
-		sum.Write(b.files[name].plain)
+		fmt.Fprintf(sum, "%s\n%d\n", name, len(b.files[name].text))
+		sum.Write(b.files[name].text)
 	}
 	b.build = hex.EncodeToString(sum.Sum(nil))[:12]
 	return b
 })
-
-func zip(text []byte) []byte {
-	var out bytes.Buffer
-	z, _ := gzip.NewWriterLevel(&out, gzip.BestCompression) // the level is one there is
-	if _, err := z.Write(text); err != nil {
-		return nil
-	}
-	if err := z.Close(); err != nil || out.Len() >= len(text) {
-		return nil
-	}
-	return out.Bytes()
-}
 
 // assetURL is where a browser finds an asset; the address changes with any of them, so a copy may be kept for good.
 func assetURL(name string) string { return "/assets/" + assets().build + "/" + name }
@@ -84,44 +69,24 @@ func serveAsset(w http.ResponseWriter, r *http.Request) {
 	} else {
 		w.Header().Set("Cache-Control", "no-cache")
 	}
-	a.serve(w, r)
+	a.serve(w)
 }
 
-// serve answers with the shorter form where the browser takes it.
-func (a asset) serve(w http.ResponseWriter, r *http.Request) {
-	h := w.Header()
-	h.Set("Content-Type", a.kind)
-	h.Set("Vary", "Accept-Encoding")
-	body := a.plain
-	if a.zipped != nil && strings.Contains(r.Header.Get("Accept-Encoding"), "gzip") {
-		h.Set("Content-Encoding", "gzip")
-		body = a.zipped
-	}
-	h.Set("Content-Length", fmt.Sprint(len(body)))
-	if r.Method != http.MethodHead {
-		_, _ = w.Write(body) // the browser has gone when this fails
-	}
+func (a asset) serve(w http.ResponseWriter) {
+	w.Header().Set("Content-Type", a.kind)
+	_, _ = w.Write(a.text) // the browser has gone when this fails
 }
 
 // serveWorker serves the service worker from the top, so that it may look after the whole page. Its text changes with the
 // build, so a browser notices a new one.
-func serveWorker(w http.ResponseWriter, r *http.Request) {
-	text := strings.ReplaceAll(string(assets().files["worker.js"].plain), "BUILD", assets().build)
+func serveWorker(w http.ResponseWriter, _ *http.Request) {
+	text := strings.ReplaceAll(string(assets().files["worker.js"].text), "BUILD", assets().build)
 	w.Header().Set("Cache-Control", "no-cache")
-	asset{kind: "text/javascript; charset=utf-8", plain: []byte(text), zipped: zip([]byte(text))}.serve(w, r)
+	asset{"text/javascript; charset=utf-8", []byte(text)}.serve(w)
 }
 
-func serveManifest(w http.ResponseWriter, r *http.Request) {
-	text := strings.ReplaceAll(string(assets().files["manifest.json"].plain), "BUILD", assets().build)
+func serveManifest(w http.ResponseWriter, _ *http.Request) {
+	text := strings.ReplaceAll(string(assets().files["manifest.json"].text), "BUILD", assets().build)
 	w.Header().Set("Cache-Control", "no-cache")
-	asset{kind: "application/manifest+json", plain: []byte(text)}.serve(w, r)
-}
-
-// quickly compresses what is written for one reader only.
-func quickly(text []byte) []byte {
-	var out bytes.Buffer
-	z, _ := gzip.NewWriterLevel(&out, gzip.BestSpeed) // the level is one there is
-	_, _ = z.Write(text)                              // a buffer takes everything
-	_ = z.Close()
-	return out.Bytes()
+	asset{"application/manifest+json", []byte(text)}.serve(w)
 }

@@ -250,7 +250,7 @@ func (b *tab) choose(name, word string) {
 }
 
 // keys presses keys, one action each.
-func (b *tab) keys(keys string, with ...input.Modifier) {
+func (b *tab) keys(keys string, with ...chromedp.Modifier) {
 	b.Helper()
 	b.Actions += len([]rune(keys))
 	b.do(chromedp.KeyEvent(keys, chromedp.KeyModifiers(with...)))
@@ -263,12 +263,12 @@ func (b *tab) drag(x0, y0, x1, y1 float64, steps int) {
 	mouse := func(kind input.DispatchMouseEventType, x, y float64) chromedp.Action[chromedp.Void] {
 		return chromedp.MouseEvent(kind, x, y, chromedp.ButtonLeft, chromedp.ClickCount(1))
 	}
-	b.do(mouse(input.MousePressed, x0, y0))
+	b.do(mouse(input.DispatchMouseEventTypeMousePressed, x0, y0))
 	for i := 1; i <= steps; i++ {
 		k := float64(i) / float64(steps)
-		b.do(mouse(input.MouseMoved, x0+k*(x1-x0), y0+k*(y1-y0)))
+		b.do(mouse(input.DispatchMouseEventTypeMouseMoved, x0+k*(x1-x0), y0+k*(y1-y0)))
 	}
-	b.do(mouse(input.MouseReleased, x1, y1))
+	b.do(mouse(input.DispatchMouseEventTypeMouseReleased, x1, y1))
 }
 
 // settled waits until every change is at the office and the whole answer stands.

@@ -4,51 +4,38 @@ import (
 	"encoding/json"
 	"fmt"
 	"reflect"
-	"strconv"
-	"strings"
 
+	"slabwright/internal/rim/fields"
 	"slabwright/internal/trade/known"
 )
 
 // document is a job's document read for showing: what was typed, by pointer.
-type document struct{ root any }
+type document struct{ root fields.Value }
 
 // readDocument parses a document; what is no JSON shows as an empty one.
 func readDocument(text json.RawMessage) document {
-	d := json.NewDecoder(strings.NewReader(string(text)))
-	d.UseNumber()
-	var root any
-	if d.Decode(&root) != nil {
+	root, err := fields.Parse(text)
+	if err != nil {
 		return document{}
 	}
 	return document{root}
 }
 
-// at is what stands at a pointer, nil when nothing does.
-func (d document) at(pointer string) any {
-	v := d.root
-	for _, part := range strings.Split(strings.TrimPrefix(pointer, "/"), "/") {
-		switch inner := v.(type) {
-		case map[string]any:
-			v = inner[part]
-		case []any:
-			i, err := strconv.Atoi(part)
-			if err != nil || i < 0 || i >= len(inner) {
-				return nil
-			}
-			v = inner[i]
-		default:
-			return nil
-		}
+func (d document) at(pointer string) fields.Value {
+	p, err := fields.ParsePointer(pointer)
+	if err != nil {
+		return nil
 	}
-	return v
+	return fields.Get(d.root, p)
 }
 
-// text is a scalar as typed.
+// text is a scalar as typed; of a value in its long form, the value.
 func (d document) text(pointer string) string {
 	switch v := d.at(pointer).(type) {
-	case nil, map[string]any, []any:
+	case nil, []any:
 		return ""
+	case map[string]any:
+		return d.text(pointer + "/value")
 	case bool:
 		if v {
 			return "yes"

@@ -1,7 +1,6 @@
 package web
 
 import (
-	"errors"
 	"html/template"
 	"net/http"
 	"slices"
@@ -47,7 +46,8 @@ type jobPage struct {
 	Deep        string
 	Answered    bool
 	Ranked      bool
-	Sheets      []SheetFile
+	Sheets      []sheetRow
+	Crew        string // the print the crew has
 }
 
 type indexRow struct {
@@ -87,7 +87,7 @@ func (p *Page) screen(w http.ResponseWriter, r *http.Request) {
 		p.fail(w, r, err)
 		return
 	}
-	p.show(w, r, "job", v)
+	p.show(w, "job", v)
 }
 
 // enter leads into a job at its first question.
@@ -95,18 +95,12 @@ func (p *Page) enter(w http.ResponseWriter, r *http.Request) {
 	http.Redirect(w, r, "/jobs/"+r.PathValue("id")+"/build", http.StatusSeeOther)
 }
 
-// asked are the stages a screen's page asks: its own, without those that take seconds, and what the trust rests on.
+// asked are the stages a screen's page asks: its own, and the lot, on which the trust rests and whether one may dig.
 func (s Screen) asked() []string {
-	var out []string
-	for _, stage := range s.Stages {
-		if !plan.IsDeep(stage) {
-			out = append(out, stage)
-		}
-	}
-	if s.Slug == "assumed" || s.Slug == "sheets" {
+	if len(s.Stages) == 0 {
 		return nil
 	}
-	return append(out, "site")
+	return append(slices.Clone(s.Stages), "site")
 }
 
 func (p *Page) view(r *http.Request, s Screen) (jobPage, error) {
@@ -115,16 +109,17 @@ func (p *Page) view(r *http.Request, s Screen) (jobPage, error) {
 	if err != nil {
 		return jobPage{}, err
 	}
-	made, _, err := p.office.Plan(r.Context(), id, nil, s.asked()...)
+	planned, err := p.office.Plan(r.Context(), id, s.asked()...)
 	if err != nil {
-		return p.faulty(r, id, revision, s, err)
+		return jobPage{}, err
 	}
+	made := planned.Plan
 	doc := readDocument(text)
 	v := jobPage{head: p.head(r, s.Title+" · "+made.Job.Title()), ID: id, Revision: revision, Screen: s, JobTitle: made.Job.Title(), Number: made.Job.Number,
 		Address: made.Job.Address, Practice: made.Job.Practice, Printed: made.Job.Revision, Units: made.Job.Units.String(),
-		Trust: string(made.Trust()), Next: made.TrustReason(), Strip: strip(made, s), Faults: faults(made, s.Stages), Waits: waits(made, s.Stages)}
+		Trust: string(made.Trust()), Next: made.TrustReason(), Strip: strip(made, s), Faults: faults(made, planned.Faults, s.Stages), Waits: waits(made, s.Stages)}
 	v.place(s)
-	stages := slices.DeleteFunc(slices.Clone(s.Stages), plan.IsDeep)
+	stages := s.Stages
 	v.Loud, v.Good, v.Safety = judged(made, stages)
 	v.Count = len(guessed(made, stages, nil))
 	if len(stages) > 0 {
@@ -145,31 +140,17 @@ func (p *Page) view(r *http.Request, s Screen) (jobPage, error) {
 	v.pictures(made, s, roomFor(r))
 	switch s.Slug {
 	case "assumed":
-		v.assumed(made, doc, r.FormValue("ranked") != "")
+		var movers []plan.Mover
+		if movers, v.Ranked, err = p.office.Ranked(r.Context(), id); err == nil && !v.Ranked && r.FormValue("ranked") != "" {
+			movers, v.Ranked = made.Movers(), true
+		}
+		v.assumed(made, doc, movers)
 	case "sheets":
-		v.Sheets, err = p.office.Sheets(r.Context(), id)
+		var names []string
+		names, v.Crew, err = p.office.Sheets(r.Context(), id)
+		v.Sheets = sheetRows(names, made)
 	}
 	return v, err
-}
-
-// faulty is the page of a job whose document cannot be read: it says so beside the boxes that mend it.
-func (p *Page) faulty(r *http.Request, id string, revision int64, s Screen, err error) (jobPage, error) {
-	var named interface{ Pointers() []FaultAt }
-	if !errors.As(err, &named) {
-		return jobPage{}, err
-	}
-	v := jobPage{head: p.head(r, s.Title), ID: id, Revision: revision, Screen: s, JobTitle: "Job"}
-	v.place(s)
-	for _, f := range named.Pointers() {
-		v.Faults = append(v.Faults, faultView{Pointer: f.Pointer, Given: f.Given, Why: f.Why, Instead: f.Type})
-	}
-	return v, nil
-}
-
-// FaultAt is a fault of a document with the pointer it is about.
-type FaultAt struct {
-	Pointer string
-	check.Fault
 }
 
 func (v *jobPage) place(s Screen) {
@@ -204,6 +185,32 @@ func verdict(p plan.Plan, stages []string) checkView {
 	}
 	worst := check.Worst(all)
 	return checkView{Level: levelClass(worst), Word: verdictOf(worst)}
+}
+
+// sheetRow is one sheet with the forms it comes in.
+type sheetRow struct {
+	Title string
+	Files []sheetForm
+}
+
+type sheetForm struct{ Name, Form string }
+
+// sheetRows gathers the files of a pack by what they show; drawings are called by what they find.
+func sheetRows(names []string, p plan.Plan) []sheetRow {
+	var out []sheetRow
+	for _, name := range names {
+		stem, form, _ := strings.Cut(name, ".")
+		title := upper(strings.ReplaceAll(stem, "-", " "))
+		if pic, ok := pictureNamed(p, stem); ok {
+			title = pic.Title
+		}
+		if n := len(out); n > 0 && out[n-1].Title == title {
+			out[n-1].Files = append(out[n-1].Files, sheetForm{name, strings.ToUpper(form)})
+			continue
+		}
+		out = append(out, sheetRow{title, []sheetForm{{name, strings.ToUpper(form)}}})
+	}
+	return out
 }
 
 func (v *jobPage) lists(p plan.Plan, doc document, s Screen) {
@@ -259,12 +266,7 @@ func roomFor(r *http.Request) int {
 
 // assumed fills the list of all guesses, each with the box that sets it. Ranking them by what they move takes seconds, so the
 // page comes without it first.
-func (v *jobPage) assumed(p plan.Plan, doc document, ranked bool) {
-	var movers []plan.Mover
-	if ranked {
-		movers = p.Movers()
-	}
-	v.Ranked = ranked
+func (v *jobPage) assumed(p plan.Plan, doc document, movers []plan.Mover) {
 	v.Guesses = guessed(p, nil, movers)
 	v.Count = len(v.Guesses)
 	for i := range v.Guesses {
@@ -280,11 +282,12 @@ func (v *jobPage) assumed(p plan.Plan, doc document, ranked bool) {
 func (p *Page) why(w http.ResponseWriter, r *http.Request) {
 	id, what := r.PathValue("id"), r.PathValue("figure")
 	stage, _, _ := strings.Cut(what, ".")
-	made, revision, err := p.office.Plan(r.Context(), id, nil, stage)
+	planned, err := p.office.Plan(r.Context(), id, stage)
 	if err != nil {
 		p.fail(w, r, err)
 		return
 	}
+	made := planned.Plan
 	report, steps, err := made.Why(what)
 	if err != nil {
 		http.Error(w, err.Error(), http.StatusNotFound)
@@ -294,7 +297,7 @@ func (p *Page) why(w http.ResponseWriter, r *http.Request) {
 	if step, ok := made.Figure(what); ok {
 		title = upper(step.Says) + ": " + figure(made, what, step).Text
 	}
-	p.show(w, r, "why", map[string]any{"Head": p.head(r, "Why? "+title), "ID": id, "Revision": revision, "Title": title, "Question": report.Question,
+	p.show(w, "why", map[string]any{"Head": p.head(r, "Why? "+title), "ID": id, "Title": title, "Question": report.Question,
 		"Back": screenOf(report.Name), "Steps": stepsOf(made, made.Deep(report, steps)), "JobTitle": made.Job.Title()})
 }
 

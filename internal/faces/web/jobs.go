@@ -4,6 +4,8 @@ import (
 	"net/http"
 	"net/url"
 	"time"
+
+	"slabwright/internal/rim/store"
 )
 
 // pageOfJobs is how many jobs one page of the list shows.
@@ -11,7 +13,7 @@ const pageOfJobs = 100
 
 func (p *Page) jobs(w http.ResponseWriter, r *http.Request) {
 	looking, after := r.FormValue("find"), r.FormValue("after")
-	list, next, err := p.office.Jobs(r.Context(), looking, after, pageOfJobs)
+	list, next, err := p.office.List(r.Context(), looking, after, pageOfJobs)
 	if err != nil {
 		p.fail(w, r, err)
 		return
@@ -20,18 +22,18 @@ func (p *Page) jobs(w http.ResponseWriter, r *http.Request) {
 	if next != "" {
 		more = "/jobs?" + url.Values{"find": {looking}, "after": {next}}.Encode()
 	}
-	p.show(w, r, "jobs", map[string]any{"Head": p.head(r, "Jobs"), "Find": looking, "Jobs": list, "More": more})
+	p.show(w, "jobs", map[string]any{"Head": p.head(r, "Jobs"), "Find": looking, "Jobs": list, "More": more})
 }
 
 // dayOfWeek is one column of the week.
 type dayOfWeek struct {
 	Name, Date string
-	Jobs       []Summary
+	Jobs       []store.Summary
 }
 
 // week shows who pours what on which day of one week.
 func (p *Page) week(w http.ResponseWriter, r *http.Request) {
-	first := monday(p.now())
+	first := monday(p.office.Now())
 	if t, err := time.Parse(time.DateOnly, r.FormValue("from")); err == nil {
 		first = monday(t)
 	}
@@ -42,7 +44,7 @@ func (p *Page) week(w http.ResponseWriter, r *http.Request) {
 	}
 	after, unset := "", 0
 	for {
-		list, next, err := p.office.Jobs(r.Context(), "", after, 1000)
+		list, next, err := p.office.List(r.Context(), "", after, 1000)
 		if err != nil {
 			p.fail(w, r, err)
 			return
@@ -61,7 +63,7 @@ func (p *Page) week(w http.ResponseWriter, r *http.Request) {
 			break
 		}
 	}
-	p.show(w, r, "week", map[string]any{"Head": p.head(r, "Week"), "Days": days, "Unset": unset,
+	p.show(w, "week", map[string]any{"Head": p.head(r, "Week"), "Days": days, "Unset": unset,
 		"Before": first.AddDate(0, 0, -7).Format(time.DateOnly), "After": first.AddDate(0, 0, 7).Format(time.DateOnly)})
 }
 
@@ -72,9 +74,9 @@ func monday(t time.Time) time.Time {
 }
 
 func (p *Page) settings(w http.ResponseWriter, r *http.Request) {
-	p.show(w, r, "settings", map[string]any{"Head": p.head(r, "Settings")})
+	p.show(w, "settings", map[string]any{"Head": p.head(r, "Settings")})
 }
 
 func (p *Page) words(w http.ResponseWriter, r *http.Request) {
-	p.show(w, r, "words", map[string]any{"Head": p.head(r, "Words")})
+	p.show(w, "words", map[string]any{"Head": p.head(r, "Words")})
 }

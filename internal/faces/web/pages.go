@@ -12,6 +12,7 @@ import (
 	"sync"
 
 	"slabwright/internal/engines/quantity"
+	"slabwright/internal/rim/store"
 	"slabwright/internal/trade/known"
 )
 
@@ -39,7 +40,7 @@ var pages = sync.OnceValue(func() *template.Template {
 })
 
 // show writes a page whole or an error, never half of one.
-func (p *Page) show(w http.ResponseWriter, r *http.Request, name string, data any) {
+func (p *Page) show(w http.ResponseWriter, name string, data any) {
 	var out bytes.Buffer
 	if err := pages().ExecuteTemplate(&out, name, data); err != nil {
 		http.Error(w, "This page could not be written: "+err.Error(), http.StatusInternalServerError)
@@ -49,28 +50,22 @@ func (p *Page) show(w http.ResponseWriter, r *http.Request, name string, data an
 		w.Header().Set("Content-Type", "text/html; charset=utf-8")
 	}
 	w.Header().Set("Cache-Control", "no-store")
-	body := out.Bytes()
-	if len(body) > 1400 && strings.Contains(r.Header.Get("Accept-Encoding"), "gzip") {
-		w.Header().Set("Content-Encoding", "gzip")
-		w.Header().Set("Vary", "Accept-Encoding")
-		body = quickly(body)
-	}
-	_, _ = w.Write(body) // the browser has gone when this fails
+	_, _ = w.Write(out.Bytes()) // the browser has gone when this fails
 }
 
 func (p *Page) fail(w http.ResponseWriter, r *http.Request, err error) {
-	if errors.Is(err, ErrNotFound) {
+	if errors.Is(err, store.ErrAbsent) {
 		p.missing(w, r)
 		return
 	}
 	w.WriteHeader(http.StatusInternalServerError)
-	p.show(w, r, "failed", map[string]any{"Head": p.head(r, "Something went wrong"), "Says": err.Error()})
+	p.show(w, "failed", map[string]any{"Head": p.head(r, "Something went wrong"), "Says": err.Error()})
 }
 
 func (p *Page) missing(w http.ResponseWriter, r *http.Request) {
 	w.Header().Set("Content-Type", "text/html; charset=utf-8")
 	w.WriteHeader(http.StatusNotFound)
-	p.show(w, r, "missing", map[string]any{"Head": p.head(r, "Nothing here")})
+	p.show(w, "missing", map[string]any{"Head": p.head(r, "Nothing here")})
 }
 
 // firstPage is the page a person meets first: three boxes, a picture, and the jobs there are.
@@ -79,16 +74,16 @@ type firstPage struct {
 	Units                         string
 	Length, Width, Thickness, Use string
 	Wrong                         []faultView
-	Recent                        []Summary
+	Recent                        []store.Summary
 }
 
 func (p *Page) first(w http.ResponseWriter, r *http.Request) {
-	recent, _, err := p.office.Jobs(r.Context(), "", "", 5)
+	recent, _, err := p.office.List(r.Context(), "", "", 5)
 	if err != nil {
 		p.fail(w, r, err)
 		return
 	}
-	p.show(w, r, "first", firstPage{head: p.head(r, "How many yards?"), Units: unitsFor(r), Recent: recent})
+	p.show(w, "first", firstPage{head: p.head(r, "How many yards?"), Units: unitsFor(r), Recent: recent})
 }
 
 // unitsFor guesses the units from the browser's language: feet where people speak US English, or say nothing.
@@ -134,7 +129,7 @@ func (p *Page) start(w http.ResponseWriter, r *http.Request) {
 	}
 	if len(in.Wrong) > 0 {
 		w.WriteHeader(http.StatusUnprocessableEntity)
-		p.show(w, r, "first", in)
+		p.show(w, "first", in)
 		return
 	}
 	p.make(w, r, doc)

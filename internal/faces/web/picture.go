@@ -72,11 +72,12 @@ func (p *Page) picture(w http.ResponseWriter, r *http.Request) {
 		pixels = 640
 	}
 	name := r.PathValue("name")
-	made, _, err := p.office.Plan(r.Context(), r.PathValue("id"), nil, stagesOf(name)...)
+	planned, err := p.office.Plan(r.Context(), r.PathValue("id"), stagesOf(name)...)
 	if err != nil {
 		p.fail(w, r, err)
 		return
 	}
+	made := planned.Plan
 	pic, ok := pictureNamed(made, name)
 	if !ok {
 		http.Error(w, "There is no such drawing yet.", http.StatusNotFound)
@@ -89,7 +90,7 @@ func (p *Page) picture(w http.ResponseWriter, r *http.Request) {
 	}
 	w.Header().Set("Content-Type", "text/html; charset=utf-8")
 	w.Header().Set("X-Drawn-Wide", fmt.Sprint(width))
-	p.show(w, r, "drawing", map[string]any{"Picture": pic, "Markup": trusted(markup), "Wide": width})
+	p.show(w, "drawing", map[string]any{"Picture": pic, "Markup": trusted(markup), "Wide": width})
 }
 
 // stagesOf are the stages of the screens that show a picture.

@@ -24,7 +24,7 @@ func (p *Page) practice(w http.ResponseWriter, r *http.Request) {
 		p.fail(w, r, err)
 		return
 	}
-	now := p.now().In(zone)
+	now := p.office.Now().In(zone)
 	day := workday(now.AddDate(0, 0, 2))
 	doc["pour_date"] = day.Format(time.DateOnly)
 	doc["pour"] = map[string]any{"forecast_issued": now.Format(time.RFC3339), "forecast": inventedWeather(now, day)}

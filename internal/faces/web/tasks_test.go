@@ -6,7 +6,6 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/chromedp/cdproto/input"
 	"github.com/chromedp/chromedp/kb"
 )
 
@@ -131,8 +130,12 @@ func TestDrawItOnAPhone(t *testing.T) {
 
 const areaOnPlan = `(() => { const c = slabwright.page.sketch.corners; let a = 0; c.forEach((p, i) => { const q = c[(i + 1) % c.length]; a += (p.x * q.y - q.x * p.y) / 2; }); return Math.abs(a) / 0.09290304; })()`
 
-func undoName(b *tab) string { return get[string](b, `document.getElementById("undo").getAttribute("aria-label")`) }
-func redoName(b *tab) string { return get[string](b, `document.getElementById("redo").getAttribute("aria-label")`) }
+func undoName(b *tab) string {
+	return get[string](b, `document.getElementById("undo").getAttribute("aria-label")`)
+}
+func redoName(b *tab) string {
+	return get[string](b, `document.getElementById("redo").getAttribute("aria-label")`)
+}
 
 // The same by keys alone: corners set and moved with arrows, no pointer.
 func TestDrawItWithKeysOnly(t *testing.T) {
@@ -144,7 +147,7 @@ func TestDrawItWithKeysOnly(t *testing.T) {
 	b.keys(kb.Enter)
 	move := func(key string, feet int) {
 		for range feet {
-			b.keys(key, input.ModifierShift)
+			b.keys(key, kb.ModifierShift)
 		}
 		b.keys(" ")
 	}
@@ -166,7 +169,7 @@ func TestDrawItWithKeysOnly(t *testing.T) {
 	if got := get[float64](b, `(slabwright.page.sketch.corners[2].x - slabwright.page.sketch.corners[1].x) / 0.0254`); !near(got, 1, 0.01) {
 		t.Errorf("eight presses moved corner C by %.3f in", got)
 	}
-	b.keys("z", input.ModifierCtrl)
+	b.keys("z", kb.ModifierCtrl)
 	b.settled()
 	if got := b.figure("site.area"); got != "200 ft²" {
 		t.Errorf("undone it is %s", got)

@@ -8,6 +8,8 @@ import (
 	"unicode/utf8"
 
 	"slabwright/internal/engines/quantity"
+	"slabwright/internal/faces/api"
+	"slabwright/internal/faces/speak"
 	"slabwright/internal/trade/check"
 	"slabwright/internal/trade/known"
 	"slabwright/internal/trade/plan"
@@ -51,10 +53,8 @@ type boxView struct {
 	Source   string
 }
 
-// say writes a value as the job shows it.
-func say(p plan.Plan, a quantity.Any) string {
-	return quantity.InCurrency(a.String(p.Job.Units), p.Job.Currency)
-}
+// say writes a value as the job's people say it.
+func say(p plan.Plan, a quantity.Any) string { return speak.Of(p.Job).Value(a) }
 
 // strip are a screen's figures that could be worked out, the answer first.
 func strip(p plan.Plan, s Screen) []figureView {
@@ -68,10 +68,7 @@ func strip(p plan.Plan, s Screen) []figureView {
 }
 
 func figure(p plan.Plan, name string, step working.Step) figureView {
-	text := say(p, step.Value)
-	if name == "order.yards" && p.Job.Units == quantity.US {
-		text = plan.Quarters(step.Value.In(p.Job.Units)) + " yd³"
-	}
+	text := speak.Of(p.Job).Headline(step.Value)
 	return figureView{Name: name, Says: step.Says, Text: text, Long: utf8.RuneCountInString(text) > 22}
 }
 
@@ -117,9 +114,9 @@ func rank(level string) int {
 }
 
 func checked(p plan.Plan, c check.Check) checkView {
-	v := checkView{Level: levelClass(c.Level), Word: c.Level.String(), Says: quantity.InCurrency(c.Says, p.Job.Currency), Where: c.Where, Source: c.Source.String()}
+	v := checkView{Level: levelClass(c.Level), Word: c.Level.String(), Says: speak.Of(p.Job).Says(c.Says), Where: c.Where, Source: c.Source.String()}
 	for _, t := range c.Then {
-		v.Then = append(v.Then, quantity.InCurrency(t, p.Job.Currency))
+		v.Then = append(v.Then, speak.Of(p.Job).Says(t))
 	}
 	return v
 }
@@ -145,9 +142,16 @@ func verdictOf(l check.Level) string {
 }
 
 // faults are what keeps the screen's stages from answering, with the box that mends it.
-func faults(p plan.Plan, stages []string) []faultView {
+func faults(p plan.Plan, unread []api.Wrong, stages []string) []faultView {
 	var out []faultView
 	seen := map[string]bool{}
+	for _, w := range unread {
+		v := faultView{Pointer: w.Pointer, Given: w.Given, Why: w.Message, Instead: w.TypeThis}
+		if field, ok := fieldAt(w.Pointer, p.Job.Units); ok {
+			v.Label = field.Says
+		}
+		out = append(out, v)
+	}
 	for _, r := range p.Stages {
 		if !slices.Contains(stages, r.Name) || r.Answered() {
 			continue
@@ -179,7 +183,7 @@ func waits(p plan.Plan, stages []string) []Screen {
 		}
 		for _, w := range r.Waits {
 			s, ok := find(screenOf(w))
-			if ok && !slices.ContainsFunc(out, func(o Screen) bool { return o.Slug == s.Slug }) {
+			if ok && w != r.Name && !slices.ContainsFunc(out, func(o Screen) bool { return o.Slug == s.Slug }) {
 				out = append(out, s)
 			}
 		}
@@ -201,10 +205,10 @@ func guessed(p plan.Plan, stages []string, movers []plan.Mover) []guessView {
 		v := guessView{Stage: g.Stage, Screen: screenOf(g.Stage), Pointer: pointerOf(g.Stage, g.Field), Says: g.Says, Value: say(p, g.Value),
 			Reason: g.Reason, Source: g.Source.String()}
 		if g.Ranged {
-			v.Range = say(p, g.Low) + " to " + say(p, g.High)
+			v.Range = speak.Of(p.Job).Span(g.Low, g.High)
 		}
 		if i := at[g.Stage+"."+g.Field]; i > 0 {
-			v.Moves = quantity.InCurrency(movers[i-1].Moves(p.Job.Units), p.Job.Currency)
+			v.Moves = speak.Of(p.Job).Says(movers[i-1].Moves(p.Job.Units))
 		}
 		out = append(out, v)
 	}
@@ -282,7 +286,7 @@ func boxOf(p plan.Plan, doc document, pointer string) (boxView, bool) {
 			b.Reason, b.Source = e.Reason, e.Source.String()
 		}
 		if e.Ranged {
-			b.Range = say(p, e.Low) + " to " + say(p, e.High)
+			b.Range = speak.Of(p.Job).Span(e.Low, e.High)
 		}
 	}
 	return b, true

@@ -87,14 +87,14 @@ function differences(job, list, page) {
   for (const d of list) {
     const box = Object.assign(document.createElement("div"), { className: "differs" });
     const label = document.querySelector(`.box[data-pointer="${d.pointer}"]`)?.dataset.label ?? d.pointer.split("/").at(-1).replaceAll("_", " ");
-    const when = d.at ? ` at ${new Date(d.at).toLocaleTimeString(page.locale, { hour: "numeric", minute: "2-digit" })}` : "";
-    const who = d.by || "Someone else";
+    const when = d.here_at ? ` at ${new Date(d.here_at).toLocaleTimeString(page.locale, { hour: "numeric", minute: "2-digit" })}` : "";
+    const who = d.here_by || "Someone else";
     const show = (v) => (v === null || v === undefined ? "nothing" : typeof v === "object" ? JSON.stringify(v) : String(v));
     box.append(Object.assign(document.createElement("p"), { textContent: `${label}: ${who} set ${show(d.here)}${when}; you typed ${show(d.theirs)}.` }));
     for (const [keep, value] of [["here", d.here], ["theirs", d.theirs]]) {
       const b = Object.assign(document.createElement("button"), { type: "button", className: "button", textContent: `Keep ${show(value)}` });
       b.addEventListener("click", async () => {
-        await fetch(`/api/v1/jobs/${job.id}/differences/${d.n ?? d.id ?? ""}`, { method: "PUT", headers: { "Content-Type": "application/json" }, body: JSON.stringify({ keep }) }).catch(() => null);
+        await fetch(`/api/v1/jobs/${job.id}/differences/${d.n}`, { method: "PUT", headers: { "Content-Type": "application/json" }, body: JSON.stringify({ keep, by: (await store.small("name")) ?? "" }) }).catch(() => null);
         box.remove();
         await job.fetchDocument().catch(() => {});
         await job.relay();

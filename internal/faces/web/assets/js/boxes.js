@@ -16,30 +16,30 @@ async function settle(box, input, job, page) {
   const { pointer, label } = box.dataset;
   const text = input.value.trim();
   const out = box.querySelector(".readback");
-  if (text === String(get(job.doc, pointer) ?? "")) return out.replaceChildren();
+  if (text === plain(get(job.doc, pointer))) return out.replaceChildren();
   if (!text) {
     out.replaceChildren();
     box.classList.remove("held");
     return job.change(`${label} taken out`, [{ pointer, value: null }]);
   }
   const heard = input.matches("select") ? {} : await read({ pointer, text, units: page.units });
-  const use = (words) => {
+  const use = (value) => {
     box.classList.remove("held");
-    return job.change(`${label} to ${words}`, [{ pointer, value: words }]);
+    return job.change(`${label} to ${plain(value)}`, [{ pointer, value }]);
   };
   const good = showReading(out, heard, (choice) => {
-    input.value = choice;
-    if (choice === text) {
-      out.replaceChildren();
-      use(text);
-    } else {
-      settle(box, input, job, page);
-    }
+    input.value = plain(choice);
+    if (typeof choice !== "object") return settle(box, input, job, page);
+    out.replaceChildren();
+    return use(choice);
   });
   box.classList.toggle("held", !good);
   input.setAttribute("aria-invalid", String(Boolean(heard.stop)));
   if (good) await use(text);
 }
+
+/** A value as typed: of its long form ("yes, I am sure") the value itself. */
+const plain = (v) => (v === null || v === undefined ? "" : v === true ? "yes" : v === false ? "no" : typeof v === "object" ? plain(v.value) : String(v));
 
 /** Writes what stands in the document into the boxes, a box in use left alone. */
 export function refill(job) {
@@ -47,7 +47,7 @@ export function refill(job) {
     const input = box.querySelector("input,select");
     if (!input || input === document.activeElement || box.classList.contains("held")) continue;
     const stands = get(job.doc, box.dataset.pointer);
-    const text = stands === null || typeof stands === "object" ? "" : stands === true ? "yes" : stands === false ? "no" : String(stands);
+    const text = plain(stands);
     if (input.value !== text && (input.matches("input") || [...input.options].some((o) => o.value === text))) input.value = text;
   }
 }

@@ -14,8 +14,9 @@ export function firstPage() {
     if (!text) return out.replaceChildren();
     const heard = await read({ pointer: box.dataset.pointer, text, units: units() });
     const good = showReading(out, heard, (choice) => {
+      if (typeof choice === "object") { out.replaceChildren(); values[name] = heard.value_si; draw(values); return; }
       input.value = choice;
-      if (choice === text) { out.replaceChildren(); values[name] = heard.value_si; } else settle(box);
+      settle(box);
     });
     if (good && heard.value_si) values[name] = heard.value_si;
     draw(values);

@@ -1,6 +1,6 @@
 /** Tables a person fills row by row: levels, tapes, tickets. A row is one value; it is kept when a cell is left. */
 import { get } from "./doc.js";
-import { read } from "./read.js";
+import { read, stopWords } from "./read.js";
 
 export function lists(job, page) {
   for (const list of document.querySelectorAll("[data-list]")) new Rows(list, job, page);
@@ -85,7 +85,7 @@ class Rows {
       c.title = heard.readback ?? "";
       if (wrong) {
         fine = false;
-        this.say([wrong.what, wrong.why, wrong.type_this].filter(Boolean).join(" "));
+        this.say(stopWords(wrong));
       } else if (i === 0) {
         this.say("");
       }

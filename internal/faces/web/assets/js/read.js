@@ -35,6 +35,9 @@ function alone({ text, units }) {
   return { offline: true };
 }
 
+/** What was typed, why it cannot be, what to type instead. */
+export const stopWords = (stop) => stop.says ?? [stop.what, stop.why, stop.type_this].filter(Boolean).join(" ");
+
 /**
  * Shows a reading under its box. A question holds the value until one of its answers is picked.
  * @returns {boolean} whether the value may be used
@@ -43,16 +46,16 @@ export function showReading(out, heard, pick) {
   out.replaceChildren();
   const line = (cls, text) => out.append(Object.assign(document.createElement("span"), { className: cls, textContent: text }));
   if (heard.stop) {
-    line("stop", [heard.stop.what, heard.stop.why, heard.stop.type_this].filter(Boolean).join(" "));
+    line("stop", stopWords(heard.stop));
     return false;
   }
   if (heard.readback) line("back", heard.readback);
-  for (const n of heard.notes ?? (heard.note ? [heard.note] : [])) line("note", n);
+  for (const n of heard.notes ?? []) line("note", n);
   if (heard.ask) {
     const box = Object.assign(document.createElement("span"), { className: "ask", textContent: heard.ask.question });
     for (const c of heard.ask.choices ?? []) {
       const b = Object.assign(document.createElement("button"), { type: "button", className: "tool", textContent: c.label ?? c.text });
-      b.addEventListener("click", () => pick(c.text, c));
+      b.addEventListener("click", () => pick(c.value ?? c.text));
       box.append(b);
     }
     out.append(box);

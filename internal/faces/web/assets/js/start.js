@@ -20,7 +20,7 @@ export function startSlider(job, page) {
   };
   slider.addEventListener("input", () => {
     show();
-    coarse(job, page.stages, [{ pointer, value: typed() }], page.units);
+    coarse(job, page.stages, [{ pointer, value: typed() }]);
   });
   slider.addEventListener("change", () => job.change(`First truck at ${out.textContent}`, [{ pointer, value: typed() }]));
   job.addEventListener("changed", set);

@@ -44,7 +44,7 @@ function sideBox(sketch, i) {
     if (text === (sketch.corners[i].side ?? "")) return;
     if (!text) return letGo(sketch, i);
     const heard = await read({ pointer: "/site/corners/-/side", text, units: sketch.units });
-    if (showReading(out, heard, (choice) => { input.value = choice; settle(); })) await typed(sketch, i, text, heard.value_si, out);
+    if (showReading(out, heard, (choice) => { input.value = choice?.value ?? choice; typed(sketch, i, input.value, heard.value_si, out); })) await typed(sketch, i, text, heard.value_si, out);
   };
   input.addEventListener("change", settle);
   input.addEventListener("keydown", (e) => e.key === "Enter" && settle());

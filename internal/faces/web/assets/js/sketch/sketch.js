@@ -196,7 +196,7 @@ export class Sketch {
 
   /** Asks for coarse answers to what is being dragged. */
   coarsely() {
-    coarse(this.job, this.page.stages, this.sets(this.dragging), this.units);
+    coarse(this.job, this.page.stages, this.sets(this.dragging));
   }
 
   /** Puts what is chosen at a place. */
@@ -435,7 +435,7 @@ export class Sketch {
     this.snap = snap;
     this.draw();
     if (what.corner !== undefined) this.say(this.sidesAt(what.corner));
-    coarse(this.job, this.page.stages, this.sets(what), this.units);
+    coarse(this.job, this.page.stages, this.sets(what));
     clearTimeout(this.keyTimer);
     this.keyTimer = setTimeout(() => {
       this.keyed = false;
