@@ -21,6 +21,7 @@ import (
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/cdproto/input"
 	"github.com/chromedp/cdproto/network"
+	"github.com/chromedp/cdproto/runtime"
 	"github.com/chromedp/chromedp"
 
 	"slabwright/internal/faces/serve"
@@ -87,7 +88,7 @@ func screenOf(t testing.TB, s *serve.Server, width, height int64) *tab {
 	if err != nil {
 		t.Fatal(err)
 	}
-	ctx, leave := chromedp.NewContext(parent)
+	ctx, leave := chromedp.NewContext(parent, chromedp.WithNewBrowserContext())
 	t.Cleanup(leave)
 	b := &tab{TB: t, ctx: ctx, url: strings.TrimSuffix(s.URL, "/"), touch: width < 600}
 	viewport := []chromedp.EmulateViewportOption{}
@@ -188,7 +189,12 @@ func (b *tab) has(role, name string) bool { return b.seek(role, name) != 0 }
 // middle is where a thing is on the screen, scrolled into view.
 func (b *tab) middle(id cdp.BackendNodeID) (x, y float64) {
 	b.Helper()
-	if _, err := chromedp.Call(b.ctx, dom.ScrollIntoViewIfNeeded, dom.ScrollIntoViewIfNeededParams{BackendNodeID: id}); err != nil {
+	node, err := chromedp.Call(b.ctx, dom.ResolveNode, dom.ResolveNodeParams{BackendNodeID: id})
+	if err == nil {
+		_, err = chromedp.Call(b.ctx, runtime.CallFunctionOn, runtime.CallFunctionOnParams{ObjectID: node.Object.ObjectID,
+			FunctionDeclaration: `function () { this.scrollIntoView({block: "center", behavior: "instant"}); }`})
+	}
+	if err != nil {
 		b.Fatal(err)
 	}
 	quads, err := chromedp.Call(b.ctx, dom.GetContentQuads, dom.GetContentQuadsParams{BackendNodeID: id})

@@ -12,6 +12,7 @@ import (
 type Field struct {
 	Pointer string
 	Says    string
+	Head    string   // over a column of a list: a word or two
 	Unit    string   // of a bare number, in the job's units
 	Choices []string // the words it takes, when it takes only some
 }

@@ -46,6 +46,7 @@ type jobPage struct {
 	Deep        string
 	Answered    bool
 	Ranked      bool
+	Empty       bool // nothing is drawn yet
 	Sheets      []sheetRow
 	Crew        string // the print the crew has
 }
@@ -119,13 +120,14 @@ func (p *Page) view(r *http.Request, s Screen) (jobPage, error) {
 		Address: made.Job.Address, Practice: made.Job.Practice, Printed: made.Job.Revision, Units: made.Job.Units.String(),
 		Trust: string(made.Trust()), Next: made.TrustReason(), Strip: strip(made, s), Faults: faults(made, planned.Faults, s.Stages), Waits: waits(made, s.Stages)}
 	v.place(s)
+	v.tidy(made, doc)
 	stages := s.Stages
 	v.Loud, v.Good, v.Safety = judged(made, stages)
 	v.Count = len(guessed(made, stages, nil))
 	if len(stages) > 0 {
 		v.Guesses = guessed(made, stages, nil)
 	}
-	v.Boxes, v.More = boxes(made, doc, s.Boxes), boxes(made, doc, s.More)
+	v.Boxes, v.More = boxes(made, doc, v.Screen.Boxes), boxes(made, doc, s.More)
 	v.Verdict = verdict(made, stages)
 	v.Answered = len(v.Strip) > 0
 	v.Deep = s.Deep
@@ -151,6 +153,20 @@ func (p *Page) view(r *http.Request, s Screen) (jobPage, error) {
 		v.Sheets = sheetRows(names, made)
 	}
 	return v, err
+}
+
+// tidy leads each fault to its box, and asks for the outline in one sentence where nothing is drawn yet.
+func (v *jobPage) tidy(p plan.Plan, doc document) {
+	unsized := func(f faultView) bool { return f.Pointer == "/length" || f.Pointer == "/width" }
+	if v.Screen.Slug == "build" && !slices.ContainsFunc(v.Faults, func(f faultView) bool { return !unsized(f) }) {
+		v.Empty, v.Faults = len(v.Faults) > 0, nil
+	}
+	for i := range v.Faults {
+		v.Faults[i].Href = href(v.ID, v.Screen, v.Faults[i].Pointer)
+	}
+	if doc.at("/site/corners") != nil || doc.at("/site/tapes") != nil { // the outline is drawn: its sides are typed beside it
+		v.Screen.Boxes = slices.DeleteFunc(slices.Clone(v.Screen.Boxes), func(p string) bool { return p == "/length" || p == "/width" })
+	}
 }
 
 func (v *jobPage) place(s Screen) {
@@ -226,6 +242,9 @@ func (v *jobPage) lists(p plan.Plan, doc document, s Screen) {
 				pointer += "/" + c
 			}
 			if f, ok := fieldAt(pointer, p.Job.Units); ok {
+				if f.Head = heads[c]; f.Head == "" {
+					f.Head = upper(f.Says)
+				}
 				one.Fields = append(one.Fields, f)
 			}
 		}

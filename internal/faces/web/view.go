@@ -37,7 +37,7 @@ type guessView struct {
 
 // faultView is what keeps a stage from answering.
 type faultView struct {
-	Stage, Pointer, Label, Given, Why, Instead string
+	Stage, Pointer, Href, Label, Given, Why, Instead string
 }
 
 // boxView is one box to type in.
@@ -240,6 +240,33 @@ var labels = map[string]string{
 	"/first_truck": "First truck on site", "/pour/finishers": "Hands that finish", "/pour/concrete_temperature": "Concrete at the chute", "/pour/covers": "Blankets on site",
 	"/cure/later_air": "Air after the forecast", "/cure/later_swing": "Day to night swing", "/cure/covers": "Blankets on site", "/cure/salted": "Road salt in winter",
 	"/pour/reading/air": "Air", "/pour/reading/humidity": "Humidity", "/pour/reading/wind": "Wind", "/pour/reading/concrete": "Concrete",
+}
+
+// heads are the words over the columns of lists.
+var heads = map[string]string{
+	"x": "Right", "y": "Up", "rod": "Rod", "at": "Corner", "elevation": "Level", "name": "Name", "kind": "What", "across": "Across", "depth": "Depth", "height": "Height",
+	"from": "From", "to": "To", "length": "Tape said", "corner": "Corner", "side": "Side", "step": "Step", "number": "Ticket", "truck": "Truck", "volume": "Yards", "batched": "Batched",
+	"arrived": "On site", "emptied": "Empty", "slump": "Slump", "air": "Air", "temperature": "Warm", "water_added": "Water added", "value": "Reading",
+}
+
+// href leads to the box of a pointer: on this screen where it has one, else on the screen that does.
+func href(job string, here Screen, pointer string) string {
+	box := "#box" + escapeID(pointer)
+	asks := func(s Screen) bool { return slices.Contains(s.Boxes, pointer) || slices.Contains(s.More, pointer) }
+	if asks(here) {
+		return box
+	}
+	if i := slices.IndexFunc(screens, asks); i >= 0 {
+		return "/jobs/" + job + "/" + screens[i].Slug + box
+	}
+	for _, s := range screens {
+		for _, l := range s.Lists {
+			if strings.HasPrefix(pointer, l.Pointer) {
+				return "/jobs/" + job + "/" + s.Slug + "#list" + escapeID(l.Pointer)
+			}
+		}
+	}
+	return "/jobs/" + job + "/assumed" + box
 }
 
 // upper makes the first letter of a label large.

@@ -127,8 +127,11 @@ type place struct {
 	set Set
 }
 
-// parted parts a set of a whole section into sets of its fields.
+// parted parts a set of a whole section into sets of its fields; an entry of a list is one value.
 func (shape Shape) parted(p Pointer, set Set) ([]place, error) {
+	if entry(p) {
+		return []place{{p, set}}, nil
+	}
 	value, was := map[string]Value{}, map[string]Value{}
 	if err := shape.leaves(set.Value, p, value); err != nil {
 		return nil, err

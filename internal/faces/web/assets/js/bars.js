@@ -77,7 +77,7 @@ function offerUndo(job, words) {
   b.setAttribute("aria-label", `Undo ${words}`);
   b.addEventListener("click", () => { bar.remove(); job.undo(); });
   bar.append(Object.assign(document.createElement("span"), { textContent: words }), b);
-  document.body.append(bar);
+  (document.getElementById("undoplace") ?? document.body).append(bar);
   setTimeout(() => bar.remove(), 10000);
 }
 

@@ -51,12 +51,13 @@ export class Job extends EventTarget {
 
   /** Makes a change: kept on this device first, shown next, sent last. */
   async change(step, sets, undoes) {
+    this.waiting = (this.waiting ?? 0) + 1;
+    this.count = (this.count ?? 0) + 1;
     const full = withWas(this.doc, sets);
     const change = { id: store.newId(), job: this.id, at: new Date().toISOString(), step, sets: full, seen: this.revision };
     if (undoes) change.undoes = undoes;
     await store.keep(change);
     this.doc = apply(this.doc, full);
-    this.waiting = (this.waiting ?? 0) + 1;
     this.history = stacks(await store.log(this.id));
     this.tell("changed", { sets: full, step });
     this.tell("history");

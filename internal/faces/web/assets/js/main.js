@@ -42,12 +42,16 @@ async function jobPage() {
       await page.refresh();
       if (sketch && !sketch.dragging && !sketch.drawing && !sketch.keyed) {
         const view = { k: sketch.view.k, centre: sketch.view.centre };
+        const then = job.count;
         const fresh = await ask(job, { joints: ["site", "joints"], places: ["site", "access"] }[sketch.tool] ?? ["site"]).catch(() => null);
-        if (fresh && !sketch.dragging && !sketch.keyed) {
+        if (fresh && then === job.count && !sketch.dragging && !sketch.keyed) { // older places never replace newer ones
           const empty = sketch.corners.length === 0;
           sketch.take(fresh);
           if (empty) sketch.fit();
-          else Object.assign(sketch.view, view), sketch.draw();
+          else {
+            Object.assign(sketch.view, view);
+            sketch.draw();
+          }
         }
       }
     }, 30);

@@ -89,6 +89,7 @@ function guesses(fresh) {
     const input = box.querySelector("input,select");
     if (input === document.activeElement || box.classList.contains("held")) continue;
     const other = fresh.getElementById(input?.id)?.closest(".box");
+    box.hidden = !other && Boolean(box.closest(".asks"));
     if (!other) continue;
     if (input.matches("select")) input.options[0].textContent = other.querySelector("select")?.options[0].textContent ?? "";
     else if (!input.value) box.querySelector(".readback").replaceChildren(...(other.querySelector(".readback")?.childNodes ?? []));

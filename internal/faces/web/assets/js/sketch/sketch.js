@@ -131,6 +131,7 @@ export class Sketch {
     if (mode === "draw" || mode === "street") {
       this.pointer = { ...(this.corners[0] ?? this.view.centre) };
       this.svg.focus({ preventScroll: true });
+      this.svg.scrollIntoView({ block: "center" });
     }
     this.draw();
     if (words[mode]) this.say(words[mode]);
@@ -303,6 +304,7 @@ export class Sketch {
     if (street) {
       return this.job.change("Street drawn", [{ pointer: "/backing/street/line", value: d.map((p) => ({ x: exact(p.x, this.units), y: exact(p.y, this.units) })) }]);
     }
+    if (this.snap && d.length > 3) d[d.length - 1] = g.squareCorner(d, d.length - 1, d.at(-1));
     this.corners = g.turned(d.map((p) => ({ ...p }))).map((c, i) => ({ x: round(c.x, this.units), y: round(c.y, this.units), name: g.letter(i), side: null }));
     return this.commit({ corner: 0 }, `Outline drawn, ${this.corners.length} corners`);
   }
