@@ -55,8 +55,11 @@ func TestEveryScreenPassesTheAccessibilityChecker(t *testing.T) {
 			b.light(look.features)
 			for _, address := range addresses(job) {
 				b.open(address)
+				b.do(chromedp.Evaluate[chromedp.Void](`document.querySelector("[data-picture]")?.scrollIntoView()`))
 				b.until(`[...document.querySelectorAll("[data-picture]")].slice(0, 1).every((f) => f.querySelector("svg"))`)
 				b.do(chromedp.Evaluate[chromedp.Void](`for (const d of document.querySelectorAll("details")) d.open = true`))
+				// As tall as the page: the bar at the foot of a phone covers nothing then, as it does nothing that can be scrolled to.
+				b.do(chromedp.EmulateViewport(look.width, int64(get[float64](b, `document.scrollingElement.scrollHeight + 80`))))
 				b.do(chromedp.Evaluate[chromedp.Void](string(axe)))
 				for _, v := range get[[]violation](b, runAxe) {
 					t.Errorf("%s: %s (%s)\n%s", address, v.ID, v.Impact, nodes(v))
@@ -67,6 +70,7 @@ func TestEveryScreenPassesTheAccessibilityChecker(t *testing.T) {
 				if list := get[[]string](b, small); len(list) > 0 {
 					t.Errorf("%s: too small for a thumb: %s", address, strings.Join(list[:min(4, len(list))], "\n"))
 				}
+				b.do(chromedp.EmulateViewport(look.width, 900), chromedp.Evaluate[chromedp.Void](`scrollTo(0, 0)`))
 				b.picture(strings.ReplaceAll(strings.Trim(address, "/"), "/", "_"))
 			}
 		})

@@ -77,10 +77,10 @@ function swapPictures(old, fresh) {
 
 /** The bars over the page: do not dig, practice. */
 function bar(fresh, cls) {
-  const now = document.querySelector(`body > .${cls}`);
-  const then = fresh.querySelector(`body > .${cls}`);
+  const now = document.querySelector(`#notices > .${cls}`);
+  const then = fresh.querySelector(`#notices > .${cls}`);
   if (now && !then) now.remove();
-  if (!now && then) document.querySelector("header.bar").after(then);
+  if (!now && then) document.getElementById("notices").prepend(then);
 }
 
 /** What is assumed in the empty boxes may have changed with the answer. */

@@ -41,7 +41,7 @@ async function load(figure) {
     const text = await r.text();
     const svg = new DOMParser().parseFromString(text, "text/html").querySelector("svg");
     if (!svg) return;
-    const width = (zooms.get(figure) ?? 1) > 1 ? drawn : Math.min(drawn, Math.max(room, drawn * 0.72));
+    const width = (zooms.get(figure) ?? 1) > 1 ? drawn : Math.min(drawn, Math.max(room, drawn * 0.85));
     svg.setAttribute("width", width);
     paper.replaceChildren(svg);
   } catch {

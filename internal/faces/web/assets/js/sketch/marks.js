@@ -25,12 +25,13 @@ export function joints(view, cuts, chosen, units) {
 
 /** Where the end of the truck can stand, with the reach of its chute. */
 export function stands(view, list, reach, chosen) {
-  return list.map((s, i) => {
+  const reaches = list.map((s) => view.on(s)).map((p) => el("circle", { class: "reach", cx: p.x, cy: p.y, r: reach * view.k }));
+  return reaches.concat(list.map((s, i) => {
     const p = view.on(s);
     return el("g", { class: `stand${chosen === i ? " chosen" : ""}`, "data-stand": i, tabindex: 0, role: "button", "aria-label": `Truck stand ${s.name || i + 1}` },
-      el("circle", { class: "reach", cx: p.x, cy: p.y, r: reach * view.k }), el("rect", { class: "truck shape", x: p.x - 9, y: p.y - 9, width: 18, height: 18 }),
+      el("rect", { class: "truck shape", x: p.x - 9, y: p.y - 9, width: 18, height: 18 }),
       el("text", { class: "name", x: p.x + 13, y: p.y + 4 }, s.name || `stand ${i + 1}`), el("circle", { class: "hit", cx: p.x, cy: p.y, r: 24 }));
-  });
+  }));
 }
 
 /** The vehicle where it shall stand. */
