@@ -17,8 +17,12 @@ type violation struct {
 	Nodes      []struct{ HTML, Why string }
 }
 
-const runAxe = `axe.run(document, {runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"], rules: {"target-size": {enabled: true}}, resultTypes: ["violations"]})
+const (
+	everyRule   = `{runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"], rules: {"target-size": {enabled: true}}, resultTypes: ["violations"]}`
+	colourRules = `{runOnly: {type: "rule", values: ["color-contrast", "link-in-text-block"]}, resultTypes: ["violations"]}` // what light changes
+	runAxe      = `axe.run(document, %s)
 	.then((r) => r.violations.map((v) => ({ID: v.id, Impact: v.impact ?? "", Nodes: v.nodes.slice(0, 3).map((n) => ({HTML: n.html.slice(0, 160), Why: n.failureSummary.slice(0, 300)}))})))`
+)
 
 // small are controls under 44 px high or wide, other than links inside a line of text: ours, stricter than the guideline.
 const small = `[...document.querySelectorAll("button, .button, .tool, input:not([type=radio],[type=checkbox],[type=file]), select, summary:not(.help summary)")].filter((e) => { const r = e.getBoundingClientRect(); return r.width && (r.height < 43.5 || r.width < 43.5) && e.checkVisibility(); }).map((e) => e.outerHTML.slice(0, 100) + " " + e.getBoundingClientRect().width + "x" + e.getBoundingClientRect().height)`
@@ -41,12 +45,13 @@ func TestEveryScreenPassesTheAccessibilityChecker(t *testing.T) {
 	for _, look := range []struct {
 		name     string
 		width    int64
+		rules    string
 		features map[string]string
 	}{
-		{"light", 1280, map[string]string{"prefers-color-scheme": "light"}},
-		{"dark", 1280, map[string]string{"prefers-color-scheme": "dark"}},
-		{"forced", 1280, map[string]string{"forced-colors": "active"}},
-		{"320px", 320, map[string]string{"prefers-color-scheme": "light", "prefers-reduced-motion": "reduce"}},
+		{"light", 1280, everyRule, map[string]string{"prefers-color-scheme": "light"}},
+		{"dark", 1280, colourRules, map[string]string{"prefers-color-scheme": "dark"}},
+		{"forced", 1280, colourRules, map[string]string{"forced-colors": "active"}},
+		{"320px", 320, everyRule, map[string]string{"prefers-color-scheme": "light", "prefers-reduced-motion": "reduce"}},
 	} {
 		t.Run(look.name, func(t *testing.T) {
 			b := screenOf(t, s, look.width, 900)
@@ -61,7 +66,7 @@ func TestEveryScreenPassesTheAccessibilityChecker(t *testing.T) {
 				// As tall as the page: the bar at the foot of a phone covers nothing then, as it does nothing that can be scrolled to.
 				b.do(chromedp.EmulateViewport(look.width, int64(get[float64](b, `document.scrollingElement.scrollHeight + 80`))))
 				b.do(chromedp.Evaluate[chromedp.Void](string(axe)))
-				for _, v := range get[[]violation](b, runAxe) {
+				for _, v := range get[[]violation](b, fmt.Sprintf(runAxe, look.rules)) {
 					t.Errorf("%s: %s (%s)\n%s", address, v.ID, v.Impact, nodes(v))
 				}
 				if wide := get[float64](b, `document.scrollingElement.scrollWidth`); wide > float64(look.width) {

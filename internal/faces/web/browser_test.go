@@ -186,8 +186,21 @@ func (b *tab) seek(role, name string) cdp.BackendNodeID {
 // has says whether a thing is there by role and name.
 func (b *tab) has(role, name string) bool { return b.seek(role, name) != 0 }
 
-// middle is where a thing is on the screen, scrolled into view.
-func (b *tab) middle(id cdp.BackendNodeID) (x, y float64) {
+// where is the middle of a thing on the screen, by role and name, scrolled into view. A page that is being drawn anew is waited
+// for.
+func (b *tab) where(role, name string) (x, y float64) {
+	b.Helper()
+	for range 40 {
+		if x, y, ok := b.middle(b.find(role, name)); ok {
+			return x, y
+		}
+		time.Sleep(25 * time.Millisecond)
+	}
+	b.Fatalf("%s %q cannot be seen", role, name)
+	return 0, 0
+}
+
+func (b *tab) middle(id cdp.BackendNodeID) (x, y float64, ok bool) {
 	b.Helper()
 	node, err := chromedp.Call(b.ctx, dom.ResolveNode, dom.ResolveNodeParams{BackendNodeID: id})
 	if err == nil {
@@ -195,21 +208,20 @@ func (b *tab) middle(id cdp.BackendNodeID) (x, y float64) {
 			FunctionDeclaration: `function () { this.scrollIntoView({block: "center", behavior: "instant"}); }`})
 	}
 	if err != nil {
-		b.Fatal(err)
+		return 0, 0, false
 	}
 	quads, err := chromedp.Call(b.ctx, dom.GetContentQuads, dom.GetContentQuadsParams{BackendNodeID: id})
 	if err != nil || len(quads.Quads) == 0 {
-		b.Fatalf("it cannot be seen: %v", err)
+		return 0, 0, false
 	}
 	q := quads.Quads[0]
-	return (q[0] + q[2] + q[4] + q[6]) / 4, (q[1] + q[3] + q[5] + q[7]) / 4
+	return (q[0] + q[2] + q[4] + q[6]) / 4, (q[1] + q[3] + q[5] + q[7]) / 4, true
 }
 
 // press clicks or taps a thing by role and name.
 func (b *tab) press(role, name string) {
 	b.Helper()
-	x, y := b.middle(b.find(role, name))
-	b.at(x, y)
+	b.at(b.where(role, name))
 }
 
 // at clicks or taps a place on the screen.

@@ -1,7 +1,6 @@
 package web
 
 import (
-	"encoding/json"
 	"fmt"
 	"reflect"
 
@@ -11,15 +10,6 @@ import (
 
 // document is a job's document read for showing: what was typed, by pointer.
 type document struct{ root fields.Value }
-
-// readDocument parses a document; what is no JSON shows as an empty one.
-func readDocument(text json.RawMessage) document {
-	root, err := fields.Parse(text)
-	if err != nil {
-		return document{}
-	}
-	return document{root}
-}
 
 func (d document) at(pointer string) fields.Value {
 	p, err := fields.ParsePointer(pointer)

@@ -106,17 +106,17 @@ func (s Screen) asked() []string {
 
 func (p *Page) view(r *http.Request, s Screen) (jobPage, error) {
 	id := r.PathValue("id")
-	text, revision, err := p.office.Document(r.Context(), id)
+	stored, err := p.office.Job(r.Context(), id)
 	if err != nil {
 		return jobPage{}, err
 	}
-	planned, err := p.office.Plan(r.Context(), id, s.asked()...)
+	planned, err := p.office.Plan(r.Context(), id, nil, s.asked()...)
 	if err != nil {
 		return jobPage{}, err
 	}
 	made := planned.Plan
-	doc := readDocument(text)
-	v := jobPage{head: p.head(r, s.Title+" · "+made.Job.Title()), ID: id, Revision: revision, Screen: s, JobTitle: made.Job.Title(), Number: made.Job.Number,
+	doc := document{stored.Doc}
+	v := jobPage{head: p.head(r, s.Title+" · "+made.Job.Title()), ID: id, Revision: stored.Revision, Screen: s, JobTitle: made.Job.Title(), Number: made.Job.Number,
 		Address: made.Job.Address, Practice: made.Job.Practice, Printed: made.Job.Revision, Units: made.Job.Units.String(),
 		Trust: string(made.Trust()), Next: made.TrustReason(), Strip: strip(made, s), Faults: faults(made, planned.Faults, s.Stages), Waits: waits(made, s.Stages)}
 	v.place(s)
@@ -149,7 +149,9 @@ func (p *Page) view(r *http.Request, s Screen) (jobPage, error) {
 		v.assumed(made, doc, movers)
 	case "sheets":
 		var names []string
-		names, v.Crew, err = p.office.Sheets(r.Context(), id)
+		if v.Crew, err = p.office.Crew(r.Context(), id); err == nil {
+			names, err = p.office.SheetNames(r.Context(), id)
+		}
 		v.Sheets = sheetRows(names, made)
 	}
 	return v, err
@@ -255,11 +257,7 @@ func (v *jobPage) lists(p plan.Plan, doc document, s Screen) {
 }
 
 func (v *jobPage) pictures(p plan.Plan, s Screen, room int) {
-	for _, name := range s.Pictures {
-		pic, ok := pictureNamed(p, name)
-		if !ok {
-			continue
-		}
+	for _, pic := range s.shown(p) {
 		one := pictureView{Name: pic.Name, Title: pic.Title, Says: pic.Says, Table: pic.Table}
 		if len(v.Pictures) == 0 && s.Tool == "" {
 			if markup, _, err := onScreen(pic, room, p.Job.Units); err == nil {
@@ -268,6 +266,27 @@ func (v *jobPage) pictures(p plan.Plan, s Screen, room int) {
 		}
 		v.Pictures = append(v.Pictures, one)
 	}
+}
+
+// shown are the screen's pictures in its order, then whatever else its stages draw that no screen names.
+func (s Screen) shown(p plan.Plan) []drawing.Picture {
+	var out []drawing.Picture
+	for _, name := range s.Pictures {
+		if pic, ok := pictureNamed(p, name); ok {
+			out = append(out, pic)
+		}
+	}
+	for _, r := range p.Stages {
+		if screenOf(r.Name) != s.Slug {
+			continue
+		}
+		for _, pic := range r.Pictures() {
+			if !listed(pic.Name) && len(pic.Marks) > 0 {
+				out = append(out, pic)
+			}
+		}
+	}
+	return out
 }
 
 // roomFor is how wide a drawing stands on the person's screen, as their last page said; before that, a phone's or a desk's.
@@ -301,7 +320,7 @@ func (v *jobPage) assumed(p plan.Plan, doc document, movers []plan.Mover) {
 func (p *Page) why(w http.ResponseWriter, r *http.Request) {
 	id, what := r.PathValue("id"), r.PathValue("figure")
 	stage, _, _ := strings.Cut(what, ".")
-	planned, err := p.office.Plan(r.Context(), id, stage)
+	planned, err := p.office.Plan(r.Context(), id, nil, stage)
 	if err != nil {
 		p.fail(w, r, err)
 		return

@@ -13,7 +13,7 @@ const pageOfJobs = 100
 
 func (p *Page) jobs(w http.ResponseWriter, r *http.Request) {
 	looking, after := r.FormValue("find"), r.FormValue("after")
-	list, next, err := p.office.List(r.Context(), looking, after, pageOfJobs)
+	list, next, err := p.office.Jobs(r.Context(), store.Listing{Find: looking, After: after, Limit: pageOfJobs})
 	if err != nil {
 		p.fail(w, r, err)
 		return
@@ -44,7 +44,7 @@ func (p *Page) week(w http.ResponseWriter, r *http.Request) {
 	}
 	after, unset := "", 0
 	for {
-		list, next, err := p.office.List(r.Context(), "", after, 1000)
+		list, next, err := p.office.Jobs(r.Context(), store.Listing{After: after, Limit: 1000})
 		if err != nil {
 			p.fail(w, r, err)
 			return

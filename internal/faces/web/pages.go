@@ -12,6 +12,7 @@ import (
 	"sync"
 
 	"slabwright/internal/engines/quantity"
+	"slabwright/internal/faces/api"
 	"slabwright/internal/rim/store"
 	"slabwright/internal/trade/known"
 )
@@ -54,7 +55,8 @@ func (p *Page) show(w http.ResponseWriter, name string, data any) {
 }
 
 func (p *Page) fail(w http.ResponseWriter, r *http.Request, err error) {
-	if errors.Is(err, store.ErrAbsent) {
+	var known *api.Problem
+	if errors.As(err, &known) && known.Status == http.StatusNotFound {
 		p.missing(w, r)
 		return
 	}
@@ -78,7 +80,7 @@ type firstPage struct {
 }
 
 func (p *Page) first(w http.ResponseWriter, r *http.Request) {
-	recent, _, err := p.office.List(r.Context(), "", "", 5)
+	recent, _, err := p.office.Jobs(r.Context(), store.Listing{Limit: 5})
 	if err != nil {
 		p.fail(w, r, err)
 		return

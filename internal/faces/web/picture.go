@@ -28,7 +28,7 @@ const (
 func pictureNamed(p plan.Plan, name string) (drawing.Picture, bool) {
 	for _, r := range p.Stages {
 		all := r.Pictures()
-		if i := slices.IndexFunc(all, func(pic drawing.Picture) bool { return pic.Name == name }); i >= 0 {
+		if i := slices.IndexFunc(all, func(pic drawing.Picture) bool { return pic.Name == name && len(pic.Marks) > 0 }); i >= 0 {
 			return all[i], true
 		}
 	}
@@ -72,7 +72,7 @@ func (p *Page) picture(w http.ResponseWriter, r *http.Request) {
 		pixels = 640
 	}
 	name := r.PathValue("name")
-	planned, err := p.office.Plan(r.Context(), r.PathValue("id"), stagesOf(name)...)
+	planned, err := p.office.Plan(r.Context(), r.PathValue("id"), nil, stagesOf(name)...)
 	if err != nil {
 		p.fail(w, r, err)
 		return
@@ -93,9 +93,12 @@ func (p *Page) picture(w http.ResponseWriter, r *http.Request) {
 	p.show(w, "drawing", map[string]any{"Picture": pic, "Markup": trusted(markup), "Wide": width})
 }
 
-// stagesOf are the stages of the screens that show a picture.
+// stagesOf are the stages of the screens that show a picture; all of them where no screen names it.
 func stagesOf(name string) []string {
 	var out []string
+	if !listed(name) {
+		return plan.Names()
+	}
 	for _, s := range screens {
 		if slices.Contains(s.Pictures, name) {
 			for _, stage := range s.Stages {

@@ -91,13 +91,18 @@ var screens = []Screen{
 		Strip: []string{"cure.foot", "cure.car", "cure.trailer", "cure.cure_until"}, Pictures: []string{"strength-by-day", "heat-by-depth", "crack-index"},
 		Boxes: []string{"/pour_date", "/cure/later_air", "/cure/later_swing", "/cure/covers", "/cure/salted"},
 		More:  []string{"/cure/foot_at", "/cure/car_at", "/cure/trailer_at", "/cure/strip_at", "/cure/thorough"},
-		Lists: []List{{"/cure/slab_temperatures", "Temperatures read in the slab", []string{"at", "value"}, "When, and what the probe said."}},
+		Lists: []List{{"/cure/slab_temperatures", "Temperatures read in the slab", []string{"time", "temperature"}, "When, and what the probe said."}},
 		Label: "plain"},
-	{Slug: "record", Title: "What we did", Empty: "Nothing is recorded yet. The taps of the day fill this.", Stages: []string{"order", "cure"}, Tool: "record",
-		Strip: []string{"order.yards", "cure.cure_until"},
+	{Slug: "record", Title: "What we did", Empty: "Nothing is recorded yet. The taps of the day fill this.", Stages: []string{"record"}, Tool: "record",
+		Strip: []string{"record.used", "record.over_drawing", "record.worked", "record.priced", "record.least_thickness"},
+		Boxes: []string{"/record/left_over"},
 		Lists: []List{
+			{"/record/log", "What else happened", []string{"at", "says", "by"}, "A line for whatever happened; a mistake is put right by a new line."},
+			{"/record/hours", "Hours worked", []string{"task", "people", "time"}, "Who worked on what, and how long."},
+			{"/record/changes", "Changes agreed", []string{"at", "says", "money", "agreed_by"}, "What the owner asked for on the way, and what it costs."},
+			{"/record/signed", "Signed", []string{"who", "what", "at"}, "Who signed what, and when."},
 			{"/order/tickets", "Tickets", []string{"number", "truck", "volume", "batched", "arrived", "emptied", "slump", "air", "temperature", "water_added"}, "One row a truck: what the paper says, and what you measured."},
-			{"/cure/cylinders", "Cylinders", nil, "What the lab broke, and when."}},
+			{"/cure/cylinders", "Cylinders", []string{"age", "strength"}, "What the lab broke, and at what age in days."}},
 		Label: "plain"},
 	{Slug: "sheets", Title: "Sheets", Tool: "sheets", Label: "plain"},
 	{Slug: "assumed", Title: "Assumed", Tool: "assumed", Label: "plain"},
@@ -110,6 +115,11 @@ func find(slug string) (Screen, bool) {
 		return Screen{}, false
 	}
 	return screens[i], true
+}
+
+// listed says whether some screen names a picture.
+func listed(name string) bool {
+	return slices.ContainsFunc(screens, func(s Screen) bool { return slices.Contains(s.Pictures, name) })
 }
 
 // screenOf is the first screen that shows a stage.

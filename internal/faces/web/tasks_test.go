@@ -300,7 +300,9 @@ func TestTwoAtOnce(t *testing.T) {
 	b.press("button", "Keep 6")
 	b.settled()
 	b.until(`fetch("/api/v1/jobs/both").then((r) => r.json()).then((d) => { window.kept = d.thickness; return true; })`)
-	if kept := get[string](b, `fetch("/api/v1/jobs/both").then((r) => r.text())`); !strings.Contains(kept, `"thickness":"6"`) { t.Errorf("kept: %s", kept) }
+	if kept := get[string](b, `fetch("/api/v1/jobs/both").then((r) => r.text())`); !strings.Contains(kept, `"thickness":"6"`) {
+		t.Errorf("kept: %s", kept)
+	}
 	b.until(`document.querySelector('[data-figure="slab.thickness"] .value')?.textContent === "6 in"`)
 }
 
@@ -310,7 +312,7 @@ func TestDragACorner(t *testing.T) {
 	b.open("/")
 	b.put("drag", map[string]any{"units": "us", "length": "40 ft", "width": "14 ft", "thickness": "6 in"})
 	b.open("/jobs/drag/build")
-	x, y := b.middle(b.find("button", "Corner C"))
+	x, y := b.where("button", "Corner C")
 	b.drag(x, y, x+40, y-30, 20)
 	b.settled()
 	corners := get[float64](b, areaOnPlan)

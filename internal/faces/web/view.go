@@ -247,6 +247,7 @@ var heads = map[string]string{
 	"x": "Right", "y": "Up", "rod": "Rod", "at": "Corner", "elevation": "Level", "name": "Name", "kind": "What", "across": "Across", "depth": "Depth", "height": "Height",
 	"from": "From", "to": "To", "length": "Tape said", "corner": "Corner", "side": "Side", "step": "Step", "number": "Ticket", "truck": "Truck", "volume": "Yards", "batched": "Batched",
 	"arrived": "On site", "emptied": "Empty", "slump": "Slump", "air": "Air", "temperature": "Warm", "water_added": "Water added", "value": "Reading",
+	"says": "What", "by": "Who", "age": "Age", "strength": "Strength", "task": "Task", "people": "People", "time": "Hours", "money": "Money", "agreed_by": "Agreed by", "who": "Who", "what": "What",
 }
 
 // href leads to the box of a pointer: on this screen where it has one, else on the screen that does.
