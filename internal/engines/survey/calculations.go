@@ -167,48 +167,51 @@ func tapeCalculations() []calc.Calculation {
 	}
 }
 
-// tapesIn reads a network of distances as a table of checks writes it. Points are counted from 0.
-func tapesIn(points [][]float64, fixed, fixedY, from, to []int, tapes, sigma []float64) (Network, error) {
+// tapedPoints is a network of distances as a table of checks writes it. Points are counted from 0.
+type tapedPoints = struct {
+	Points [][]float64 `says:"places [x, y]: true where fixed, else from a sketch" unit:"m"`
+	Fixed  []int       `says:"points held in place, from 0"`
+	FixedY []int       `says:"points held north and south only" default:"[]"`
+	From   []int       `says:"where each tape starts"`
+	To     []int       `says:"where it ends"`
+	Tapes  []float64   `says:"readings" unit:"m"`
+	Sigma  []float64   `says:"standard deviations; one for all" unit:"m"`
+}
+
+// networkOf reads such a network.
+func networkOf(in tapedPoints) (Network, error) {
 	var n Network
-	for i, p := range points {
+	for i, p := range in.Points {
 		if len(p) != 2 {
 			return n, fmt.Errorf("point %d has %d coordinates, not 2", i, len(p))
 		}
 		n.Points = append(n.Points, NetworkPoint{Name: fmt.Sprint(i), At: geometry.Point{X: p[0], Y: p[1]}})
 	}
-	for _, i := range append(append([]int(nil), fixed...), fixedY...) {
+	for _, i := range append(append([]int(nil), in.Fixed...), in.FixedY...) {
 		if i < 0 || i >= len(n.Points) {
 			return n, fmt.Errorf("there is no point %d to fix", i)
 		}
 		n.Points[i].FixedY = true
 	}
-	for _, i := range fixed {
+	for _, i := range in.Fixed {
 		n.Points[i].FixedX = true
 	}
-	if len(from) != len(tapes) || len(to) != len(tapes) || len(sigma) != 1 && len(sigma) != len(tapes) {
-		return n, fmt.Errorf("%d tapes need as many ends and one sigma or as many", len(tapes))
+	if len(in.From) != len(in.Tapes) || len(in.To) != len(in.Tapes) || len(in.Sigma) != 1 && len(in.Sigma) != len(in.Tapes) {
+		return n, fmt.Errorf("%d tapes need as many ends and one sigma or as many", len(in.Tapes))
 	}
-	for k, d := range tapes {
-		s := sigma[0]
-		if len(sigma) > 1 {
-			s = sigma[k]
+	for k, d := range in.Tapes {
+		s := in.Sigma[0]
+		if len(in.Sigma) > 1 {
+			s = in.Sigma[k]
 		}
-		n.Observations = append(n.Observations, Observation{Kind: Distance, From: from[k], To: to[k], Value: d, Sigma: s})
+		n.Observations = append(n.Observations, Observation{Kind: Distance, From: in.From[k], To: in.To[k], Value: d, Sigma: s})
 	}
 	return n, nil
 }
 
 func networkCalculations() []calc.Calculation {
 	return []calc.Calculation{
-		calc.New("survey.adjust_tapes", "places of points from more tapes than needed, by least squares", leastSquares, func(in struct {
-			Points [][]float64 `says:"places [x, y]: true where fixed, else from a sketch" unit:"m"`
-			Fixed  []int       `says:"points held in place, from 0"`
-			FixedY []int       `says:"points held north and south only" default:"[]"`
-			From   []int       `says:"where each tape starts"`
-			To     []int       `says:"where it ends"`
-			Tapes  []float64   `says:"readings" unit:"m"`
-			Sigma  []float64   `says:"standard deviations; one for all" unit:"m"`
-		}) (out struct {
+		calc.New("survey.adjust_tapes", "places of points from more tapes than needed, by least squares", leastSquares, func(in tapedPoints) (out struct {
 			Points       [][]float64 `says:"adjusted" unit:"m"`
 			Residuals    []float64   `says:"adjusted minus read" unit:"m"`
 			Standardised []float64   `unit:"1"`
@@ -227,7 +230,7 @@ func networkCalculations() []calc.Calculation {
 			Minor        []float64     `unit:"m"`
 			Azimuth      []float64     `unit:"deg" says:"of the major axes from north"`
 		}, err error) {
-			n, err := tapesIn(in.Points, in.Fixed, in.FixedY, in.From, in.To, in.Tapes, in.Sigma)
+			n, err := networkOf(in)
 			if err != nil {
 				return out, err
 			}
@@ -253,15 +256,7 @@ func networkCalculations() []calc.Calculation {
 			out.Area = quantity.Area(a.Polygon().Area())
 			return out, nil
 		}),
-		calc.New("survey.find_wrong_tape", "tapes taken out one at a time until the rest agree", leastSquares, func(in struct {
-			Points [][]float64 `says:"places [x, y]: true where fixed, else from a sketch" unit:"m"`
-			Fixed  []int       `says:"points held in place, from 0"`
-			FixedY []int       `says:"points held north and south only" default:"[]"`
-			From   []int       `says:"where each tape starts"`
-			To     []int       `says:"where it ends"`
-			Tapes  []float64   `says:"readings" unit:"m"`
-			Sigma  []float64   `says:"standard deviations; one for all" unit:"m"`
-		}) (out struct {
+		calc.New("survey.find_wrong_tape", "tapes taken out one at a time until the rest agree", leastSquares, func(in tapedPoints) (out struct {
 			Wrong     []float64   `unit:"1" says:"positions of the tapes taken out"`
 			Errors    []float64   `unit:"m" says:"estimated error of each"`
 			Ambiguous bool        `says:"something is wrong and nothing tells which"`
@@ -270,7 +265,7 @@ func networkCalculations() []calc.Calculation {
 			FirstS0   float64     `name:"first_s0" unit:"1" says:"of all"`
 			FirstT    []float64   `unit:"1" says:"standardised residual of each tape taken out, before"`
 		}, err error) {
-			n, err := tapesIn(in.Points, in.Fixed, in.FixedY, in.From, in.To, in.Tapes, in.Sigma)
+			n, err := networkOf(in)
 			if err != nil {
 				return out, err
 			}

@@ -1,7 +1,6 @@
 package survey
 
 import (
-	"fmt"
 	"math"
 )
 
@@ -80,21 +79,14 @@ var usualBlunders = []struct {
 // blunderMatch is how near an error must be to a usual one to be called by it, metres: three sigmas of a steel tape.
 const blunderMatch = 0.009
 
-// LikelyBlunder says which usual reading error is nearest the size of an estimated error, metres; or that it may be the
-// wrong corner.
+// LikelyBlunder names the usual reading error nearest the size of an estimated error, metres, as words that follow "perhaps"; or
+// says that it may be the wrong corner.
 func LikelyBlunder(size float64) string {
-	best, says := blunderMatch, ""
+	best, says := blunderMatch, "the wrong corner, or a tape not pulled straight"
 	for _, b := range usualBlunders {
 		if gap := math.Abs(math.Abs(size) - b.size); gap < best {
 			best, says = gap, b.says
 		}
 	}
-	way := "long"
-	if size < 0 {
-		way = "short"
-	}
-	if says == "" {
-		says = "the wrong corner, or a tape not pulled straight"
-	}
-	return fmt.Sprintf("about %.3f m too %s: perhaps %s", math.Abs(size), way, says)
+	return says
 }

@@ -195,6 +195,14 @@ func sectionCalculations() []calc.Calculation {
 	}
 }
 
+// placeOnGround is a surface and a place on it.
+type placeOnGround = struct {
+	Shots      [][]float64     `says:"shots [x, y, z]" unit:"m"`
+	Breaklines [][]float64     `says:"chains of shot positions, from 0" unit:"1" default:"[]"`
+	X          quantity.Length `says:"of the place, or where the water starts, east"`
+	Y          quantity.Length `says:"north"`
+}
+
 func surfaceCalculations() []calc.Calculation {
 	return []calc.Calculation{
 		calc.New("terrain.surface", "size of a triangulated surface", planeGeometry, func(in struct {
@@ -214,12 +222,7 @@ func surfaceCalculations() []calc.Calculation {
 			out.Triangles, out.Warnings = s.Len(), len(s.Warnings())
 			return out, nil
 		}),
-		calc.New("terrain.height", "height and slope of a triangulated surface at a place", planeGeometry, func(in struct {
-			Shots      [][]float64     `says:"shots [x, y, z]" unit:"m"`
-			Breaklines [][]float64     `says:"chains of shot positions, from 0" unit:"1" default:"[]"`
-			X          quantity.Length `says:"east"`
-			Y          quantity.Length `says:"north"`
-		}) (out struct {
+		calc.New("terrain.height", "height and slope of a triangulated surface at a place", planeGeometry, func(in placeOnGround) (out struct {
 			Z          quantity.Length
 			SlopeEast  quantity.Slope `says:"rise per length east"`
 			SlopeNorth quantity.Slope `says:"rise per length north"`
@@ -308,12 +311,7 @@ func waterCalculations() []calc.Calculation {
 			}
 			return out, err
 		}),
-		calc.New("terrain.flow", "way of a drop of water downhill", planeGeometry, func(in struct {
-			Shots      [][]float64     `says:"shots [x, y, z]" unit:"m"`
-			Breaklines [][]float64     `says:"chains of shot positions, from 0" unit:"1" default:"[]"`
-			X          quantity.Length `says:"where it starts, east"`
-			Y          quantity.Length `says:"north"`
-		}) (out struct {
+		calc.New("terrain.flow", "way of a drop of water downhill", planeGeometry, func(in placeOnGround) (out struct {
 			End    string          `says:"ran off or stands"`
 			Length quantity.Length `says:"of its way in plan"`
 			X      quantity.Length `says:"where it ends, east"`

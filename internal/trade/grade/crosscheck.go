@@ -17,8 +17,8 @@ type beside struct {
 	grid, sections terrain.Volumes
 }
 
-// sectionCount is into how many stretches the dig is cut for its end areas.
-const sectionCount = 10
+// sectionCount is into how many stretches the dig is cut for its end areas: skew ends, which end areas get wrong, are then small.
+const sectionCount = 40
 
 // crossCheck works the dig out again by the grid on the cut-and-fill plan and by end areas along the longest side.
 func (w *work) crossCheck(under terrain.Ground) error {

@@ -260,8 +260,12 @@ func tapeChecks(in Input, fit survey.Adjustment) []check.Check {
 		if i, ok := fit.Suspect(survey.DoubtLimit); ok {
 			res := fit.Residuals[i]
 			agree.Where = res.Name
-			agree.Says = fmt.Sprintf("Tape %s does not fit: %s read, about %s off. %s", res.Name, in.Tapes[i].Length.Show(quantity.AsSide).String(in.Units),
-				quantity.Plain(math.Abs(res.Error), quantity.AsDrop).String(in.Units), survey.LikelyBlunder(res.Error))
+			way := "long"
+			if res.Error < 0 {
+				way = "short"
+			}
+			agree.Says = fmt.Sprintf("Tape %s does not fit: %s read, about %s too %s. Perhaps %s.", res.Name, in.Tapes[i].Length.Show(quantity.AsSide).String(in.Units),
+				quantity.Plain(math.Abs(res.Error), quantity.AsDrop).String(in.Units), way, survey.LikelyBlunder(res.Error))
 			agree.Then = []string{"Tape it again before anything is set out."}
 		}
 	}
