@@ -141,7 +141,16 @@ func (w *work) side(name string) (geometry.Edge, bool) {
 	return geometry.Edge{}, false
 }
 
-func (w *work) sideName(i int) string { return w.names[i] + w.names[(i+1)%len(w.names)] }
+// sideName is a side by its corners; a piece of a curve goes by the curve's.
+func (w *work) sideName(i int) string {
+	n := len(w.names)
+	for _, c := range w.in.Curves {
+		if (i-c.First+n)%n < (c.Last-c.First+n)%n {
+			return c.Side
+		}
+	}
+	return w.names[i] + w.names[(i+1)%n]
+}
 
 // straight is how near a direction must be to a side's, as a cosine, to be called by that side: 15°.
 var straight = math.Cos(math.Pi / 12)

@@ -54,7 +54,7 @@ type Input struct {
 
 	Clear     known.Length       `yaml:"board_clearance" says:"batter boards stand this far from the dig" unit:"ft|m" usual:"1..10|0.3..3" show:"distance"`
 	Screed    known.Length       `yaml:"screed_length" says:"what the screed spans" unit:"ft|m" usual:"4..30|1.2..9" show:"distance"`
-	Curves    []Curve            `yaml:"curves" says:"sides that are bowed, by the rise of their middle"`
+	Curves    []Curve            `yaml:"bows" says:"curved sides of the outline, as positions of their corners"`
 	JointEnds []geometry.Segment `yaml:"joint_ends" says:"joints whose ends are staked, metres"`
 
 	Soil         known.Known[Soil]  `yaml:"soil" says:"what is dug"`

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"slabwright/internal/engines/geometry"
 	"slabwright/internal/engines/quantity"
@@ -292,16 +293,24 @@ func (w *work) extremes(marks []Stake) {
 		}
 		w.DigDepth = max(w.DigDepth, c.Depth)
 	}
-	w.High, w.Low, w.Fall = twins(marks, high), twins(marks, low), low.Top-high.Top
+	w.High, w.Low, w.Fall = w.twins(marks, high), w.twins(marks, low), low.Top-high.Top
 }
 
-// twins names a mark and every other at its level: "A and B".
-func twins(marks []Stake, c Stake) string {
-	text := ""
-	for _, o := range marks {
-		if math.Abs(float64(o.Top-c.Top)) <= tapeRoom {
-			text = appended(text, o.Name)
+// twins names a mark and every other at its level: "A and B". Corners on a curve are named by it, once.
+func (w *work) twins(marks []Stake, c Stake) string {
+	plain := w.plainCorners()
+	var names []string
+	for i, o := range marks {
+		if math.Abs(float64(o.Top-c.Top)) > tapeRoom {
+			continue
+		}
+		name := o.Name
+		if i < len(w.slab.Outer) && !slices.Contains(plain, i) {
+			name = "the curve on " + w.sideName(i)
+		}
+		if !slices.Contains(names, name) {
+			names = append(names, name)
 		}
 	}
-	return text
+	return strings.Join(names, " and ")
 }

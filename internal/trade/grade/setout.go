@@ -3,6 +3,7 @@ package grade
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"slabwright/internal/engines/geometry"
 	"slabwright/internal/engines/quantity"
@@ -13,10 +14,12 @@ import (
 	"slabwright/internal/trade/working"
 )
 
-// Curve is a side that is bowed: its chord is the side, and the slab's edge leaves it.
+// Curve is a side that is bowed: corners of the outline that follow one another on an arc.
 type Curve struct {
-	Side string       `yaml:"side" says:"side that is its chord, like AB"`
-	Rise known.Length `yaml:"rise" says:"how far its middle stands off the chord" unit:"ft|m" usual:"0.1..30|0.03..10" show:"side"`
+	Side  string       `yaml:"side" says:"the side that is its chord, like AB"`
+	First int          `yaml:"first" says:"position of the corner where it starts, the first is 0"`
+	Last  int          `yaml:"last" says:"position of the corner where it ends"`
+	Rise  known.Length `yaml:"rise" says:"how far its middle stands off the chord" unit:"ft|m" show:"side"`
 }
 
 // StringLine is a level string over a side, from batter board to batter board; at a wall it is tied to a nail in it.
@@ -57,7 +60,6 @@ const (
 	roundingRoom   = 1e-6  // m, what moving an outline out may lose
 	mostRails      = 100   // a slab that wants more is poured in parts
 	mostRailStakes = 1000  // past these they stand wider
-	curveParts     = 8     // offsets are given at eighths of the chord
 )
 
 func (in Input) setOutFaults(l *bounds.List) {
@@ -65,13 +67,10 @@ func (in Input) setOutFaults(l *bounds.List) {
 	bounds.Needed(l, "grade.board_clearance", in.Clear, 0, quantity.Feet(30), quantity.AsDistance)
 	bounds.Needed(l, "grade.screed_length", in.Screed, quantity.Feet(2), quantity.Feet(100), quantity.AsDistance)
 	for i, c := range in.Curves {
-		field := fmt.Sprintf("grade.curves[%d]", i+1)
-		e, ok := w.side(c.Side)
-		if !ok {
-			l.Add(field+".side", c.Side, "is no side of this slab.", "Type two neighbouring corners, like "+w.sideName(0)+".")
-			continue
+		field := fmt.Sprintf("grade.bows[%d]", i+1)
+		if n := len(w.slab.Outer); c.First < 0 || c.First >= n || c.Last < 0 || c.Last >= n || c.First == c.Last {
+			l.Add(field, c.Side, fmt.Sprintf("does not run between two of the %d corners.", n), "Give first and last as positions of corners; the first is 0.")
 		}
-		bounds.Needed(l, field+".rise", c.Rise, quantity.Inches(0.25), quantity.Length(e.Length()/2), quantity.AsSide)
 	}
 	for i, j := range in.JointEnds {
 		if !near(j.A) || !near(j.B) {
@@ -82,15 +81,14 @@ func (in Input) setOutFaults(l *bounds.List) {
 
 // stretch places strings and batter boards, rails and the ends of joints.
 func (w *work) stretch() {
-	for _, e := range w.slab.Edges() {
-		if e.Ring == 0 {
-			w.stringOver(e)
-		}
+	plain := w.plainCorners()
+	n := len(plain)
+	for k, i := range plain {
+		w.stringOver(i, plain[(k+1)%n])
 	}
-	n := len(w.slab.Outer)
-	for i := range n {
-		for j := i + 2; j < n && j-i < n-1; j++ {
-			if n == 4 || j == i+2 || j == i+n/2 {
+	for a := range n {
+		for b := a + 2; b < n && b-a < n-1; b++ {
+			if i, j := plain[a], plain[b]; n == 4 || b == a+2 || b == a+n/2 {
 				w.Diagonals = append(w.Diagonals, Measured{Name: w.names[i] + w.names[j], Length: quantity.Length(w.slab.Outer[i].Distance(w.slab.Outer[j]))})
 			}
 		}
@@ -114,14 +112,29 @@ func (w *work) stretch() {
 	}
 }
 
-// stringOver stretches the string of one side past both corners.
-func (w *work) stringOver(e geometry.Edge) {
+// plainCorners are the corners that are no part of a curve; its ends are.
+func (w *work) plainCorners() []int {
 	n := len(w.slab.Outer)
-	name := w.sideName(e.Index)
+	var out []int
+	for i := range n {
+		inner := slices.ContainsFunc(w.in.Curves, func(c Curve) bool {
+			return i != c.First && i != c.Last && (i-c.First+n)%n < (c.Last-c.First+n)%n
+		})
+		if !inner {
+			out = append(out, i)
+		}
+	}
+	return out
+}
+
+// stringOver stretches the string from one corner to another past both: over a side, or over the chord of a curved one.
+func (w *work) stringOver(i, j int) {
+	n := len(w.slab.Outer)
+	name := w.names[i] + w.names[j]
 	s := StringLine{Name: name, Level: quantity.Length(w.stringLevel())}
-	before, after := (e.Index+n-1)%n, (e.Index+1)%n
-	s.Line.A, s.Ends[0] = w.stringEnd(name, e.B, e.A, before, w.names[e.Index%n])
-	s.Line.B, s.Ends[1] = w.stringEnd(name, e.A, e.B, after, w.names[after])
+	a, b := w.slab.Outer[i], w.slab.Outer[j]
+	s.Line.A, s.Ends[0] = w.stringEnd(name, b, a, (i+n-1)%n, w.names[i])
+	s.Line.B, s.Ends[1] = w.stringEnd(name, a, b, j, w.names[j])
 	s.Length = quantity.Length(s.Line.Length())
 	w.Strings = append(w.Strings, s)
 }
@@ -182,23 +195,13 @@ func (w *work) setLine(name string, s geometry.Segment, spacing float64) {
 	}
 }
 
-// bow gives the offsets of a curve from its chord. Radius from chord and rise: R = C²/(8m) + m/2.
+// bow gives the offsets of a curve from its chord, at every corner on it: there the form's chords meet.
 func (w *work) bow(c Curve) {
-	e, ok := w.side(c.Side)
-	if !ok {
-		return
-	}
-	radius, err := geometry.RadiusFromMidOrdinate(e.Length(), c.Rise.Value.Metres())
-	if err != nil {
-		return
-	}
-	for k := 1; k < curveParts; k++ {
-		along := e.Length() * float64(k) / curveParts
-		off, err := geometry.ChordOffset(radius, e.Length(), along-e.Length()/2)
-		if err != nil {
-			return
-		}
-		w.Offsets = append(w.Offsets, Offset{Side: c.Side, Along: quantity.Length(along), Off: quantity.Length(off)})
+	n := len(w.slab.Outer)
+	chord := geometry.Segment{A: w.slab.Outer[c.First], B: w.slab.Outer[c.Last]}
+	for i := (c.First + 1) % n; i != c.Last; i = (i + 1) % n {
+		along, off := chord.Offset(w.slab.Outer[i])
+		w.Offsets = append(w.Offsets, Offset{Side: c.Side, Along: quantity.Length(along), Off: quantity.Length(math.Abs(off))})
 	}
 }
 

@@ -9,7 +9,6 @@ import (
 
 	"slabwright/internal/engines/geometry"
 	"slabwright/internal/engines/quantity"
-	"slabwright/internal/trade/known"
 )
 
 func TestBoardsStandClearAndStringsCrossAtTheCorners(t *testing.T) {
@@ -51,7 +50,10 @@ func TestStringsEndAtWallsAndInnerCorners(t *testing.T) {
 func TestRailsJointsAndCurvesAreStaked(t *testing.T) {
 	in := court()
 	in.JointEnds = []geometry.Segment{{A: geometry.Point{X: 4}, B: geometry.Point{X: 4, Y: 9}}}
-	in.Curves = []Curve{{Side: "AB", Rise: feet(3)}}
+	arc, _ := geometry.ArcThrough(geometry.Point{}, geometry.Point{X: quantity.Feet(20).Metres(), Y: quantity.Feet(-3).Metres()}, geometry.Point{X: quantity.Feet(40).Metres()})
+	round := arc.Points(quantity.Inches(4.5).Metres()) // eight chords
+	in.Outline.Outer = append(round, in.Outline.Outer[2:]...)
+	in.Curves = []Curve{{Side: "AB", First: 0, Last: len(round) - 1, Rise: feet(3)}}
 	r := mustDesign(t, in)
 	count := map[string]int{}
 	for _, s := range r.Stakes {
@@ -61,18 +63,24 @@ func TestRailsJointsAndCurvesAreStaked(t *testing.T) {
 			t.Errorf("stake %s drops %v, %v, %v", s.Name, s.Top, s.Base, s.Subgrade)
 		}
 	}
-	if count["rail"] != 5 || count["joint"] != 2 { // one rail over 40 ft with stakes every 10 ft
+	if count["rail"] != 10 || count["joint"] != 2 { // two rails over 40 ft with stakes every 10 ft
 		t.Errorf("staked %v", count)
 	}
-	// R = 40²/24 + 1.5 = 68.1667 ft; at the quarter √(R² − 10²) − (R − 3) = 2.2625 ft.
-	if o := r.Offsets[1]; len(r.Offsets) != 7 || math.Abs(o.Off.Feet()-2.2625) > 1e-4 || r.Offsets[3].Off.Feet()-3 > 1e-9 {
-		t.Errorf("offsets %v", r.Offsets)
+	// R = 40²/24 + 1.5 = 68.1667 ft; each offset lies on that arc, the middle one 3 ft out.
+	for _, o := range r.Offsets {
+		x := o.Along.Feet() - 20
+		if want := math.Sqrt(68.1666667*68.1666667-x*x) - 65.1666667; math.Abs(o.Off.Feet()-want) > 1e-6 {
+			t.Errorf("%v ft along it stands %v ft off, not %v", o.Along.Feet(), o.Off.Feet(), want)
+		}
 	}
-	in.Curves[0].Rise = known.Say(quantity.Feet(25))
-	if _, err := Design(in); !isFault(err, "grade.curves[1].rise") {
+	if n := len(round) - 2; len(r.Offsets) != n || len(r.Strings) != 4 || len(r.Diagonals) != 2 {
+		t.Errorf("%d offsets for %d, %d strings, %d diagonals", len(r.Offsets), n, len(r.Strings), len(r.Diagonals))
+	}
+	in.Curves[0].Last = 99
+	if _, err := Design(in); !isFault(err, "grade.bows[1]") {
 		t.Error(err)
 	}
-	if p := Picture(in, r)[2]; p.Name != "strings-and-boards" || len(p.Table.Rows) < 4+8+2+7 {
+	if p := Picture(in, r)[2]; p.Name != "strings-and-boards" || len(p.Table.Rows) < 4+len(r.Boards)+2+len(r.Offsets) || len(r.Boards) == 0 {
 		t.Errorf("%s has %d rows", p.Name, len(p.Table.Rows))
 	}
 }

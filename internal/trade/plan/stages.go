@@ -190,6 +190,10 @@ func linkGrade(in *grade.Input, j *job.Job, from Results) {
 		in.Ground = append(in.Ground, grade.Spot{Name: s.Name, At: s.At, Elevation: known.From(s.Elevation, "site."+s.Step)})
 	}
 	in.Breaks = from.Site.Breaklines
+	in.Curves = nil
+	for _, b := range from.Site.Bows {
+		in.Curves = append(in.Curves, grade.Curve{Side: b.Name, First: b.First, Last: b.Last, Rise: b.Rise})
+	}
 	in.Margin = j.Grade.Margin.Or(j.Site.DigMargin).Or(in.Margin)
 	in.Zones = nil
 	for _, t := range from.Site.Things {

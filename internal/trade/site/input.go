@@ -17,6 +17,7 @@ type Input struct {
 	Fixed   []Corner `yaml:"fixed" says:"marks that stay where they are, like corners of the house: tapes may run from them"`
 	Corners []Corner `yaml:"corners" says:"corners of the slab, one after another round the edge"`
 	Tapes   []Tape   `yaml:"tapes" says:"sides and diagonals as taped"`
+	Curves  []Curve  `yaml:"curves" says:"sides that are bowed, by the rise of their middle"`
 
 	North     known.Known[quantity.Angle] `yaml:"north" says:"where north is, clockwise from straight up the drawing" unit:"deg"`
 	Bench     Bench                       `yaml:"bench_mark" says:"the fixed point all levels start from"`

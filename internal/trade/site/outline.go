@@ -29,19 +29,26 @@ func (r *Result) outline(in Input) ([]geometry.Point, check.Faults) {
 	default:
 		r.cornersAsGiven(in)
 	}
-	ring := make([]geometry.Point, len(r.Corners))
-	for i, c := range r.Corners {
-		ring[i] = c.At
-	}
-	if !geometry.IsCounterClockwise(ring) {
+	if !geometry.IsCounterClockwise(r.ring()) {
 		slices.Reverse(r.Corners[1:])
-		slices.Reverse(ring[1:])
 	}
+	if faults := r.bow(in); len(faults) > 0 {
+		return nil, faults
+	}
+	ring := r.ring()
 	if bad := (geometry.Polygon{Outer: ring}).Faults(); len(bad) > 0 {
 		return nil, check.Faults{{Field: "site.corners", Why: "the outline cannot be built: " + strings.TrimSuffix(bad[0].Says, ".") + ".",
 			Type: "Give the corners one after another round the edge, each once."}}
 	}
 	return ring, nil
+}
+
+func (r *Result) ring() []geometry.Point {
+	ring := make([]geometry.Point, len(r.Corners))
+	for i, c := range r.Corners {
+		ring[i] = c.At
+	}
+	return ring
 }
 
 func (r *Result) rectangle(in Input) {
@@ -156,6 +163,7 @@ func (in Input) Validate() check.Faults {
 	}
 	faults = append(faults, in.bookFaults(names)...)
 	faults = append(faults, in.breakFaults()...)
+	faults = append(faults, in.curveFaults(names)...)
 	return append(faults, in.tapeFaults(names)...)
 }
 

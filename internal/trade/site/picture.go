@@ -21,7 +21,7 @@ var layerOf = map[Kind]drawing.Layer{
 func Picture(in Input, r Result) []drawing.Picture {
 	p := drawing.Picture{Name: "site-plan", Space: drawing.Site,
 		Title:  fmt.Sprintf("%s of slab, %d things to mind", quantity.Show(r.Area, quantity.AsArea).String(in.Units), len(r.Things)),
-		Says:   fmt.Sprintf("Plan of the slab with %d corners, %d obstacles and %d ground levels.", len(r.Corners), len(r.Things), len(r.Ground)),
+		Says:   fmt.Sprintf("Plan of the slab with %d corners, %d obstacles and %d ground levels.", len(r.plain()), len(r.Things), len(r.Ground)),
 		Legend: []drawing.LegendRow{{Layer: draft.SlabEdge, Says: "slab edge"}},
 	}
 	p.Marks = append(p.Marks, draft.Outline(draft.SlabEdge, r.Outline, "slab"))
@@ -79,21 +79,32 @@ func (t Thing) label(at geometry.Point) drawing.Text {
 	return drawing.Text{Layer: draft.Letters, At: at, Says: t.Name, Height: draft.NoteHeight, Anchor: drawing.Above, Boxed: true, Ref: t.Name}
 }
 
-// sideMarks dimensions each side outside the slab and letters the corners.
+// sideMarks dimensions each side outside the slab, a curved one by its chord and its rise, and letters the corners.
 func sideMarks(in Input, r Result) []drawing.Mark {
 	var out []drawing.Mark
 	n := len(r.Corners)
-	for i, s := range r.Sides {
-		a, b := r.Corners[i].At, r.Corners[(i+1)%n].At
-		out = append(out, drawing.Dimension{Layer: draft.Dims, A: b, B: a, Offset: 9, Says: quantity.Show(s.Length, quantity.AsSide).String(in.Units), Ref: "side " + s.Name})
+	measure := func(a, b geometry.Point, name string) {
+		out = append(out, drawing.Dimension{Layer: draft.Dims, A: b, B: a, Offset: 9, Says: side(a.Distance(b), in.Units), Ref: "side " + name})
 	}
-	for i, c := range r.Corners {
-		before, after := r.Corners[(i+n-1)%n].At, r.Corners[(i+1)%n].At
+	for i, s := range r.Sides {
+		if _, curved := r.onCurve(i); !curved {
+			measure(r.Corners[i].At, r.Corners[(i+1)%n].At, s.Name)
+		}
+	}
+	for _, b := range r.Bows {
+		measure(b.Chord.A, b.Chord.B, b.Name)
+		top := b.Chord.Midpoint().Add(b.Chord.Direction().Left().Scale(-b.Rise.Value.Metres()))
+		out = append(out, drawing.Text{Layer: draft.Letters, At: top, Says: "rise " + side(math.Abs(b.Rise.Value.Metres()), in.Units), Height: draft.NoteHeight, Anchor: drawing.Above, Boxed: true, Ref: "side " + b.Name})
+	}
+	plain := r.plain()
+	for k, i := range plain {
+		c := r.Corners[i]
+		before, after := r.Corners[plain[(k+len(plain)-1)%len(plain)]].At, r.Corners[plain[(k+1)%len(plain)]].At
 		inward := before.Sub(c.At).Unit().Add(after.Sub(c.At).Unit()).Unit()
 		if geometry.Orient(before, c.At, after) < 0 {
 			inward = inward.Scale(-1)
 		}
-		at := c.At.Add(inward.Scale(0.04 * r.Perimeter.Metres() / float64(n)))
+		at := c.At.Add(inward.Scale(0.04 * r.Perimeter.Metres() / float64(len(plain))))
 		out = append(out, drawing.Text{Layer: draft.Letters, At: at, Says: c.Name, Height: draft.LabelHeight, Anchor: drawing.Middle, Bold: true, Ref: "corner " + c.Name})
 	}
 	return out
@@ -101,7 +112,13 @@ func sideMarks(in Input, r Result) []drawing.Mark {
 
 func table(in Input, r Result) drawing.Table {
 	t := drawing.Table{Header: []string{"what", "size", "note"}}
-	for _, s := range r.Sides {
+	for _, b := range r.Bows {
+		t.Rows = append(t.Rows, []string{"curve on " + b.Name, "rise " + side(b.Rise.Value.Metres(), in.Units), "radius " + side(b.Radius.Metres(), in.Units)})
+	}
+	for i, s := range r.Sides {
+		if _, curved := r.onCurve(i); curved {
+			continue
+		}
 		note := ""
 		if s.Against != "" {
 			note = "along " + s.Against

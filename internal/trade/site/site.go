@@ -34,6 +34,7 @@ type Result struct {
 	Perimeter quantity.Length `json:"perimeter"`
 	DoNotDig  bool            `json:"do_not_dig"`
 	Height    known.Length    `json:"height_of_instrument"` // missing without a backsight or with a direct rod
+	Bows      []Bow           `json:"bows,omitempty"`       // curved sides
 	Doubts    []Doubt         `json:"doubts,omitempty"`     // of corners that were taped
 	working.Answer
 }
@@ -169,10 +170,14 @@ func (r *Result) sideNames() []string {
 
 // diagonals are the two of a four-cornered slab; other shapes are checked corner by corner from a baseline.
 func (r *Result) diagonals() []Side {
-	if len(r.Corners) != 4 {
+	plain := r.plain()
+	if len(plain) != 4 {
 		return nil
 	}
-	c := r.Corners
+	var c [4]Place
+	for i, k := range plain {
+		c[i] = r.Corners[k]
+	}
 	return []Side{
 		{Name: c[0].Name + c[2].Name, Length: quantity.Length(c[0].At.Distance(c[2].At))},
 		{Name: c[1].Name + c[3].Name, Length: quantity.Length(c[1].At.Distance(c[3].At))},
