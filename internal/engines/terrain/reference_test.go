@@ -21,9 +21,10 @@ import (
 type referenceAnswer struct {
 	Triangles [][3]int
 	Volumes   [2]float64
+	Seconds   float64
 }
 
-func askReference(t *testing.T, request map[string]any) (answer referenceAnswer) {
+func askReference(t testing.TB, request map[string]any) (answer referenceAnswer) {
 	t.Helper()
 	text, err := json.Marshal(request)
 	if err != nil {
@@ -124,4 +125,22 @@ func TestSameVolumesAsGEOS(t *testing.T) {
 		near(t, name+" cut", v.Cut, want[0], 1e-9)
 		near(t, name+" fill", v.Fill, want[1], 1e-9)
 	}
+}
+
+// BenchmarkAgainstQhull triangulates a million shots here, with ten thousand breakline edges, and there, without any, in one run.
+func BenchmarkAgainstQhull(b *testing.B) {
+	shots, lines := withBreaklines(waves(1_000_000, 1), 10_000)
+	points := make([][2]float64, len(shots))
+	for i, s := range shots {
+		points[i] = [2]float64{s.X, s.Y}
+	}
+	there := askReference(b, map[string]any{"race": points}).Seconds
+	for b.Loop() {
+		if _, err := Triangulate(shots, lines); err != nil {
+			b.Fatal(err)
+		}
+	}
+	here := b.Elapsed().Seconds() / float64(b.N)
+	b.ReportMetric(there, "qhull-s")
+	b.ReportMetric(there/here, "times-faster")
 }

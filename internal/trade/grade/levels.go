@@ -298,7 +298,7 @@ func (w *work) extremes(marks []Stake) {
 
 // twins names a mark and every other at its level: "A and B". Corners on a curve are named by it, once.
 func (w *work) twins(marks []Stake, c Stake) string {
-	plain := w.plainCorners()
+	plain := w.in.plainCorners()
 	var names []string
 	for i, o := range marks {
 		if math.Abs(float64(o.Top-c.Top)) > tapeRoom {

@@ -3,6 +3,8 @@ package grade
 import (
 	"fmt"
 	"math"
+	"slices"
+	"strings"
 
 	"slabwright/internal/engines/drawing"
 	"slabwright/internal/engines/geometry"
@@ -51,13 +53,33 @@ func slopePlan(in Input, r Result) drawing.Picture {
 	if len(r.Folds) > 0 {
 		p.Legend = append(p.Legend, drawing.LegendRow{Layer: draft.Hip, Says: "hip: water parts"}, drawing.LegendRow{Layer: draft.Valley, Says: "valley: water gathers and runs along it"})
 	}
-	for i := range r.Corners {
+	for _, i := range labelled(in, r) {
 		p.Marks = append(p.Marks, cornerMarks(in, r, i)...)
 	}
 	return p
 }
 
+// labelled are the corners a plan letters: those no curve put in, and of each curve the lowest one.
+func labelled(in Input, r Result) []int {
+	out, n := in.plainCorners(), len(r.Corners)
+	for _, c := range in.Curves {
+		low := c.First
+		for i := (c.First + 1) % n; i != c.Last; i = (i + 1) % n {
+			if low == c.First || r.Corners[i].Top > r.Corners[low].Top {
+				low = i
+			}
+		}
+		if !slices.Contains(out, low) {
+			out = append(out, low)
+		}
+	}
+	return out
+}
+
 func cornersWord(names string) string {
+	if strings.Contains(names, "curve") {
+		return names
+	}
 	if len(names) > 1 {
 		return "corners " + names
 	}

@@ -29,7 +29,8 @@ func boardPlan(in Input, r Result) drawing.Picture {
 		p.Marks = append(p.Marks, drawing.Path{Layer: draft.Batter, Points: []geometry.Point{b.Line.A, b.Line.B}, Ref: "board " + b.Name},
 			drawing.Symbol{Layer: draft.Batter, At: b.Nail, Shape: drawing.Cross, Size: 2, Ref: "board " + b.Name})
 	}
-	for _, c := range r.Corners {
+	for _, i := range labelled(in, r) {
+		c := r.Corners[i]
 		p.Marks = append(p.Marks, drawing.Text{Layer: draft.Letters, At: c.At, Says: c.Name, Height: draft.LabelHeight, Anchor: drawing.Above, Bold: true, Boxed: true, Ref: "corner " + c.Name})
 	}
 	return p

@@ -81,7 +81,7 @@ func (in Input) setOutFaults(l *bounds.List) {
 
 // stretch places strings and batter boards, rails and the ends of joints.
 func (w *work) stretch() {
-	plain := w.plainCorners()
+	plain := w.in.plainCorners()
 	n := len(plain)
 	for k, i := range plain {
 		w.stringOver(i, plain[(k+1)%n])
@@ -113,11 +113,11 @@ func (w *work) stretch() {
 }
 
 // plainCorners are the corners that are no part of a curve; its ends are.
-func (w *work) plainCorners() []int {
-	n := len(w.slab.Outer)
+func (in Input) plainCorners() []int {
+	n := len(in.Outline.Outer)
 	var out []int
 	for i := range n {
-		inner := slices.ContainsFunc(w.in.Curves, func(c Curve) bool {
+		inner := slices.ContainsFunc(in.Curves, func(c Curve) bool {
 			return i != c.First && i != c.Last && (i-c.First+n)%n < (c.Last-c.First+n)%n
 		})
 		if !inner {
