@@ -64,7 +64,8 @@ func labelled(in Input, r Result) []int {
 	out, n := in.plainCorners(), len(r.Corners)
 	for _, c := range in.Curves {
 		low := c.First
-		for i := (c.First + 1) % n; i != c.Last; i = (i + 1) % n {
+		for k := 1; k < (c.Last-c.First+n)%n; k++ {
+			i := (c.First + k) % n
 			if low == c.First || r.Corners[i].Top > r.Corners[low].Top {
 				low = i
 			}

@@ -199,8 +199,8 @@ func (w *work) setLine(name string, s geometry.Segment, spacing float64) {
 func (w *work) bow(c Curve) {
 	n := len(w.slab.Outer)
 	chord := geometry.Segment{A: w.slab.Outer[c.First], B: w.slab.Outer[c.Last]}
-	for i := (c.First + 1) % n; i != c.Last; i = (i + 1) % n {
-		along, off := chord.Offset(w.slab.Outer[i])
+	for k := 1; k < (c.Last-c.First+n)%n; k++ {
+		along, off := chord.Offset(w.slab.Outer[(c.First+k)%n])
 		w.Offsets = append(w.Offsets, Offset{Side: c.Side, Along: quantity.Length(along), Off: quantity.Length(math.Abs(off))})
 	}
 }
