@@ -6,13 +6,13 @@ import (
 	"slices"
 
 	"slabwright/internal/engines/geometry"
-	"slabwright/internal/engines/quantity"
 )
 
 // joint is one joint line in frame axes, box-outs cut out of it.
 type joint struct {
 	geometry.Segment
 	construction bool
+	foot         bool // the last foot of a joint, turned square to the edge
 }
 
 // choice is a layout as it would be built: joints, the true panels between them, and the rules it breaks.
@@ -20,52 +20,139 @@ type choice struct {
 	joints   []joint
 	panels   []geometry.Polygon
 	breaches []breach
+	pours    []part
 	score    float64
+	missed   int  // rules broken as the search counts them, to the millimetre
 	torn     bool // the panels do not cover the slab: a joint runs too close along an edge
 }
 
-// layOut returns the layouts worth showing, best first, and whether all of their kind were looked at.
-func (in Input) layOut(f frame, rules limits) (out []choice, complete bool) {
+// weighed is how many layouts are parted into days, and shown how many a person sees: the best and two more.
+const weighed, shown = 8, 3
+
+// dayWorth is how many panels more a layout may have to be placed in one day less. Our rule.
+const dayWorth = 4
+
+// layOut returns the layouts worth showing, best first, and whether all even cuttings were looked at. On ground of square
+// corners every even cutting is searched first, within an effort; then, everywhere, joints are changed one by one.
+func (in Input) layOut(f frame, rules limits, fixed []geometry.Segment) (out []choice, complete bool) {
 	if f.square.IsEmpty() {
-		return in.skewed(f, rules), false
+		return in.skewed(f, rules, fixed), false
 	}
-	forced, stops := in.forced(f)
-	plans, complete := layouts(f, rules, forced)
-	for _, p := range plans {
-		var lines []joint
-		for _, c := range p.chords {
-			stop := slices.ContainsFunc(stops, func(o chord) bool { return o == c })
-			for _, s := range f.aroundPosts(f.real(c)) {
-				lines = append(lines, joint{s, stop})
-			}
+	g := settled(f.siteOutline(), f.names, f.heading)
+	if g.square.IsEmpty() {
+		g = f
+	}
+	across := func(q geometry.Point, from, to frame) geometry.Point { return to.enter(from.site(q)) }
+	turned := make([]geometry.Segment, len(fixed))
+	for i, s := range fixed {
+		turned[i] = geometry.Segment{A: across(s.A, f, g), B: across(s.B, f, g)}
+	}
+	rules.loads = in.loadsIn(g)
+	sketches, complete := g.searched(turned, rules, in.FirstLook)
+	rules.loads = in.loadsIn(f)
+	for _, s := range sketches {
+		lines := make([]geometry.Segment, len(s.lines))
+		for i, line := range s.lines {
+			lines[i] = geometry.Segment{A: across(line.A, g, f), B: across(line.B, g, f)}
 		}
-		out = append(out, f.built(lines, in.Meet, rules, p.score))
+		c := in.drawn(f, lines, rules, s.score)
+		c.missed = s.broken
+		out = append(out, c)
 	}
-	slices.SortStableFunc(out, func(a, b choice) int { return cmp.Compare(a.cost(), b.cost()) })
+	slices.SortStableFunc(out, func(a, b choice) int { return compareChoices(a, b, rules) })
 	return out, complete
 }
 
-// cost puts layouts that keep all rules first, as they are sorted already; each breach of the others weighs as in the search.
-func (c choice) cost() int {
-	if n := c.faults(); n > 0 {
-		return len(c.panels) + brokenWorth*n
+// searched are the best layouts on ground of square corners, in its frame, and whether every even cutting was looked at.
+func (f frame) searched(fixed []geometry.Segment, rules limits, firstLook bool) (out []sketch, complete bool) {
+	var plans []plan
+	if knots := len(f.square.ReentrantCorners()) + len(f.posts); knots <= mostKnots {
+		var forced []chord
+		for _, s := range fixed {
+			forced = with(forced, chordOf(s))
+		}
+		plans, complete = layouts(f, rules, forced)
 	}
-	return 0
+	least := leastPanels(f, rules, plans, complete)
+	m := newImprover(f.square, f, newGrid(f, rules, least), rules, least, fixed)
+	for _, p := range plans {
+		var lines []geometry.Segment
+		for _, c := range p.chords {
+			lines = append(lines, c.segment())
+		}
+		m.keep(m.sketch(joined(fixed, lines)))
+	}
+	box := f.square.Bounds()
+	nx, ny := parts(box.Width(), rules.spacing), parts(box.Height(), rules.spacing)
+	for i := nx; i <= nx+2; i++ {
+		for j := ny; j <= ny+2; j++ {
+			m.keep(m.sketch(joined(fixed, f.grid(i, j))))
+		}
+	}
+	m.search(m.start(true), steps(len(m.knots)+least/8, firstLook))
+	return m.layouts(weighed), complete
 }
 
-// faults counts the breaches a better layout could mend.
-func (c choice) faults() int {
-	n := 0
-	for _, b := range c.breaches {
-		if !b.outline {
-			n++
-		}
+// mostKnots is the number of inside corners and posts up to which every even cutting is searched: each can be served in
+// three ways.
+const mostKnots = 6
+
+// leastPanels is what n_min in the score counts from.
+func leastPanels(f frame, rules limits, plans []plan, complete bool) int {
+	least := max(1, int(math.Ceil(f.ground.Area()/(rules.spacing*rules.spacing)-1e-6)))
+	if complete && len(plans) > 0 && plans[0].broken == 0 {
+		least = max(least, len(plans[0].panels))
+	}
+	return least
+}
+
+// The steps of the search: more for every inside corner and post, and for every eight panels, up to a limit; and on slanting or curved ground, where
+// one look takes a hundred times as long. A tenth for a first look.
+const (
+	knotSteps = 5_000
+	fullSteps = 36_000
+	slowSteps = 700
+)
+
+func steps(size int, firstLook bool) int {
+	n := min(fullSteps, knotSteps*(1+size))
+	if firstLook {
+		return n / 10
 	}
 	return n
 }
 
+// drawn carries lines of the squared ground over to the true one and takes the box-outs of posts out of them.
+func (in Input) drawn(f frame, lines []geometry.Segment, rules limits, score float64) choice {
+	var joints []joint
+	for _, line := range lines {
+		real := line
+		if !f.square.IsEmpty() {
+			real = f.real(line)
+		}
+		for _, s := range f.aroundPosts(real) {
+			joints = append(joints, joint{Segment: s})
+		}
+	}
+	return f.built(joints, in.Meet, rules, score)
+}
+
+// faults counts the breaches a better layout could mend, a panel that is far too long as often as it lacks joints.
+func (c choice) faults() int {
+	n := 0
+	for _, b := range c.breaches {
+		if !b.outline {
+			n += max(1, b.lacks)
+		}
+	}
+	return max(n, c.missed)
+}
+
 // built cuts the true outline along the joints and holds the panels against the rules.
 func (f frame) built(lines []joint, meet []geometry.Point, rules limits, score float64) choice {
+	if f.square.IsEmpty() {
+		lines = f.turned(lines)
+	}
 	segments := make([]geometry.Segment, len(lines))
 	for i, j := range lines {
 		segments[i] = j.Segment
@@ -85,32 +172,9 @@ func (f frame) built(lines []joint, meet []geometry.Point, rules limits, score f
 	return c
 }
 
-// forced are the joints that other slabs and pour stops ask for; stops are the latter.
-func (in Input) forced(f frame) (all, stops []chord) {
-	s := search{f: f}
-	for _, q := range in.Meet {
-		at, edge, ok := f.square.NearestEdge(f.enter(q))
-		if !ok {
-			continue
-		}
-		upright := math.Abs(edge.Outward.Y) > math.Abs(edge.Outward.X)
-		if c, ok := s.chordAt(at, upright); ok {
-			all = with(all, c)
-		}
-	}
-	for _, stop := range in.PourStops {
-		a, b := f.enter(stop.A), f.enter(stop.B)
-		if c, ok := s.chordAt(a.Lerp(b, 0.5), math.Abs(b.Y-a.Y) > math.Abs(b.X-a.X)); ok {
-			all, stops = with(all, c), append(stops, c)
-		}
-	}
-	return all, stops
-}
-
 // real carries a joint of the squared ground over to the true one: an end at a corner goes to the true corner, any other
 // end to where the line meets the true edge.
-func (f frame) real(c chord) geometry.Segment {
-	s := c.segment()
+func (f frame) real(s geometry.Segment) geometry.Segment {
 	a, atA := f.trueCorner(s.A)
 	b, atB := f.trueCorner(s.B)
 	switch {
@@ -183,68 +247,151 @@ func without(s geometry.Segment, ring []geometry.Point) []geometry.Segment {
 	return out
 }
 
-func (c choice) alternative() Alternative {
-	a := Alternative{Panels: len(c.panels), Cuts: len(c.joints), Score: c.score, KeepsAll: c.faults() == 0}
-	for _, j := range c.joints {
-		a.SawLength += quantity.Length(j.Length())
-	}
-	for _, p := range c.panels {
-		box := geometry.MinimumRectangle(p.Outer)
-		a.Longest, a.Aspect = max(a.Longest, quantity.Length(box.Length)), max(a.Aspect, quantity.Ratio(box.Length/box.Width))
+// alternative is a layout beside the chosen one, placed on the site like it.
+func (c choice) alternative(in Input, f frame, name string) Alternative {
+	var r Result
+	r.place(in, f, c)
+	a := Alternative{Name: name, Panels: r.Panels, Cuts: r.Cuts, Pours: len(r.Pours), SawLength: r.SawLength, Score: c.score, KeepsAll: c.faults() == 0}
+	for _, p := range r.Panels {
+		a.Longest, a.Aspect = max(a.Longest, p.Length), max(a.Aspect, p.Aspect)
 	}
 	return a
 }
 
-// skewed cuts an outline with slanting or curved sides along its main axes at even spacings, with joints from every
-// inside corner and to every post; of the grids tried the one that breaks the fewest rules, then the one with fewest
-// panels, comes first.
-func (in Input) skewed(f frame, rules limits) []choice {
-	box := f.ground.Bounds()
-	nx, ny := parts(box.Width(), rules.spacing), parts(box.Height(), rules.spacing)
-	byCount := map[int]choice{}
-	for i := nx; i <= nx+3; i++ {
-		for j := ny; j <= ny+3; j++ {
-			var lines []joint
-			for _, s := range f.grid(i, j) {
-				for _, piece := range f.aroundPosts(s) {
-					lines = append(lines, joint{Segment: piece})
-				}
-			}
-			c := f.built(lines, in.Meet, rules, 0)
-			c.score = c.grade(rules)
-			if old, ok := byCount[len(c.panels)]; !ok || compareChoices(c, old) < 0 {
-				byCount[len(c.panels)] = c
-			}
+// skewed lays out ground with slanting or curved sides: strips round a bend by joints square to their edges, anything else
+// from the best of several grids on, joint by joint.
+func (in Input) skewed(f frame, rules limits, fixed []geometry.Segment) []choice {
+	least := leastPanels(f, rules, nil, false)
+	m := newImprover(f.ground, f, site{in, f, rules, least}, rules, least, fixed)
+	m.ways = append(m.ways, f.leanings()...)
+	var best sketch
+	for _, lines := range f.firsts(rules, in.FirstLook) {
+		s := m.sketch(joined(fixed, lines))
+		m.keep(s)
+		if best.lines == nil || s.cost < best.cost {
+			best = s
 		}
 	}
-	var out []choice
-	for _, c := range byCount {
-		out = append(out, c)
+	steps := slowSteps
+	if in.FirstLook {
+		steps /= 10
 	}
-	slices.SortFunc(out, compareChoices)
+	if best.broken > 0 || len(fixed) > 0 {
+		m.anneal(best, warm, steps)
+	}
+	var out []choice
+	for _, s := range m.layouts(shown) {
+		out = append(out, in.drawn(f, s.lines, rules, s.score))
+	}
+	slices.SortStableFunc(out, func(a, b choice) int { return compareChoices(a, b, rules) })
 	return out
 }
 
-func compareChoices(a, b choice) int {
-	return cmp.Or(boolCompare(b.torn, a.torn), cmp.Compare(a.cost(), b.cost()), cmp.Compare(len(a.panels), len(b.panels)), cmp.Compare(a.score, b.score))
+// site judges lines on any ground by building the panels and holding them against the rules.
+type site struct {
+	in    Input
+	f     frame
+	rules limits
+	least int
 }
 
-// grade is the score of a layout of any panels: the same sum as for rectangles, on the smallest rectangle of each.
-func (c choice) grade(rules limits) float64 {
-	p := plan{}
-	for _, j := range c.joints {
-		p.chords = append(p.chords, chord{to: j.Length()})
+func (g site) assay(lines []geometry.Segment) verdict {
+	c := g.in.drawn(g.f, lines, g.rules, 0)
+	var v verdict
+	for _, p := range c.panels {
+		v.panels = append(v.panels, patch{box: p.Bounds()})
 	}
-	area := 0.0
+	for _, b := range c.breaches {
+		if b.panel >= 0 {
+			v.panels[b.panel].bad = true
+		}
+		if b.outline {
+			continue
+		}
+		v.broken += max(1, b.lacks)
+		v.depth += b.depth(g.rules)
+	}
+	if c.torn {
+		v.broken += 10
+	}
+	v.score = c.grade(g.rules, g.least)
+	return v
+}
+
+// depth is by how much a rule is broken, from 0 to 3.
+func (b breach) depth(rules limits) float64 {
+	switch b.rule {
+	case "H2":
+		return min(3, b.found/rules.spacing-1)
+	case "H3":
+		return min(3, b.found-rules.aspect)
+	case "H5", "H6":
+		return max(0, 1-b.found/sharpest)
+	case "H8":
+		return 1 - b.found/max(rules.narrowest, b.found)
+	}
+	return 1
+}
+
+// firsts are the layouts that the search on slanting or curved ground starts from.
+func (f frame) firsts(rules limits, firstLook bool) [][]geometry.Segment {
+	out := f.round(rules)
+	box := f.ground.Bounds()
+	nx, ny := parts(box.Width(), rules.spacing), parts(box.Height(), rules.spacing)
+	more := 3
+	if firstLook {
+		more = 1
+	}
+	for i := nx; i <= nx+more; i++ {
+		for j := ny; j <= ny+more; j++ {
+			out = append(out, f.grid(i, j))
+		}
+	}
+	return out
+}
+
+// leanings are the directions of slanting sides and square to them: joints may leave a corner along either.
+func (f frame) leanings() []geometry.Point {
+	const apart, most = 8 * math.Pi / 180, 6
+	var out []geometry.Point
+	for _, e := range f.corners.Edges() {
+		for _, way := range []geometry.Point{e.Direction(), e.Direction().Left()} {
+			near := func(o geometry.Point) bool { return math.Abs(o.Cross(way)) < math.Sin(apart) }
+			if len(out) < most && !near(geometry.Point{X: 1}) && !near(geometry.Point{Y: 1}) && !slices.ContainsFunc(out, near) {
+				out = append(out, way)
+			}
+		}
+	}
+	return out
+}
+
+func compareChoices(a, b choice, rules limits) int {
+	count, score := cmp.Compare(a.worth(), b.worth()), cmp.Compare(a.score, b.score)
+	if rules.squarest {
+		count, score = score, count
+	}
+	return cmp.Or(boolCompare(b.torn, a.torn), cmp.Compare(min(a.faults(), 1), min(b.faults(), 1)), count, score)
+}
+
+// worth is the panels of a layout, and what broken rules and days come to in panels.
+func (c choice) worth() int { return len(c.panels) + brokenWorth*c.faults() + dayWorth*len(c.pours) }
+
+// grade is the score of a layout of any panels, on the smallest rectangle of each.
+func (c choice) grade(rules limits, least int) float64 {
+	var areas, aspects []float64
+	var lines []geometry.Segment
+	sawn, slivers := 0.0, 0
+	for _, j := range c.joints {
+		lines, sawn = append(lines, j.Segment), sawn+j.Length()
+	}
 	for _, q := range c.panels {
 		box := geometry.MinimumRectangle(q.Outer)
-		p.panels = append(p.panels, geometry.Box{Max: geometry.Point{X: box.Length, Y: box.Width}})
-		area += q.Area()
+		areas, aspects = append(areas, q.Area()), append(aspects, box.Length/box.Width)
+		if box.Width < rules.narrowest-slack || q.Area() < rules.leastArea {
+			slivers++
+		}
 	}
-	s := search{rules: rules, least: max(1, int(math.Ceil(area/(rules.spacing*rules.spacing))))}
-	s.rules.loads = nil
-	s.grade(&p)
-	return p.score
+	return score(areas, aspects, sawn, loadsOn(lines, rules.loads), slivers, rules, least)
 }
 
 // grid is i columns by j rows over the ground, a line near a post moved through it, and a joint from every inside corner

@@ -17,6 +17,7 @@ type frame struct {
 	corners geometry.Polygon // ground without points on straight sides
 	square  geometry.Polygon // corners moved so that every side is exactly along an axis; empty if the slab is not rectilinear
 	posts   []post
+	names   []string // of the box-outs
 }
 
 // post is a small thing standing in the slab with its box-out: joints run to it, no panel wraps round it.
@@ -34,7 +35,12 @@ const skewLimit = 0.025
 
 // newFrame turns the slab so that most of its edge runs along the axes.
 func newFrame(outline geometry.Polygon, names []string) frame {
-	f := frame{heading: mainHeading(outline)}
+	return frameAlong(outline, names, mainHeading(outline))
+}
+
+// frameAlong is the slab seen with its x axis along a heading.
+func frameAlong(outline geometry.Polygon, names []string, heading float64) frame {
+	f := frame{heading: heading, names: names}
 	turned := outline.Rotate(geometry.Point{}, -f.heading)
 	f.origin = turned.Bounds().Min
 	f.outline = turned.Translate(f.origin.Scale(-1)).Oriented()
@@ -77,6 +83,9 @@ func cornersOf(p geometry.Polygon) (geometry.Polygon, bool) {
 func (f frame) site(p geometry.Point) geometry.Point {
 	return p.Add(f.origin).Rotate(geometry.Point{}, f.heading)
 }
+
+// siteOutline is the outline with its box-outs, as it lies on the site.
+func (f frame) siteOutline() geometry.Polygon { return f.outline.Map(f.site) }
 
 // enter takes a point of the site into the frame.
 func (f frame) enter(p geometry.Point) geometry.Point {
@@ -180,10 +189,53 @@ func squared(p geometry.Polygon) (geometry.Polygon, bool) {
 		}
 	}
 	align(&out)
+	for _, ring := range out.Rings() {
+		for i, q := range ring {
+			ring[i] = geometry.Point{X: math.Round(q.X/grain) * grain, Y: math.Round(q.Y/grain) * grain}
+		}
+	}
 	if len(out.Faults()) > 0 {
 		return geometry.Polygon{}, false
 	}
 	return out, true
+}
+
+// grain is what squared corners are rounded to, 0.1 mm, so that a slab turned on the site is searched as the same slab.
+const grain = 1e-4
+
+// settled is the slab seen along whichever of its four main directions comes first by its corners: two slabs alike but for
+// where they lie are searched alike.
+func settled(outline geometry.Polygon, names []string, heading float64) frame {
+	var best frame
+	for k := range 4 {
+		f := frameAlong(outline, names, heading+float64(k)*math.Pi/2)
+		if k == 0 || compareCorners(f, best) < 0 {
+			best = f
+		}
+	}
+	return best
+}
+
+func compareCorners(a, b frame) int {
+	return slices.CompareFunc(a.landmarks(), b.landmarks(), func(p, q geometry.Point) int {
+		return cmp.Or(cmp.Compare(p.X, q.X), cmp.Compare(p.Y, q.Y))
+	})
+}
+
+// landmarks are corners and posts to the millimetre, from left to right.
+func (f frame) landmarks() []geometry.Point {
+	var out []geometry.Point
+	for _, ring := range f.square.Rings() {
+		out = append(out, ring...)
+	}
+	for _, q := range f.posts {
+		out = append(out, q.at)
+	}
+	for i, q := range out {
+		out[i] = geometry.Point{X: math.Round(q.X / slack), Y: math.Round(q.Y / slack)}
+	}
+	slices.SortFunc(out, func(p, q geometry.Point) int { return cmp.Or(cmp.Compare(p.X, q.X), cmp.Compare(p.Y, q.Y)) })
+	return out
 }
 
 // align gives sides that are in line to within a pencil line the same coordinate, so that one joint can serve both.

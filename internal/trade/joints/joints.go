@@ -1,14 +1,17 @@
-// Package joints answers: where to cut, how deep, where to isolate.
+// Package joints answers: where to cut, how deep, where to isolate, where a day's placing stops.
 //
-// A slab shrinks and cracks; a joint picks where. The layout search cuts any outline of square corners into panels that
-// keep the hard rules: joints run from edge to edge, no panel longer than the spacing, none longer than one and a half
-// times its width, none with an inside corner, joints meeting every box-out. Outlines with skewed or rounded sides are cut
-// along their main axes and held against the same rules, which are reported one by one either way. Strips of isolation go
-// where the slab meets anything that does not move with it.
+// A slab shrinks and cracks; a joint picks where. The layout search cuts any outline into panels that keep the hard rules:
+// joints run from edge to edge, no panel longer than the spacing, none longer than one and a half times its width, none
+// with an inside corner, joints meeting every box-out. Square-cornered outlines of few corners are searched to the end;
+// others, slanting and curved ones too, by changing one joint at a time from several starts; strips round a bend get joints
+// square to their edges. Joints that a person has pinned stay, the rest is laid out round them. What is left of the rules is
+// reported one by one. Strips of isolation go where the slab meets anything that does not move with it; a slab too large
+// for one day is split at joints.
 package joints
 
 import (
 	"fmt"
+	"slices"
 
 	"slabwright/internal/engines/geometry"
 	"slabwright/internal/engines/quantity"
@@ -25,7 +28,9 @@ type Input struct {
 	CornerNames []string           `yaml:"corner_names" says:"letters of the corners, in order; A, B, C if left out"`
 	Things      []Thing            `yaml:"things" says:"what stands in the slab or against it"`
 	Meet        []geometry.Point   `yaml:"meet" says:"places on the edge where a joint of a slab tied to this one ends"`
-	PourStops   []geometry.Segment `yaml:"pour_stops" says:"lines where a day's placing stops"`
+	PourStops   []geometry.Segment `yaml:"pour_stops" says:"lines where a day's placing stops, site metres"`
+	Pinned      []Pin              `yaml:"pinned" says:"joints put where they must be; the rest is laid out round them"`
+	Stands      []geometry.Point   `yaml:"stands" says:"where trucks stand, site metres"`
 	Loads       []geometry.Point   `yaml:"loads" says:"wheel and jack places joints should miss"`
 
 	Thickness  known.Length `yaml:"thickness" says:"slab thickness" unit:"in|mm" usual:"3..12|75..300" show:"thickness"`
@@ -40,6 +45,13 @@ type Input struct {
 	Saw        known.Text   `yaml:"saw" says:"how joints are made: wet saw, early-entry saw or groover"`
 	Prefer     known.Text   `yaml:"prefer" says:"fewest cuts or squarest panels"`
 	Diamond    known.Truth  `yaml:"diamond_box_outs" says:"turn square box-outs so that joints run into their points"`
+
+	Layout     known.Text   `yaml:"layout" says:"which of the layouts shown is built: best, second or third"`
+	Hands      known.Number `yaml:"hands" says:"everybody on site who places and finishes" usual:"2..10|2..10"`
+	DayArea    known.Area   `yaml:"day_area" says:"most slab placed and finished in a day; by the hands if left out" unit:"ft2|m2" usual:"100..10000|10..1000" show:"area"`
+	TruckHolds known.Volume `yaml:"truck_holds" says:"what a truck brings" unit:"yd3|m3" usual:"3..11|2..9" show:"volume"`
+
+	FirstLook bool `yaml:"-"` // stop at the first good layout: for a picture that follows the finger
 }
 
 // Thing is something the slab meets: a round thing by centre and radius, a wall, building or old slab by its line.
@@ -60,6 +72,9 @@ type Result struct {
 	Panels       []Panel          `json:"panels"`
 	Cuts         []Cut            `json:"cuts"`
 	Isolation    []Isolation      `json:"isolation"`
+	Pours        []Pour           `json:"pours"`  // in the order of placing
+	Layout       string           `json:"layout"` // best, second or third
+	Score        float64          `json:"score"`  // less is better
 	Spacing      quantity.Length  `json:"spacing"`
 	SawDepth     quantity.Length  `json:"saw_depth"`
 	SawLength    quantity.Length  `json:"saw_length"`
@@ -77,7 +92,8 @@ type Panel struct {
 	Width   quantity.Length  `json:"width"`
 	Area    quantity.Area    `json:"area"`
 	Aspect  quantity.Ratio   `json:"aspect"`
-	Why     string           `json:"why"` // how good a panel it is, in words
+	Score   float64          `json:"score"` // its share of the layout's cost above a square panel of mean size; 0 is best
+	Why     string           `json:"why"`   // how good a panel it is, in words
 }
 
 // Cut is one joint line.
@@ -116,10 +132,12 @@ type Breach struct {
 	Outline bool           `json:"outline"` // the outline itself forces it: no layout can mend it
 }
 
-// Alternative is another layout worth a look.
+// Alternative is another layout worth a look, drawn beside the chosen one; `layout: second` in the job file takes it.
 type Alternative struct {
-	Panels    int             `json:"panels"`
-	Cuts      int             `json:"cuts"`
+	Name      string          `json:"name"` // best, second or third
+	Panels    []Panel         `json:"panels"`
+	Cuts      []Cut           `json:"cuts"`
+	Pours     int             `json:"pours"`
 	SawLength quantity.Length `json:"saw_length"`
 	Longest   quantity.Length `json:"longest"`
 	Aspect    quantity.Ratio  `json:"aspect"` // of its longest panel for its width
@@ -139,6 +157,9 @@ func Defaults() Input {
 		Strip:      known.Assume(quantity.Inches(0.5), quantity.Inches(0.25), quantity.Inches(0.5), "half-inch strip, full depth", sources.CommonPractice),
 		Saw:        known.Guess(WetSaw, "most crews rent a walk-behind with water", sources.CommonPractice),
 		Prefer:     known.Guess(Fewest, "fewer joints, less sawing and less to seal", sources.OwnRule),
+		Layout:     known.Guess(Best, "the fewest panels that keep the rules", sources.OwnRule),
+		Hands:      known.Assume(quantity.Number(4), 2, 6, "a small crew", sources.CommonPractice),
+		TruckHolds: known.Assume(quantity.Of[quantity.Volume](9, "yd3"), quantity.Of[quantity.Volume](8, "yd3"), quantity.Of[quantity.Volume](10, "yd3"), "a full legal load", sources.CommonPractice),
 		Diamond:    known.Guess(true, "joints must run into the points of a box-out", sources.NRMCAJoints),
 	}
 }
@@ -150,7 +171,13 @@ const (
 	Groover  = "groover"
 	Fewest   = "fewest"
 	Squarest = "squarest"
+	Best     = "best"
+	Second   = "second"
+	Third    = "third"
 )
+
+// ranks are the names of the layouts shown, best first.
+var ranks = []string{Best, Second, Third}
 
 // Design lays the joints out. It refuses inputs that cannot be (check.Faults); a layout that breaks a hard rule is still
 // given, with the breaches named.
@@ -171,19 +198,31 @@ func Design(in Input) (Result, error) {
 	outline, names, proposals := in.boxedOut()
 	f := newFrame(outline, names)
 	rules := in.limits(f, spacing)
-	choices, complete := in.layOut(f, rules)
+	choices, complete := in.layOut(f, rules, in.forced(f))
 	if len(choices) == 0 {
 		return Result{}, fmt.Errorf("joints: no layout was found for an outline of %d corners", len(outline.Outer))
 	}
 	r.Complete = complete
-	r.place(in, f, choices[0])
-	r.isolate(in, names)
-	for _, c := range choices[1:min(len(choices), 4)] {
-		r.Alternatives = append(r.Alternatives, c.alternative())
+	for i := range choices {
+		choices[i].pour(in, f)
 	}
-	r.Breaches = choices[0].breachesOnSite(f)
+	slices.SortStableFunc(choices, func(a, b choice) int { return compareChoices(a, b, rules) })
+	choices = slices.DeleteFunc(choices, func(c choice) bool { return c.torn || c.faults() > choices[0].faults() })
+	choices = choices[:min(len(choices), shown)]
+	taken := min(max(slices.Index(ranks, in.Layout.Value), 0), len(choices)-1)
+	chosen := choices[taken]
+	r.Layout, r.Score = ranks[taken], chosen.score
+	r.place(in, f, chosen)
+	r.isolate(in, names)
+	for i, c := range choices {
+		if i != taken {
+			r.Alternatives = append(r.Alternatives, c.alternative(in, f, ranks[i]))
+		}
+	}
+	r.Breaches = chosen.breachesOnSite(f)
 	r.sum(in, rules, f)
 	r.judge(in, proposals)
+	r.Check(r.pinChecks(in, f, rules, chosen)...)
 	return r, nil
 }
 
@@ -198,6 +237,11 @@ func (in Input) record(s *working.Sheet) {
 	working.Given(s, "depth_share", "", "cut depth over thickness", in.DepthShare, quantity.AsRatio)
 	working.Given(s, "isolation_strip", "", "thickness of the isolation strip", in.Strip, quantity.AsDrop)
 	working.Given(s, "saw", "", "how joints are made", in.Saw, "")
+	working.Given(s, "hands", "", "everybody on site who places and finishes", in.Hands, "")
+	working.Given(s, "truck_holds", "", "what a truck brings", in.TruckHolds, quantity.AsVolume)
+	if in.DayArea.Given() {
+		working.Given(s, "day_area", "", "most slab placed and finished in a day", in.DayArea, quantity.AsArea)
+	}
 	working.Given(s, "prefer", "", "fewest cuts or squarest panels", in.Prefer, "")
 	if in.BarCover.Given() {
 		working.Given(s, "bar_cover", "", "concrete over the top of the bars", in.BarCover, quantity.AsDrop)
@@ -225,8 +269,15 @@ func (in Input) limits(f frame, spacing quantity.Length) limits {
 	if box.Width < walkWidth || f.ground.Area()/(f.ground.Perimeter()/2) < walkWidth/1.5 {
 		l.narrowest, l.leastArea = 0, 0
 	}
-	for _, q := range in.Loads {
-		l.loads = append(l.loads, f.enter(q))
-	}
+	l.loads = in.loadsIn(f)
 	return l
+}
+
+// loadsIn are the wheels and jacks in frame axes.
+func (in Input) loadsIn(f frame) []geometry.Point {
+	var out []geometry.Point
+	for _, q := range in.Loads {
+		out = append(out, f.enter(q))
+	}
+	return out
 }

@@ -77,6 +77,7 @@ func rectilinear(t *rapid.T) []geometry.Point {
 func TestPanelsTileEveryOutlineAndKeepTheSpacing(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		in := job(quantity.Inches(rapid.Float64Range(4, 8).Draw(t, "thickness")), rectilinear(t))
+		in.FirstLook = true
 		r, err := Design(in)
 		if err != nil {
 			t.Skip(err.Error())
@@ -105,6 +106,7 @@ func TestPanelsTileEveryOutlineAndKeepTheSpacing(t *testing.T) {
 func TestCountsDoNotTurnWithTheSlab(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		in := job(quantity.Inches(5), rectilinear(t))
+		in.FirstLook = true
 		angle := rapid.Float64Range(-3, 3).Draw(t, "angle")
 		turned := in
 		turned.Outline = in.Outline.Rotate(geometry.Point{X: 3, Y: -2}, angle).Translate(geometry.Point{X: 40, Y: 7})
@@ -112,12 +114,6 @@ func TestCountsDoNotTurnWithTheSlab(t *testing.T) {
 		b, errB := Design(turned)
 		if errA != nil || errB != nil {
 			t.Skip("refused")
-		}
-		if len(a.Breaches) > 0 && len(b.Breaches) > 0 {
-			t.Skip("no layout keeps every rule: the least evil may differ")
-		}
-		if !a.Complete || !b.Complete {
-			t.Skip("the search stopped at its effort: equal choices come in another order")
 		}
 		if len(a.Panels) != len(b.Panels) || len(a.Breaches) != len(b.Breaches) {
 			t.Fatalf("%d panels %d cuts %d breaches, turned by %.2f: %d, %d, %d", len(a.Panels), len(a.Cuts), len(a.Breaches), angle, len(b.Panels), len(b.Cuts), len(b.Breaches))
@@ -129,6 +125,7 @@ func TestRectanglesReachTheBound(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		w, h := rapid.Float64Range(2, 25).Draw(t, "w"), rapid.Float64Range(2, 25).Draw(t, "h")
 		in := job(quantity.Inches(5), geometry.Rectangle(w, h).Outer)
+		in.DayArea, in.FirstLook = known.Say(quantity.Area(1000)), true
 		r, err := Design(in)
 		if err != nil {
 			t.Fatal(err)
@@ -154,9 +151,23 @@ func star(t *rapid.T) []geometry.Point {
 	return out
 }
 
+// turnsAt says that two cuts end here in one another: a joint whose last foot is turned square to the edge.
+func turnsAt(r Result, q geometry.Point) bool {
+	ends := 0
+	for _, c := range r.Cuts {
+		for _, end := range []geometry.Point{c.Line.A, c.Line.B} {
+			if end.Distance(q) < 0.002 {
+				ends++
+			}
+		}
+	}
+	return ends >= 2
+}
+
 func TestOutlinesOfAnyShapeAreTiledAndEveryBreachIsNamed(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		in := job(quantity.Inches(rapid.Float64Range(3.5, 10).Draw(t, "thickness")), star(t))
+		in.FirstLook = true
 		if len(in.Outline.Faults()) > 0 {
 			t.Skip("crosses itself")
 		}
@@ -172,13 +183,13 @@ func TestOutlinesOfAnyShapeAreTiledAndEveryBreachIsNamed(t *testing.T) {
 			if p.Length > r.Spacing+0.06 && !named {
 				t.Fatalf("panel %d: %s", p.Number, p.Why)
 			}
-			if slices.ContainsFunc(p.Outline.Corners(), func(c geometry.Corner) bool { return c.Angle > math.Pi+0.2 }) && !named {
+			if slices.ContainsFunc(p.Outline.Corners(), func(c geometry.Corner) bool { return c.Angle > math.Pi+0.2 && !turnsAt(r, c.At) }) && !named {
 				t.Fatalf("panel %d has an inside corner and nothing says so", p.Number)
 			}
 		}
 		for _, c := range r.Cuts {
 			for _, q := range []geometry.Point{c.Line.A, c.Line.B} {
-				if r.Outline.BoundaryDistance(q) > 0.005 {
+				if r.Outline.BoundaryDistance(q) > 0.005 && !turnsAt(r, q) {
 					t.Fatalf("cut %d ends %.4f m inside the slab", c.Number, r.Outline.BoundaryDistance(q))
 				}
 			}
@@ -277,7 +288,7 @@ func TestTiedSlabsLineUpAndPourStopsBecomeJoints(t *testing.T) {
 func TestSquarestCostsCutsAndAlternativesAreShown(t *testing.T) {
 	in := job(quantity.Inches(4), feet(0, 0, 30, 0, 30, 3, 0, 3))
 	r := design(t, in)
-	if !slices.ContainsFunc(r.Alternatives, func(a Alternative) bool { return a.Panels == 8 && a.KeepsAll && a.Aspect < 1.26 }) {
+	if !slices.ContainsFunc(r.Alternatives, func(a Alternative) bool { return len(a.Panels) == 8 && a.KeepsAll && a.Aspect < 1.26 }) {
 		t.Errorf("%+v", r.Alternatives)
 	}
 	in.Prefer = known.Say(Squarest)

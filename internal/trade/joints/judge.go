@@ -23,6 +23,13 @@ func (r *Result) sum(in Input, rules limits, f frame) {
 		Value: quantity.Counted(least), From: []string{"site.area", "spacing"}, Source: sources.Arithmetic})
 	w.Answer(working.Step{Name: "panels", Says: "panels", Symbol: "n", Formula: "layout search: hard rules first, then " + in.Prefer.Value,
 		Value: quantity.Counted(len(r.Panels)), From: []string{"least_panels", "spacing", "max_aspect", "best_aspect", "narrowest", "prefer"}, Source: sources.OwnRule})
+	w.Answer(working.Step{Name: "layout_cost", Says: "cost of the layout, less is better", Symbol: "J",
+		Formula: fmt.Sprintf("%g (n/n_min − 1) + %g L/√(A n) + %g Σ max(0, ratio − best)² + %g Var(A_i)/mean² + %g slivers + %g loads at joints + %g (pours/least − 1)", weightCount, weightLength, weightAspect, weightSpread, weightSliver, weightLoads, weightPours),
+		Value:   quantity.Plain(r.Score, quantity.AsRatio), From: []string{"panels", "least_panels", "best_aspect", "hands"}, Source: sources.OwnRule})
+	w.Answer(working.Step{Name: "pours", Says: "pours, a day each", Formula: "slab / what the crew places and finishes in a day, split at joints", Value: quantity.Counted(len(r.Pours)), From: []string{"panels", "hands"}, Source: sources.CommonPractice})
+	for _, a := range r.Alternatives {
+		w.Answer(working.Step{Name: a.Name + "_layout", Says: fmt.Sprintf("instead, with layout: %s", a.Name), Formula: "the same search", Value: quantity.Words(a.words(in)), From: []string{"layout_cost"}, Source: sources.OwnRule})
+	}
 	w.Answer(working.Step{Name: "cuts", Says: "joint lines", Value: quantity.Counted(len(r.Cuts)), From: []string{"panels"}, Source: sources.OwnRule})
 	w.Answer(working.Step{Name: "saw_length", Says: "joint to saw", Formula: "sum of the cuts",
 		Value: quantity.Show(r.SawLength, quantity.AsDistance), From: []string{"cuts"}, Source: sources.Arithmetic})
@@ -81,17 +88,21 @@ func (r *Result) judge(in Input, proposals []proposal) {
 		r.Check(p.check(in))
 	}
 	r.Check(r.isolationCheck(in), in.spacingCheck())
+	r.Check(r.pourChecks(in)...)
 	if in.BarCover.Given() {
 		r.Check(in.coverCheck(r.SawDepth))
 	}
 	r.Check(in.sawChecks(r.SawDepth)...)
 }
 
+// mostSaid is how many breaches of one rule are told one by one; all stand on the plan.
+const mostSaid = 6
+
 func (r *Result) ruleCheck(name string, id check.ID, good string, source sources.Key) check.Check {
 	c := check.Check{ID: id, Level: check.Good, Says: good, Source: source}
 	var says, where []string
 	for _, b := range r.Breaches {
-		if b.Rule != name {
+		if b.Rule != name || len(says) == mostSaid {
 			continue
 		}
 		level := check.Stop
@@ -114,11 +125,60 @@ func capital(text string) string { return strings.ToUpper(text[:1]) + text[1:] }
 // searchCheck says how far the layout can be trusted to be the best.
 func (r *Result) searchCheck() check.Check {
 	c := check.Check{ID: "joints.search", Level: check.Good, Source: sources.OwnRule, Value: quantity.Counted(len(r.Panels)),
-		Says: "Every even cutting of this outline was within the search: none with fewer panels keeps the rules better."}
+		Says: fmt.Sprintf("Cost %.2f. Every even cutting of this outline was within the search: none with fewer panels keeps the rules better.", r.Score)}
 	if !r.Complete {
-		c.Says = "The best layout found within the search's effort; a foreman may see a better one."
+		c.Says = fmt.Sprintf("Cost %.2f. The best layout found within the search's effort; a foreman may see a better one, and can pin its joints.", r.Score)
+	}
+	if r.Layout != Best {
+		c.Says = fmt.Sprintf("Cost %.2f. The %s layout is built because the job asks for it.", r.Score, r.Layout)
 	}
 	return c
+}
+
+// words is what a layout is like, in one line.
+func (a Alternative) words(in Input) string {
+	text := fmt.Sprintf("%s, %s of joint, longest panel %s, ratio %.2f, cost %.2f", plural(len(a.Panels), "panel"),
+		quantity.Show(a.SawLength, quantity.AsDistance).String(in.Units), show(a.Longest, in.Units), float64(a.Aspect), a.Score)
+	if a.Pours > 1 {
+		text += fmt.Sprintf(", %s", plural(a.Pours, "pour"))
+	}
+	if !a.KeepsAll {
+		text += ", breaks a joint rule"
+	}
+	return text
+}
+
+// pourChecks say in how many days the slab is placed and in which order.
+func (r *Result) pourChecks(in Input) []check.Check {
+	day := quantity.Area(in.dayArea())
+	shown := func(v quantity.Area) string { return quantity.Show(v, quantity.AsArea).String(in.Units) }
+	if len(r.Pours) == 1 {
+		c := check.Check{ID: "joints.pours", Level: check.Good, Source: sources.CommonPractice, Says: fmt.Sprintf("One pour: %s is a day's work for this crew (up to %s).", shown(r.Pours[0].Area), shown(day))}
+		if r.Pours[0].Area > day*1.001 {
+			c.Level, c.Says = check.Care, fmt.Sprintf("No joint parts this slab, and %s is more than this crew's day of %s.", shown(r.Pours[0].Area), shown(day))
+			c.Then = []string{"Bring more hands, or pin a joint where placing can stop."}
+		}
+		return []check.Check{c}
+	}
+	c := check.Check{ID: "joints.pours", Level: check.Care, Source: sources.CommonPractice, Says: fmt.Sprintf("%s pours, split at construction joints: %s in one day is too much for this crew (up to %s).",
+		capital(words[min(len(r.Pours), len(words)-1)]), shown(quantity.Area(r.Outline.Area())), shown(day))}
+	for _, p := range r.Pours {
+		c.Then = append(c.Then, p.words(in))
+		if p.Area > day*1.001 {
+			c.Level = check.Stop
+		}
+	}
+	return []check.Check{c, {ID: "joints.construction", Level: check.Good, Source: sources.NRMCAJoints,
+		Says: "Strip the bulkhead before the neighbour is placed, clean the face and let it dry; what crosses it, dowels or tie bars, stands with the steel. Stopping longer than initial set anywhere else makes a joint too: form it square."}}
+}
+
+func (p Pour) words(in Input) string {
+	panels := make([]string, len(p.Panels))
+	for i, n := range p.Panels {
+		panels[i] = fmt.Sprint(n)
+	}
+	return fmt.Sprintf("Pour %d: panels %s, %s, %s neat, %s, the last with %s.", p.Number, strings.Join(panels, ", "), quantity.Show(p.Area, quantity.AsArea).String(in.Units),
+		quantity.Show(p.Volume, quantity.AsVolume).String(in.Units), plural(p.Loads, "load"), quantity.Show(p.Last, quantity.AsVolume).String(in.Units))
 }
 
 func (p proposal) check(in Input) check.Check {

@@ -23,6 +23,14 @@ func (c chord) segment() geometry.Segment {
 	return geometry.Segment{A: geometry.Point{X: c.from, Y: c.at}, B: geometry.Point{X: c.to, Y: c.at}}
 }
 
+// chordOf is the joint line along a segment that runs with an axis.
+func chordOf(s geometry.Segment) chord {
+	if upright(s) {
+		return chord{true, s.A.X, min(s.A.Y, s.B.Y), max(s.A.Y, s.B.Y)}
+	}
+	return chord{false, s.A.Y, min(s.A.X, s.B.X), max(s.A.X, s.B.X)}
+}
+
 // limits are the rules of the search as numbers, metres.
 type limits struct {
 	spacing, aspect, bestAspect float64
@@ -63,8 +71,8 @@ type search struct {
 	queue    queue
 }
 
-// mostWork bounds the search: enough for outlines of a dozen corners, a fraction of a second.
-const mostWork = 1_500_000
+// mostWork bounds the search: enough for outlines of eight or ten corners, a tenth of a second.
+const mostWork = 400_000
 
 // mostStarts bounds the ways of serving corners that are tried.
 const mostStarts = 800

@@ -3,6 +3,7 @@ package joints
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"slabwright/internal/engines/drawing"
 	"slabwright/internal/engines/geometry"
@@ -26,6 +27,9 @@ func Picture(in Input, r Result) []drawing.Picture {
 	}
 	for _, panel := range r.Panels {
 		says := fmt.Sprintf("%d", panel.Number)
+		if pour := r.pourOf(panel.Number); pour > 0 {
+			says += fmt.Sprintf(" (pour %d)", pour)
+		}
 		if panel.Aspect > in.MaxAspect.Value+0.01 {
 			says += fmt.Sprintf(" (ratio %.2f)", float64(panel.Aspect))
 		}
@@ -40,7 +44,45 @@ func Picture(in Input, r Result) []drawing.Picture {
 		drawing.Text{Layer: draft.Letters, At: r.Origin, Says: r.From, Height: draft.LabelHeight, Anchor: drawing.Right, Bold: true, Ref: "tape corner " + r.From})
 	p.Marks = append(p.Marks, r.tapes(in)...)
 	p.Legend = r.legend()
-	return []drawing.Picture{p}
+	out := []drawing.Picture{p}
+	for _, a := range r.Alternatives {
+		out = append(out, r.beside(in, a))
+	}
+	return out
+}
+
+// beside draws a layout that could be built instead, with what it costs and how to take it.
+func (r Result) beside(in Input, a Alternative) drawing.Picture {
+	p := drawing.Picture{Name: "joint-plan-" + a.Name, Space: drawing.Site, Title: fmt.Sprintf("%s layout: %s.", capital(a.Name), a.words(in))}
+	p.Says = fmt.Sprintf("%s To build it, write layout: %s under joints in the job file.", p.Title, a.Name)
+	p.Marks = append(p.Marks, draft.Outline(draft.SlabEdge, r.Outline, "slab edge"))
+	for _, cut := range a.Cuts {
+		p.Marks = append(p.Marks, drawing.Path{Layer: cut.layer(), Points: []geometry.Point{cut.Line.A, cut.Line.B}, Ref: fmt.Sprintf("cut %d", cut.Number)})
+	}
+	p.Table.Header = []string{"panel", "size", "score", "note"}
+	for _, panel := range a.Panels {
+		label := draft.Label(panel.Outline.Centroid(), fmt.Sprint(panel.Number))
+		label.Ref = fmt.Sprintf("panel %d", panel.Number)
+		p.Marks = append(p.Marks, label)
+		p.Table.Rows = append(p.Table.Rows, []string{fmt.Sprint(panel.Number), show(panel.Length, in.Units) + " × " + show(panel.Width, in.Units), panel.score(), panel.Why})
+	}
+	p.Legend = []drawing.LegendRow{{Layer: draft.SlabEdge, Says: "slab edge"}, {Layer: draft.SawJoint, Says: "joint"}}
+	if a.Pours > 1 {
+		p.Legend = append(p.Legend, drawing.LegendRow{Layer: draft.ConstrJoint, Says: "CONSTR: the pour stops here"})
+	}
+	return p
+}
+
+func (p Panel) score() string { return fmt.Sprintf("%.2f", p.Score) }
+
+// pourOf is the number of the pour a panel is placed in, 0 where there is only one.
+func (r Result) pourOf(panel int) int {
+	for _, p := range r.Pours {
+		if len(r.Pours) > 1 && slices.Contains(p.Panels, panel) {
+			return p.Number
+		}
+	}
+	return 0
 }
 
 func lettered(at geometry.Point, says string) drawing.Text {
@@ -172,7 +214,12 @@ func (r Result) table(in Input) drawing.Table {
 			c.Ends[0].words(in), c.Ends[1].words(in), quantity.Show(r.SawDepth, quantity.AsDrop).String(in.Units) + " deep"})
 	}
 	for _, p := range r.Panels {
-		t.Rows = append(t.Rows, []string{"panel", fmt.Sprint(p.Number), show(p.Length, in.Units) + " × " + show(p.Width, in.Units), "", "", "", p.Why})
+		t.Rows = append(t.Rows, []string{"panel", fmt.Sprint(p.Number), show(p.Length, in.Units) + " × " + show(p.Width, in.Units), "", "", "", p.Why + ", score " + p.score()})
+	}
+	if len(r.Pours) > 1 {
+		for _, p := range r.Pours {
+			t.Rows = append(t.Rows, []string{"pour", fmt.Sprint(p.Number), quantity.Show(p.Area, quantity.AsArea).String(in.Units), "", "", "", p.words(in)})
+		}
 	}
 	for _, i := range r.Isolation {
 		t.Rows = append(t.Rows, []string{"ISOL", "", show(i.Length, in.Units), "", "", "", "at " + i.Against})

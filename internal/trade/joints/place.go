@@ -24,10 +24,14 @@ func (r *Result) place(in Input, f frame, c choice) {
 		r.Outline.Holes = append(r.Outline.Holes, onSite(f, hole))
 	}
 	r.Along = geometry.Direction(f.heading)
-	corner := r.tapeCorner(in, f)
+	first := in.tapeCorner(f)
+	corner := in.Outline.Outer[first]
+	r.From, r.Origin = in.corner(first), corner
+	mean := f.outline.Area() / float64(len(c.panels))
 	for i, p := range c.panels {
-		r.Panels = append(r.Panels, newPanel(i+1, p, f, in))
+		r.Panels = append(r.Panels, newPanel(i+1, p, f, in, mean))
 	}
+	r.Pours = c.pourPlan(in, f, corner)
 	kind := Sawn
 	if in.Saw.Value == Groover {
 		kind = Tooled
@@ -80,8 +84,8 @@ func start(s geometry.Segment) float64 {
 	return min(s.A.X, s.B.X)
 }
 
-// tapeCorner picks the corner all tapes start at: the outline's lower left one, seen along its own sides.
-func (r *Result) tapeCorner(in Input, f frame) geometry.Point {
+// tapeCorner is the corner all tapes start at: the outline's lower left one, seen along its own sides.
+func (in Input) tapeCorner(f frame) int {
 	best := 0
 	for i, q := range in.Outline.Outer {
 		p, o := f.enter(q), f.enter(in.Outline.Outer[best])
@@ -89,8 +93,7 @@ func (r *Result) tapeCorner(in Input, f frame) geometry.Point {
 			best = i
 		}
 	}
-	r.From, r.Origin = in.corner(best), in.Outline.Outer[best]
-	return r.Origin
+	return best
 }
 
 // corner is the letter of a corner of the outline.
@@ -111,6 +114,9 @@ func (in Input) end(outline geometry.Polygon, f frame, q geometry.Point) End {
 	if edge.Ring > 0 {
 		return End{On: in.holeName(outline.Holes[edge.Ring-1], edge.Ring-1)}
 	}
+	if e, ok := in.onCurve(edge.Index, at); ok {
+		return e
+	}
 	first, second := edge.Index, (edge.Index+1)%len(in.Outline.Outer)
 	a, b := f.enter(in.Outline.Outer[first]), f.enter(in.Outline.Outer[second])
 	on := in.corner(first) + in.corner(second)
@@ -120,8 +126,30 @@ func (in Input) end(outline geometry.Polygon, f frame, q geometry.Point) End {
 	return End{On: "edge " + on, From: in.corner(first), At: quantity.Length(at.Distance(in.Outline.Outer[first]))}
 }
 
+// onCurve is where a cut meets a curved edge, measured along it from the corner it begins at; ok is false on a straight one.
+func (in Input) onCurve(index int, at geometry.Point) (End, bool) {
+	ring := in.Outline.Outer
+	n := len(ring)
+	gentle := func(i int) bool { b := math.Abs(bend(ring, i%n)); return b > smooth/40 && b < smooth }
+	from, to := index, (index+1)%n
+	for steps := 0; gentle(from) && steps < n; steps++ {
+		from = (from + n - 1) % n
+	}
+	for steps := 0; gentle(to) && steps < n; steps++ {
+		to = (to + 1) % n
+	}
+	if from == index && to == (index+1)%n {
+		return End{}, false
+	}
+	length := ring[index].Distance(at)
+	for i := from; i != index; i = (i + 1) % n {
+		length += ring[i].Distance(ring[(i+1)%n])
+	}
+	return End{On: "curve " + in.corner(from) + in.corner(to), From: in.corner(from), At: quantity.Length(length)}, true
+}
+
 // newPanel measures a panel in frame axes, as the rules do: of rectangles of one area round a triangle both see the same.
-func newPanel(number int, p geometry.Polygon, f frame, in Input) Panel {
+func newPanel(number int, p geometry.Polygon, f frame, in Input, mean float64) Panel {
 	box := geometry.MinimumRectangle(p.Outer)
 	panel := Panel{Number: number, Outline: p.Map(f.site), Length: quantity.Length(box.Length), Width: quantity.Length(box.Width),
 		Area: quantity.Area(p.Area()), Aspect: quantity.Ratio(box.Length / box.Width)}
@@ -135,6 +163,7 @@ func newPanel(number int, p geometry.Polygon, f frame, in Input) Panel {
 	if float64(panel.Area) < 0.97*box.Length*box.Width {
 		shape += ", not a full rectangle"
 	}
+	panel.Score = weightAspect*math.Pow(max(0, float64(panel.Aspect-in.BestAspect.Value)), 2) + weightSpread*math.Pow(p.Area()/mean-1, 2)
 	panel.Why = fmt.Sprintf("%s × %s, ratio %.2f, %s", show(panel.Length, in.Units), show(panel.Width, in.Units), float64(panel.Aspect), shape)
 	return panel
 }

@@ -15,6 +15,7 @@ type breach struct {
 	at      geometry.Point
 	found   float64 // the value that breaks it: metres, a ratio or radians, by rule
 	outline bool
+	lacks   int // joints missing in a panel that is too long
 }
 
 // The angles of the rules: an inside corner bends by more than 10°; no panel corner is sharper than 60°; a joint meets an
@@ -32,8 +33,9 @@ func (f frame) breaches(c choice, meet []geometry.Point, rules limits) []breach 
 	for _, j := range c.joints {
 		out = append(out, f.endBreaches(j, c.joints)...)
 	}
+	turns := turns(c.joints)
 	for i, p := range c.panels {
-		out = append(out, f.panelBreaches(p, i, rules)...)
+		out = append(out, f.panelBreaches(p, i, rules, turns)...)
 	}
 	for _, q := range f.posts {
 		if b, ok := f.postBreach(q, c.joints); ok {
@@ -56,6 +58,9 @@ func (f frame) endBreaches(j joint, all []joint) []breach {
 	for _, end := range []geometry.Point{j.A, j.B} {
 		at, edge, ok := f.outline.NearestEdge(end)
 		if !ok || at.Distance(end) > 4*slack {
+			if continues(j, end, all) {
+				continue
+			}
 			out = append(out, breach{rule: "H1", panel: -1, at: end})
 			continue
 		}
@@ -70,6 +75,13 @@ func (f frame) endBreaches(j joint, all []joint) []breach {
 	return out
 }
 
+// continues says that a joint goes on from this end: round a bend, or with its last foot turned square to the edge.
+func continues(j joint, end geometry.Point, all []joint) bool {
+	return slices.ContainsFunc(all, func(o joint) bool {
+		return o.Segment != j.Segment && min(o.A.Distance(end), o.B.Distance(end)) < 2*slack
+	})
+}
+
 // quarterTurn is the angle between two lines, in [0, 90°].
 func quarterTurn(h float64) float64 {
 	h = math.Abs(math.Mod(h, math.Pi))
@@ -77,20 +89,21 @@ func quarterTurn(h float64) float64 {
 }
 
 // panelBreaches checks H2 length, H3 aspect, H4 inside corners, H5 sharp corners and H8 slivers of one panel.
-func (f frame) panelBreaches(p geometry.Polygon, i int, rules limits) []breach {
+func (f frame) panelBreaches(p geometry.Polygon, i int, rules limits, turns []geometry.Point) []breach {
 	var out []breach
 	box := geometry.MinimumRectangle(p.Outer)
 	add := func(rule string, at geometry.Point, found float64, outline bool) {
-		out = append(out, breach{rule, i, at, found, outline})
+		out = append(out, breach{rule: rule, panel: i, at: at, found: found, outline: outline})
 	}
 	if box.Length > rules.spacing+2*skewLimit {
 		add("H2", p.Centroid(), box.Length, false)
+		out[len(out)-1].lacks = parts(box.Length, rules.spacing)*parts(box.Width, rules.spacing) - 1
 	}
 	if ratio := box.Length / box.Width; ratio > rules.aspect+0.01 && !f.triangular(p) {
 		add("H3", p.Centroid(), ratio, false)
 	}
 	for _, corner := range p.Corners() {
-		if corner.Ring > 0 || f.onRoundPost(corner.At) {
+		if corner.Ring > 0 || f.onRoundPost(corner.At) || slices.ContainsFunc(turns, func(q geometry.Point) bool { return q.Distance(corner.At) < 2*slack }) {
 			continue
 		}
 		if corner.Angle > math.Pi+insideCorner {

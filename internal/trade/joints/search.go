@@ -232,29 +232,14 @@ func cutBoxes(panels []geometry.Box, c chord) []geometry.Box {
 	return out
 }
 
-// The weights of the score: panels above the least, joint length, panels longer than the best aspect, uneven areas,
-// slivers, joints at loads. Our rule; a panel of aspect 1.5 costs an eighth of what an extra panel in eight costs.
-const (
-	weightCount  = 1.0
-	weightLength = 0.2
-	weightAspect = 2.0
-	weightSpread = 0.5
-	weightSliver = 5.0
-	weightLoads  = 1.0
-)
-
 // grade counts the panels that break a size rule and scores the layout.
-//
-//	J = w1 (n/n_min − 1) + w2 L/√(A n) + w3 Σ max(0, aspect − best)² + w4 Var(A_i)/mean² + w5 slivers + w6 loads at joints
 func (s *search) grade(p *plan) {
-	n, area, square, aspect := float64(len(p.panels)), 0.0, 0.0, 0.0
+	areas, aspects := make([]float64, len(p.panels)), make([]float64, len(p.panels))
+	var lines []geometry.Segment
 	slivers := 0
 	p.broken = 0
-	for _, b := range p.panels {
-		a := b.Width() * b.Height()
-		long := max(b.Width(), b.Height()) / min(b.Width(), b.Height())
-		area, square = area+a, square+a*a
-		aspect += math.Pow(max(0, long-s.rules.bestAspect), 2)
+	for i, b := range p.panels {
+		areas[i], aspects[i] = b.Width()*b.Height(), max(b.Width(), b.Height())/min(b.Width(), b.Height())
 		if s.small(b) {
 			slivers++
 		}
@@ -262,20 +247,8 @@ func (s *search) grade(p *plan) {
 			p.broken++
 		}
 	}
-	mean := area / n
-	p.score = weightCount*(n/float64(s.least)-1) + weightLength*p.sawn()/math.Sqrt(area*n) + weightAspect*aspect +
-		weightSpread*(square/n-mean*mean)/(mean*mean) + weightSliver*float64(slivers) + weightLoads*float64(s.loaded(*p))
-}
-
-// loadRoom is how far joints are kept from wheels and jacks: 1 ft. Source: common practice.
-const loadRoom = 0.3
-
-func (s *search) loaded(p plan) int {
-	n := 0
-	for _, load := range s.rules.loads {
-		if slices.ContainsFunc(p.chords, func(c chord) bool { return c.segment().Distance(load) < loadRoom }) {
-			n++
-		}
+	for _, c := range p.chords {
+		lines = append(lines, c.segment())
 	}
-	return n
+	p.score = score(areas, aspects, p.sawn(), loadsOn(lines, s.rules.loads), slivers, s.rules, s.least)
 }

@@ -3,6 +3,7 @@ package joints
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"slabwright/internal/engines/geometry"
 	"slabwright/internal/engines/quantity"
@@ -50,6 +51,21 @@ func (in Input) Validate() check.Faults {
 	if !slices.Contains([]string{Fewest, Squarest}, in.Prefer.Value) {
 		bad("prefer", in.Prefer.Value, "a layout is picked by the fewest cuts or the squarest panels.", "Type fewest or squarest.")
 	}
+	if !slices.Contains(ranks, in.Layout.Value) {
+		bad("layout", in.Layout.Value, "three layouts are shown.", "Type best, second or third.")
+	}
+	if _, err := DayArea(in.Hands.Value); err != nil {
+		bad("hands", in.Hands.Text, "a crew is 1 to 100 hands.", "Type 4.")
+	}
+	if in.DayArea.Given() && !(in.DayArea.Value.SquareMetres() >= 1 && in.DayArea.Value.SquareMetres() < 1e5) {
+		bad("day_area", in.DayArea.Text, "a day's work is 1 to 100 000 m².", "Type 1200 ft2.")
+	}
+	if v := in.TruckHolds.Value.CubicMetres(); !(v >= 0.1 && v <= 20) {
+		bad("truck_holds", in.TruckHolds.Text, "a truck brings 0.1 to 20 m³.", "Type 9 yd3.")
+	}
+	for i, pin := range in.Pinned {
+		f = append(f, pin.faults(fmt.Sprintf("pinned[%d]", i))...)
+	}
 	return append(f, in.placeFaults()...)
 }
 
@@ -86,7 +102,7 @@ func (in Input) placeFaults() check.Faults {
 			f = append(f, check.Fault{Field: fmt.Sprintf("things[%d]", i+1), Given: t.Name, Why: "its place is not a number.", Type: "Give centre and radius, or a line, in metres."})
 		}
 	}
-	for name, list := range map[string][]geometry.Point{"meet": in.Meet, "loads": in.Loads} {
+	for name, list := range map[string][]geometry.Point{"meet": in.Meet, "loads": in.Loads, "stands": in.Stands} {
 		if slices.ContainsFunc(list, func(q geometry.Point) bool { return !q.IsFinite() }) {
 			f = append(f, check.Fault{Field: name, Why: "a place is not a number.", Type: "Give x and y in metres."})
 		}
@@ -94,16 +110,6 @@ func (in Input) placeFaults() check.Faults {
 	if slices.ContainsFunc(in.PourStops, func(s geometry.Segment) bool { return !s.A.IsFinite() || !s.B.IsFinite() || !(s.Length() > 0) }) {
 		f = append(f, check.Fault{Field: "pour_stops", Why: "a line needs two different ends.", Type: "Give both ends in metres."})
 	}
-	slices.SortStableFunc(f, func(a, b check.Fault) int { return compareText(a.Field, b.Field) })
+	slices.SortStableFunc(f, func(a, b check.Fault) int { return strings.Compare(a.Field, b.Field) })
 	return f
-}
-
-func compareText(a, b string) int {
-	switch {
-	case a < b:
-		return -1
-	case a > b:
-		return 1
-	}
-	return 0
 }

@@ -2,6 +2,7 @@ package plan
 
 import (
 	"slabwright/internal/engines/drawing"
+	"slabwright/internal/engines/geometry"
 	"slabwright/internal/engines/quantity"
 	"slabwright/internal/trade/access"
 	"slabwright/internal/trade/backing"
@@ -174,6 +175,11 @@ func linkJoints(in *joints.Input, j *job.Job, from Results) {
 		}
 	}
 	known.Feed(&in.Thickness, from.Slab.Thickness, "slab.thickness")
+	in.Hands, in.TruckHolds = in.Hands.Or(j.Pour.Team.Hands), in.TruckHolds.Or(j.Order.Capacity)
+	in.Stands = nil
+	for _, s := range j.Access.Stands {
+		in.Stands = append(in.Stands, geometry.Point{X: s.X.Value.Metres(), Y: s.Y.Value.Metres()})
+	}
 }
 
 func linkGrade(in *grade.Input, j *job.Job, from Results) {

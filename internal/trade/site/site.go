@@ -105,8 +105,9 @@ func (r *Result) place(in Input, outer []geometry.Point) error {
 	for i, o := range in.Obstacles {
 		t := in.thing(i, o)
 		t.relate(slab)
-		if t.InSlab && t.Radius > 0 {
-			slab.Holes = append(slab.Holes, in.boxOut(t))
+		if ring := in.boxOut(t, slab); ring != nil {
+			slab.Holes = append(slab.Holes, ring)
+			t.Touches = t.Touches || t.Kind.rigid()
 		}
 		r.Things = append(r.Things, t)
 	}

@@ -3,6 +3,7 @@ package site
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"slabwright/internal/engines/geometry"
 	"slabwright/internal/engines/quantity"
@@ -142,13 +143,30 @@ func (t Thing) runsAlong(side geometry.Segment) bool {
 	return false
 }
 
-// boxOut is the hole left in the slab round a thing: its own circle and the isolation strip.
-func (in Input) boxOut(t Thing) []geometry.Point {
-	ring := geometry.Disc(t.Centre, t.Radius+in.Isolation.Value.Metres(), boxOutChord).Oriented().Outer
-	for i, j := 0, len(ring)-1; i < j; i, j = i+1, j-1 {
-		ring[i], ring[j] = ring[j], ring[i]
+// boxOut is the hole left in the slab round a thing that stands in it: its own shape and the isolation strip; nil round what
+// stands elsewhere, and round what is only a line.
+func (in Input) boxOut(t Thing, slab geometry.Polygon) []geometry.Point {
+	if !t.InSlab {
+		return nil
 	}
-	return ring
+	if t.Radius > 0 {
+		return reversed(geometry.Disc(t.Centre, t.Radius+in.Isolation.Value.Metres(), boxOutChord).Oriented().Outer)
+	}
+	outer := geometry.Polygon{Outer: slab.Outer}
+	if len(t.Line) < 3 || !t.Kind.rigid() || t.Kind == Wall || slices.ContainsFunc(t.Line, func(q geometry.Point) bool { return outer.Locate(q) != geometry.Inside }) {
+		return nil
+	}
+	wide, err := geometry.Polygon{Outer: t.Line}.Offset(in.Isolation.Value.Metres())
+	if err != nil || len(wide) != 1 {
+		return nil
+	}
+	return reversed(wide[0].Oriented().Outer)
+}
+
+func reversed(ring []geometry.Point) []geometry.Point {
+	out := slices.Clone(ring)
+	slices.Reverse(out)
+	return out
 }
 
 // clearances holds every thing against the distance it asks for.
