@@ -189,15 +189,14 @@ func (s *simplex) price(y []float64) (column, bool) {
 		}
 	}
 	value := s.wholeDuals(y)
-	front := s.c.knapsack(value, s.demand, s.widest())
+	loads := s.c.fill(value, s.demand, s.widest())
 	for k := range s.c.cap {
 		rent := 0.0
 		if r := s.row[k]; r >= 0 {
 			rent = y[r]
 		}
-		l := within(front, s.c.cap[k])
-		if promise := float64(l.value)/float64(s.scale) + rent - float64(s.c.price[k]); promise > most {
-			best, most = s.patternColumn(pattern{k, l.pieces(len(s.c.w))}), promise
+		if promise := float64(loads.worth(s.c.cap[k]))/float64(s.scale) + rent - float64(s.c.price[k]); promise > most {
+			best, most = s.patternColumn(pattern{k, loads.pieces(s.c.cap[k], len(s.c.w))}), promise
 		}
 	}
 	return best, best.entries != nil
@@ -226,9 +225,9 @@ func (s *simplex) wholeDuals(y []float64) []int64 {
 func (s *simplex) finish(x, y []float64, limit []int) relaxation {
 	c := s.c
 	r := relaxation{value: s.wholeDuals(y), rent: make([]int64, len(c.cap)), scale: s.scale, bound: new(big.Int)}
-	front := c.knapsack(r.value, s.demand, s.widest())
+	loads := c.fill(r.value, s.demand, s.widest())
 	for k, most := range limit {
-		if v := within(front, c.cap[k]).value; most == unlimited {
+		if v := loads.worth(c.cap[k]); most == unlimited {
 			r.scale = max(r.scale, (v+int64(c.price[k])-1)/int64(c.price[k]))
 		}
 	}
@@ -237,7 +236,7 @@ func (s *simplex) finish(x, y []float64, limit []int) relaxation {
 	}
 	for k, most := range limit {
 		if most != unlimited {
-			r.rent[k] = max(0, within(front, c.cap[k]).value-r.scale*int64(c.price[k]))
+			r.rent[k] = max(0, loads.worth(c.cap[k])-r.scale*int64(c.price[k]))
 			r.bound.Sub(r.bound, new(big.Int).Mul(big.NewInt(int64(most)), big.NewInt(r.rent[k])))
 		}
 	}

@@ -32,8 +32,12 @@ func (s *search) run() {
 	s.rootBound = s.c.raise(root.least(0))
 	s.rootLP, _ = new(big.Rat).SetFrac(root.bound, big.NewInt(root.scale)).Float64()
 	bound := max(s.rootBound, s.c.material(s.c.demand, s.c.limit))
+	values := newCorrector(s.c)
 	for give := 0; s.best.cost(s.c) > bound && s.nodes < s.effort; give = max(1, 2*give) {
 		kept, demand, limit := s.keep(root, give)
+		if s.correct(values, kept, demand, limit, bound); s.best.cost(s.c) <= bound {
+			return
+		}
 		s.cutShort, s.seen = false, map[string]int{}
 		s.descend(demand, limit, kept, bound)
 		if len(kept) == 0 {

@@ -140,6 +140,7 @@ type core struct {
 	limit  []int // unlimited: -1
 	kerf   int
 	grain  int // every cost is a multiple of it
+	table  table
 }
 
 const unlimited = -1
