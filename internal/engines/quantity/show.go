@@ -17,6 +17,14 @@ const (
 	Metric
 )
 
+// CutStep is the whole step that lengths are cut in, metres: a sixteenth of an inch, or a millimetre.
+func (s System) CutStep() float64 {
+	if s == Metric {
+		return 0.001
+	}
+	return 0.0254 / 16
+}
+
 // String names the system as a job file does.
 func (s System) String() string {
 	if s == Metric {

@@ -14,6 +14,7 @@ package stock
 import (
 	"fmt"
 	"slices"
+	"strings"
 )
 
 // Piece is a length wanted and how many of it.
@@ -57,6 +58,27 @@ type Plan struct {
 	FirstFit int     `json:"first_fit"` // cost of first-fit decreasing, the way a man at the pile does it
 	Proven   bool    `json:"proven"`    // no plan can be cheaper
 	Nodes    int     `json:"nodes"`     // search effort spent
+}
+
+// Parts writes what one bar is cut into with the names of the sizes: 2 × A + 1 × C.
+func (c Cut) Parts(names []string) string {
+	var parts []string
+	for i, n := range c.Pieces {
+		if n > 0 {
+			parts = append(parts, fmt.Sprintf("%d × %s", n, names[i]))
+		}
+	}
+	return strings.Join(parts, " + ")
+}
+
+// Counted lists pieces counted by length.
+func Counted(count map[int]int) []Piece {
+	var out []Piece
+	for length, n := range count {
+		out = append(out, Piece{length, n})
+	}
+	slices.SortFunc(out, func(a, b Piece) int { return b.Length - a.Length })
+	return out
 }
 
 // The largest problem accepted: beyond it sums could leave the exact range of the bound's arithmetic.

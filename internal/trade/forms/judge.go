@@ -44,8 +44,9 @@ func (r *Result) judge(in Input) {
 	r.Check(check.Check{ID: "forms.strip", Level: check.Good, Source: sources.CommonPractice,
 		Says: "Strip edge boards after 12 to 24 h at 50 °F (10 °C) and warmer, 24 to 48 h between 40 and 50 °F, and not before a corner stands a knock without chipping; the hour stands with the cure."})
 	r.Check(check.Check{ID: "forms.tolerance", Level: check.Good, Source: sources.CommonPractice,
-		Says: "Set boards to the string within 1/4 in in 10 ft of line and 1/8 in of grade; oil them before the steel goes in, not after."})
-	r.Check(check.Caution("forms.truck", fmt.Sprintf("Keep truck wheels %s from the form: one form height and 3 ft.", quantity.Show(r.Board.Height+quantity.Feet(3), quantity.AsDistance).String(in.Units)),
+		Says: fmt.Sprintf("Set boards to the string within %s in %s of line and %s of grade; oil them before the steel goes in, not after.",
+			quantity.Show(quantity.Inches(0.25), quantity.AsDrop).String(in.Units), quantity.Show(quantity.Feet(10), quantity.AsDistance).String(in.Units), quantity.Show(quantity.Inches(0.125), quantity.AsDrop).String(in.Units))})
+	r.Check(check.Caution("forms.truck", fmt.Sprintf("Keep truck wheels %s from the form: one form height and %s.", quantity.Show(r.Board.Height+quantity.Feet(3), quantity.AsDistance).String(in.Units), quantity.Show(quantity.Feet(3), quantity.AsDistance).String(in.Units)),
 		sources.CommonPractice, "Stay farther off on soft or freshly filled ground."),
 		check.Caution("forms.stakes", "Cut stakes off below the board's top, pull or bend every nail when stripping, and cap steel pins that stand up.", sources.BarEnds))
 }

@@ -215,7 +215,7 @@ func (in Input) spacingCheck() check.Check {
 	most := quantity.Feet(18)
 	return check.AtMost("joints.spacing-cap", quantity.Show(min(in.Cap.Value, quantity.Length(float64(in.Factor.Value)*in.Thickness.Value.Metres())), quantity.AsSide),
 		quantity.Show(most, quantity.AsSide), check.Care, "Joint spacing is within what plain slabs stand.",
-		"Joints are farther apart than 18 ft: expect cracks between them, steel or not.", sources.ACI302Joints, "Put the cap back to 15 ft.")
+		fmt.Sprintf("Joints are farther apart than %s: expect cracks between them, steel or not.", show(most, in.Units)), sources.ACI302Joints, fmt.Sprintf("Put the cap back to %s.", show(quantity.Feet(15), in.Units)))
 }
 
 func (in Input) coverCheck(depth quantity.Length) check.Check {
@@ -234,7 +234,8 @@ func (in Input) sawChecks(depth quantity.Length) []check.Check {
 			Says: fmt.Sprintf("Tool the joints %s deep with a groover while the concrete still closes, right after bull floating; go over them again at finishing.", cut)}}
 	}
 	timing := check.Check{ID: "joints.timing", Level: check.Care, Source: sources.SawWindow,
-		Says: fmt.Sprintf("Saw %s deep with a 1/8 in blade as soon as the edge of a trial cut does not ravel, middle cuts first, and before the first cool night; the hours stand with the cure.", cut),
+		Says: fmt.Sprintf("Saw %s deep with a %s blade as soon as the edge of a trial cut does not ravel, middle cuts first, and before the first cool night; the hours stand with the cure.", cut,
+			quantity.Show(quantity.Inches(0.125), quantity.AsDrop).String(in.Units)),
 		Then: []string{"Have the saw, a spare blade and water on site before the last truck.", "If cracks run ahead of the saw, jump to every second joint."}}
 	silica := check.SawDust.In("joints")
 	if in.Saw.Value == EarlySaw {

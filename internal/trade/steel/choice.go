@@ -62,7 +62,7 @@ func (in Input) bought(r Result) (StockChoice, bool) {
 	if err != nil || plan.Cost == 0 {
 		return StockChoice{}, false
 	}
-	return StockChoice{Stick: in.Stock.Value, Sticks: plan.Bars, Bought: quantity.Length(float64(plan.Cost) * in.unit()),
+	return StockChoice{Stick: in.Stock.Value, Sticks: plan.Bars, Bought: quantity.Length(float64(plan.Cost) * in.Units.CutStep()),
 		Waste: quantity.Percent(1 - float64(used)/float64(plan.Cost))}, true
 }
 

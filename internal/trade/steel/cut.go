@@ -12,14 +12,6 @@ import (
 	"slabwright/internal/trade/spoken"
 )
 
-// unit is the whole number that lengths are cut in: a sixteenth of an inch, or a millimetre.
-func (in Input) unit() float64 {
-	if in.Units == quantity.Metric {
-		return 0.001
-	}
-	return 0.0254 / 16
-}
-
 // grain is the step bars are cut to, in units: a whole inch or 25 mm, always shorter.
 func (in Input) grain() int {
 	if in.Units == quantity.Metric {
@@ -28,7 +20,7 @@ func (in Input) grain() int {
 	return 16
 }
 
-func (in Input) whole(l float64) int { return int(math.Floor(l/in.unit() + 1e-6)) }
+func (in Input) whole(l float64) int { return int(math.Floor(l/in.Units.CutStep() + 1e-6)) }
 
 // cut laps the runs that are longer than a stick, marks pieces of one length, and cuts them from stock.
 func (r *Result) cut(in Input) error {
@@ -42,7 +34,7 @@ func (r *Result) cut(in Input) error {
 		r.Bars[i].Pieces, pieces[i] = len(list), list
 		for _, length := range list {
 			count[r.sizeOf(r.Bars[i])][length]++
-			r.Total += quantity.Length(float64(length) * in.unit())
+			r.Total += quantity.Length(float64(length) * in.Units.CutStep())
 		}
 	}
 	sizes := []string{r.Grid.Size}
@@ -92,10 +84,10 @@ func (in Input) longest() int {
 // can give.
 func (in Input) pieces(b Bar, lap quantity.Length) ([]int, error) {
 	run := in.whole(b.Line.Length()) / in.grain() * in.grain()
-	stick, over := in.longest()/in.grain()*in.grain(), int(math.Ceil(lap.Metres()/in.unit()-1e-6))
+	stick, over := in.longest()/in.grain()*in.grain(), int(math.Ceil(lap.Metres()/in.Units.CutStep()-1e-6))
 	n, err := LapPieces(quantity.Length(run), quantity.Length(stick), quantity.Length(over))
 	if err != nil {
-		_, err = LapPieces(quantity.Length(b.Line.Length()), quantity.Length(float64(stick)*in.unit()), lap)
+		_, err = LapPieces(quantity.Length(b.Line.Length()), quantity.Length(float64(stick)*in.Units.CutStep()), lap)
 		return nil, err
 	}
 	if n == 1 {
@@ -131,21 +123,15 @@ func (r *Result) cutSize(in Input, size string, count map[int]int) error {
 	names := make([]string, len(plan.Sizes))
 	for i, piece := range plan.Sizes {
 		names[i] = markName(len(r.Marks))
-		length := quantity.Length(float64(piece.Length) * in.unit())
+		length := quantity.Length(float64(piece.Length) * in.Units.CutStep())
 		r.Marks = append(r.Marks, Mark{names[i], size, length, piece.Count, size == trimSize && size != r.Grid.Size})
 		r.Weight += quantity.Mass(float64(bar.LinearMass) * length.Metres() * float64(piece.Count))
 	}
 	for _, c := range plan.Cuts {
 		s := problem.Stocks[c.Stock]
-		row := CutRow{Size: size, Stick: quantity.Length(float64(s.Length) * in.unit()), Times: c.Times,
-			Offcut: quantity.Length(float64(c.Left) * in.unit()), Yard: s.Price == 0}
-		var parts []string
-		for i, n := range c.Pieces {
-			if n > 0 {
-				parts = append(parts, fmt.Sprintf("%d × %s", n, names[i]))
-			}
-		}
-		row.Pieces = strings.Join(parts, " + ")
+		row := CutRow{Size: size, Stick: quantity.Length(float64(s.Length) * in.Units.CutStep()), Times: c.Times,
+			Offcut: quantity.Length(float64(c.Left) * in.Units.CutStep()), Yard: s.Price == 0}
+		row.Pieces = c.Parts(names)
 		r.Cutting = append(r.Cutting, row)
 		if !row.Yard {
 			r.Sticks += c.Times
@@ -156,11 +142,7 @@ func (r *Result) cutSize(in Input, size string, count map[int]int) error {
 
 // problem is the cutting of pieces, counted by length; yard says that the leftovers are of this size.
 func (in Input) problem(count map[int]int, yard bool) stock.Problem {
-	p := stock.Problem{Kerf: int(math.Ceil(in.Kerf.Value.Metres()/in.unit() - 1e-6)), Stocks: in.stocks(yard)}
-	for length, n := range count {
-		p.Pieces = append(p.Pieces, stock.Piece{Length: length, Count: n})
-	}
-	return p
+	return stock.Problem{Pieces: stock.Counted(count), Kerf: int(math.Ceil(in.Kerf.Value.Metres()/in.Units.CutStep() - 1e-6)), Stocks: in.stocks(yard)}
 }
 
 // stocks are the sticks to cut from; offcuts are of the grid's size.

@@ -23,7 +23,7 @@ func (r *Result) judge(in Input) {
 	case KindMesh:
 		r.Check(r.areaCheck(in), check.Check{ID: "steel.mesh-support", Level: check.Care, Source: sources.CommonPractice,
 			Says: "Set mesh on chairs before the pour: pulling it up while placing leaves it on the base, where it is worth nothing.",
-			Then: []string{"Flat sheets, not rolls: rolls lie curled.", "Lap sheets one square and 2 in."}})
+			Then: []string{"Flat sheets, not rolls: rolls lie curled.", fmt.Sprintf("Lap sheets one square and %s.", quantity.Show(quantity.Inches(2), quantity.AsDrop).String(in.Units))}})
 	case KindFibre:
 		r.Check(in.fibreCheck())
 	}
@@ -33,7 +33,7 @@ func (r *Result) judge(in Input) {
 	if in.Kind.Value == KindBars || len(r.Dowels) > 0 {
 		r.Check(check.Caution("steel.bar-ends", "Guard every bar end that stands up or sticks out where someone could fall on it; small plastic caps stop scratches, not a fall from height.",
 			sources.BarEnds, "Bend the ends over, cover them with boards, or use caps with a steel plate."))
-		r.Check(check.Caution("steel.lifting", "Two people carry a 20 ft bar, more carry a bundle; lift with the legs and wear gloves.", sources.LiftingLimit))
+		r.Check(check.Caution("steel.lifting", "Two people carry a full-length bar, more carry a bundle; lift with the legs and wear gloves.", sources.LiftingLimit))
 	}
 }
 
@@ -102,7 +102,7 @@ func (r *Result) staggerChecks(in Input) []check.Check {
 			if err != nil || len(list) != 2 {
 				continue
 			}
-			apart := quantity.Length(math.Abs(float64(list[0]-list[1])) * in.unit())
+			apart := quantity.Length(math.Abs(float64(list[0]-list[1])) * in.Units.CutStep())
 			if apart < r.Lap && (worst == 0 || apart < worst) {
 				worst = max(apart, quantity.Millimetres(0.1))
 			}
@@ -123,7 +123,8 @@ func (in Input) fibreCheck() check.Check {
 	least := fibres[2].Least
 	return check.AtLeast("steel.fibre-dose", quantity.Show(in.FibreDose.Value, quantity.AsContent), quantity.Show(least, quantity.AsContent), check.Stop,
 		"The macro fibre dose is enough to hold cracks. Fibre does not replace joints or dowels.",
-		"Below the least dose for macro fibre, 3.0 lb/yd³: it would do nothing for the slab.", sources.FibreFAQ, "Order at least 3 lb/yd³, 4 is usual.")
+		fmt.Sprintf("Below the least dose for macro fibre, %s: it would do nothing for the slab.", quantity.Show(least, quantity.AsContent).String(in.Units)), sources.FibreFAQ,
+		fmt.Sprintf("Order at least %s; a third more is usual.", quantity.Show(least, quantity.AsContent).String(in.Units)))
 }
 
 func (d DowelJoint) check(in Input) check.Check {

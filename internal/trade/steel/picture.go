@@ -2,6 +2,7 @@ package steel
 
 import (
 	"fmt"
+	"slices"
 
 	"slabwright/internal/engines/drawing"
 	"slabwright/internal/engines/geometry"
@@ -21,18 +22,13 @@ func (r Result) plan(in Input) drawing.Picture {
 		p.Says = p.Title
 	}
 	p.Marks = append(p.Marks, draft.Outline(draft.SlabEdge, in.Outline, "slab edge"))
-	for i, panel := range in.Panels {
-		p.Marks = append(p.Marks, draft.Outline(draft.SawJoint, geometry.Polygon{Outer: panel.Outer}, fmt.Sprintf("panel %d", i+1)))
+	for _, s := range in.between() {
+		p.Marks = append(p.Marks, drawing.Path{Layer: draft.SawJoint, Points: []geometry.Point{s.A, s.B}, Ref: "joint"})
 	}
-	lettered := map[string]bool{}
-	for i, b := range r.Bars {
-		ref := fmt.Sprintf("bar %s", b.Mark)
-		p.Marks = append(p.Marks, drawing.Path{Layer: draft.Bars, Points: []geometry.Point{b.Line.A, b.Line.B}, Ref: ref})
-		if key := fmt.Sprint(b.Mark, b.Panel, b.Upper); !lettered[key] && i > 0 {
-			lettered[key] = true
-			p.Marks = append(p.Marks, drawing.Text{Layer: draft.Letters, At: b.Line.At(0.3), Says: b.Mark, Height: draft.NoteHeight, Anchor: drawing.Middle, Boxed: true, Ref: ref})
-		}
+	for _, b := range r.Bars {
+		p.Marks = append(p.Marks, drawing.Path{Layer: draft.Bars, Points: []geometry.Point{b.Line.A, b.Line.B}, Ref: "bar " + b.Mark})
 	}
+	p.Marks = append(p.Marks, r.letters()...)
 	for _, d := range r.Dowels {
 		p.Marks = append(p.Marks, drawing.Path{Layer: draft.ConstrJoint, Points: []geometry.Point{d.Line.A, d.Line.B}, Ref: "pour stop"})
 	}
@@ -47,6 +43,50 @@ func (r Result) plan(in Input) drawing.Picture {
 		p.Legend = append(p.Legend, drawing.LegendRow{Layer: draft.ConstrJoint, Says: "CONSTR: the pour stops here"})
 	}
 	return p
+}
+
+// between are the sides of panels that are no edge of the slab, each once: the joints.
+func (in Input) between() []geometry.Segment {
+	const on = 0.005
+	var out []geometry.Segment
+	for _, panel := range in.Panels {
+		for _, e := range panel.Edges() {
+			mid := e.Midpoint()
+			if in.Outline.BoundaryDistance(mid) > on && !slices.ContainsFunc(out, func(o geometry.Segment) bool { return o.Distance(mid) < on }) {
+				out = append(out, e.Segment)
+			}
+		}
+	}
+	return out
+}
+
+// letters name the bars of one mark that lie side by side, on the middle one of them: those along at a third, those across
+// at two thirds, so that letters of both ways do not meet.
+func (r Result) letters() []drawing.Mark {
+	type family struct {
+		mark  string
+		panel int
+		upper bool
+	}
+	groups := map[family][]Bar{}
+	var order []family
+	for _, b := range r.Bars {
+		key := family{b.Mark, b.Panel, b.Upper}
+		if groups[key] == nil {
+			order = append(order, key)
+		}
+		groups[key] = append(groups[key], b)
+	}
+	var out []drawing.Mark
+	for _, key := range order {
+		b := groups[key][len(groups[key])/2]
+		at := b.Line.At(0.35)
+		if key.upper {
+			at = b.Line.At(0.65)
+		}
+		out = append(out, drawing.Text{Layer: draft.Letters, At: at, Says: b.Mark, Height: draft.NoteHeight, Anchor: drawing.Middle, Boxed: true, Ref: "bar " + b.Mark})
+	}
+	return out
 }
 
 func size(l quantity.Length, in Input) string {
@@ -99,7 +139,11 @@ func (r Result) table(in Input) drawing.Table {
 		t.Rows = append(t.Rows, []string{"sold in", "", side(c.Stick, in), fmt.Sprint(c.Sticks), fmt.Sprintf("%s bought, %s left over", quantity.Show(c.Bought, quantity.AsDistance).String(in.Units), quantity.Show(c.Waste, quantity.AsPercent).String(in.Units))})
 	}
 	for _, o := range r.Options {
-		t.Rows = append(t.Rows, []string{"option", o.Name, "", quantity.Show(o.Weight, quantity.AsMass).String(in.Units), o.Does + "; " + o.DoesNot})
+		area := ""
+		if o.Area > 0 {
+			area = quantity.Show(o.Area, quantity.AsSteelArea).String(in.Units)
+		}
+		t.Rows = append(t.Rows, []string{"option", o.Name, area, quantity.Show(o.Weight, quantity.AsMass).String(in.Units), o.Does + "; " + o.DoesNot})
 	}
 	return t
 }

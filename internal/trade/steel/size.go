@@ -161,10 +161,16 @@ func (r *Result) compare(in Input) {
 	if r.Weight > 0 {
 		bars = r.Weight
 	}
+	lightest := func(area quantity.SteelArea) quantity.Mass {
+		return quantity.Mass(2 * float64(area) * ground * steelDensity)
+	}
+	minimum := StructuralMinimum(in.Thickness.Value)
 	r.Options = []Option{
 		{Name: "nothing", Does: "joints close enough together do the work", DoesNot: "does not hold a crack tight if one comes between joints", Chosen: in.Kind.Value == KindNone},
 		{Name: "micro fibre", Weight: quantity.Mass(float64(microDose) * volume), Does: "fewer plastic cracks in the first hours", DoesNot: "is no substitute for steel; holds no crack later"},
 		{Name: "macro fibre", Weight: quantity.Mass(float64(in.FibreDose.Value) * volume), Does: "holds cracks some way through the whole depth, nothing to place", DoesNot: "does not replace joints, bars at edges or dowels; shows at the surface", Chosen: in.Kind.Value == KindFibre},
+		{Name: "steel by drag alone", Area: r.Needed, Weight: lightest(r.Needed), Does: "just drags the slab over its base, so that a crack stays tight", DoesNot: "no bar spacing is this wide in practice: a person steps between the bars"},
+		{Name: "code minimum, 0.0018", Area: minimum, Weight: lightest(minimum), Does: "what a structural slab must have; holds cracks finer", DoesNot: "is not asked of a jointed slab on ground; does not carry loads there"},
 		{Name: fmt.Sprintf("mesh W%.1f", float64(in.MeshWire.Value)), Area: mesh, Weight: quantity.Mass(meshWeight(mesh) * ground), Does: "holds cracks tight where it lies in the upper part", DoesNot: "does not prevent cracks; worth nothing on the base, and walking pushes it there", Chosen: in.Kind.Value == KindMesh},
 		{Name: "bars " + r.Grid.String(), Area: r.Grid.PerWidth(), Weight: bars, Does: "holds cracks tight and stays on its chairs when walked on", DoesNot: "does not prevent cracks and adds little strength", Chosen: in.Kind.Value == KindBars},
 	}
