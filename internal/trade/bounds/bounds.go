@@ -72,3 +72,10 @@ func remedy[T Number](l *List, low, high T, kind quantity.Kind) string {
 	show := func(x T) string { return quantity.Show(x, kind).String(l.Units) }
 	return fmt.Sprintf("Type a value from %s to %s.", show(low), show(high))
 }
+
+// Within refuses a value that is missing, outside low to high, or not a number, in the words of the stage that asks.
+func Within[T ~float64 | ~int](l *List, field string, k known.Known[T], low, high T, why, remedy string) {
+	if !k.Given() || !(k.Value >= low) || !(k.Value <= high) {
+		l.Add(field, k.Text, why, remedy)
+	}
+}

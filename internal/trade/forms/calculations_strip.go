@@ -86,12 +86,9 @@ func screedStrips(in struct {
 	Strip  quantity.Length `says:"width of one"`
 	Rails  int             `says:"inner rails"`
 }, err error) {
-	free := in.Straightedge - in.Grip
-	if !(in.Width > 0 && in.Grip >= 0 && free > 0 && in.Width < 1000*free) {
-		return out, errors.New("the straightedge is longer than its grip, and the pour wider than zero")
+	if out.Strips, out.Strip, err = ScreedStrips(in.Width, in.Straightedge, in.Grip); err != nil {
+		return out, err
 	}
-	for out.Strips = 1; in.Width > quantity.Length(float64(out.Strips))*free+1e-9; out.Strips++ {
-	}
-	out.Strip, out.Rails = in.Width/quantity.Length(float64(out.Strips)), out.Strips-1
+	out.Rails = out.Strips - 1
 	return out, nil
 }

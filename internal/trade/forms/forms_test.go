@@ -156,7 +156,7 @@ func TestBoxOutsAndPourStopsAreFormed(t *testing.T) {
 			t.Errorf("%v", row)
 		}
 	}
-	if p.Title == "" || len(p.Legend) != 3 {
+	if p.Title == "" || len(p.Legend) != 4 {
 		t.Errorf("%q %v", p.Title, p.Legend)
 	}
 }

@@ -21,7 +21,7 @@ func (r *Result) sum(in Input) {
 		w.Answer(working.Step{Name: name, Says: says, Formula: formula, Value: value, From: from, Source: source})
 	}
 	show("board_height", "actual height of the board", "h", "lumber table", quantity.Show(r.Board.Height, quantity.AsDrop), sources.LumberSizes, "board")
-	show("stake_spacing", "stakes apart on straight runs", "L", "3 ft, 2 ft where more than 8 in pushes", quantity.Show(r.Spacing, quantity.AsDistance), sources.CommonPractice, "board_height", "thickness")
+	show("stake_spacing", "stakes apart on straight runs", "L", "the usual spacing, closer until the board neither breaks nor bows too far", quantity.Show(r.Spacing, quantity.AsDistance), sources.CommonPractice, "board_height", "thickness", "wood_stress", "wood_modulus")
 	show("push", "push of fresh concrete on the form", "W", "γ h² / 2", quantity.Show(r.Load, quantity.AsLineLoad), sources.FormPressure, "concrete", "thickness", "board_height")
 	show("moment", "bending of the board between stakes", "M", "W L² / 8", quantity.Show(r.Bending.Moment, quantity.AsMoment), sources.BeamFormulas, "push", "stake_spacing")
 	answer("board_stress", "bending stress in the board", "M / (h b² / 6)", quantity.Show(r.Bending.Stress, quantity.AsStress), sources.BeamFormulas, "moment", "board_height")
@@ -34,6 +34,11 @@ func (r *Result) sum(in Input) {
 	answer("stakes", "stakes", "⌈L/s⌉ + 1 a run, and one more at each splice", quantity.Counted(r.Stakes), sources.CommonPractice, "stake_spacing", "curve_error")
 	answer("splices", "butt joints with a plate outside", "pieces less one in each run", quantity.Counted(r.Splices), sources.CommonPractice, "stock")
 	answer("kickers", "braces", "every 4 ft on forms of 8 in and up", quantity.Counted(r.Kickers), sources.CommonPractice, "board_height")
+	answer("rails", "screed rails", "⌈width / (straightedge − 0.3 m)⌉ − 1 lines", quantity.Counted(len(r.Rails)), sources.CommonPractice, "straightedge")
+	answer("strip", "strip placed between rails", "width / strips", quantity.Show(r.Strip, quantity.AsSide), sources.Arithmetic, "rails")
+	if in.EdgeDepth.Given() {
+		answer("edge_concrete", "concrete of the thickened edge beyond the slab", "L (w Δ + Δ²/2)", quantity.Show(r.EdgeMore, quantity.AsVolume), sources.Arithmetic, "edge_depth", "edge_width", "thickness")
+	}
 	answer("oil", "form oil", "oiled face / cover", quantity.Show(r.Oil, quantity.AsWater), sources.CommonPractice, "board_length", "form_oil")
 }
 
@@ -41,6 +46,7 @@ func (r *Result) sum(in Input) {
 func (r *Result) judge(in Input) {
 	r.Check(r.heightCheck(in), r.stressCheck(in), r.bowCheck(in), r.cuttingCheck(in))
 	r.Check(r.againstChecks()...)
+	r.Check(r.workChecks(in)...)
 	r.Check(check.Check{ID: "forms.strip", Level: check.Good, Source: sources.CommonPractice,
 		Says: "Strip edge boards after 12 to 24 h at 50 °F (10 °C) and warmer, 24 to 48 h between 40 and 50 °F, and not before a corner stands a knock without chipping; the hour stands with the cure."})
 	r.Check(check.Check{ID: "forms.tolerance", Level: check.Good, Source: sources.CommonPractice,
@@ -49,6 +55,26 @@ func (r *Result) judge(in Input) {
 	r.Check(check.Caution("forms.truck", fmt.Sprintf("Keep truck wheels %s from the form: one form height and %s.", quantity.Show(r.Board.Height+quantity.Feet(3), quantity.AsDistance).String(in.Units), quantity.Show(quantity.Feet(3), quantity.AsDistance).String(in.Units)),
 		sources.CommonPractice, "Stay farther off on soft or freshly filled ground."),
 		check.Caution("forms.stakes", "Cut stakes off below the board's top, pull or bend every nail when stripping, and cap steel pins that stand up.", sources.BarEnds))
+}
+
+// workChecks say how the forms are worked with: rails, a thickened edge, and the next pour.
+func (r *Result) workChecks(in Input) []check.Check {
+	shown := func(l quantity.Length, kind quantity.Kind) string { return quantity.Show(l, kind).String(in.Units) }
+	var out []check.Check
+	if len(r.Rails) > 0 {
+		out = append(out, check.Check{ID: "forms.rails", Level: check.Good, Source: sources.CommonPractice,
+			Says: fmt.Sprintf("Set screed rails so that strips are %s wide; take each rail and its stakes out as soon as its strip is struck off, fill and float the groove.", shown(r.Strip, quantity.AsSide))})
+	}
+	if in.EdgeDepth.Given() {
+		out = append(out, check.Check{ID: "forms.edge", Level: check.Care, Source: sources.CommonPractice,
+			Says: fmt.Sprintf("The edge is %s deep: dig it clean below the board, bottom %s wide, and slope it up to the slab; it takes %s more concrete, which the order does not know.", shown(in.EdgeDepth.Value, quantity.AsDrop), shown(in.EdgeWidth.Value, quantity.AsDrop), quantity.Show(r.EdgeMore, quantity.AsVolume).String(in.Units)),
+			Then: []string{"Add it to the order.", "Keep the trench sides from caving while the base is packed."}})
+	}
+	if pours := len(in.PourStops) + 1; pours > 1 {
+		out = append(out, check.Check{ID: "forms.reuse", Level: check.Good, Source: sources.CommonPractice,
+			Says: fmt.Sprintf("%d pour stops: strip each bulkhead before its neighbour is placed, clean and oil boards at once; a board serves about %.0f pours.", pours-1, float64(in.Reuse.Value))})
+	}
+	return out
 }
 
 func (r *Result) heightCheck(in Input) check.Check {
@@ -66,7 +92,7 @@ func (r *Result) heightCheck(in Input) check.Check {
 	c.Says = fmt.Sprintf("A %s is %s high, the slab wants %s: %s less thickness and %s less strength at the edge if the stone is levelled to the board's foot.", r.Board.Name, h.String(in.Units), t.String(in.Units),
 		quantity.Show(lost, quantity.AsPercent).String(in.Units), quantity.Show(strength, quantity.AsPercent).String(in.Units))
 	c.Then = []string{"Set the stone the missing height below the board's foot and fill the gap outside."}
-	if b, ok := BoardFor(in.Thickness.Value); ok {
+	if b, ok := BoardFor(in.Thickness.Value, in.Units); ok {
 		c.Then = append(c.Then, fmt.Sprintf("Use a %s.", b.Name))
 	}
 	return c

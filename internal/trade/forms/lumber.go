@@ -25,24 +25,42 @@ var lumber = []Board{
 	{"2x12", quantity.Inches(1.5), quantity.Inches(11.25)},
 }
 
-// BoardNamed finds a size by its name: 2x6.
-func BoardNamed(name string) (Board, error) {
-	for _, b := range lumber {
-		if b.Name == name {
-			return b, nil
-		}
-	}
-	return Board{}, fmt.Errorf("forms: %q is not a board: 1x4, 2x4, 2x6, 2x8, 2x10 or 2x12", name)
+// timber is the size of sawn boards sold in metric countries, millimetres thick by high. Source: common practice.
+var timber = []Board{
+	{"47x100", quantity.Millimetres(47), quantity.Millimetres(100)},
+	{"47x125", quantity.Millimetres(47), quantity.Millimetres(125)},
+	{"47x150", quantity.Millimetres(47), quantity.Millimetres(150)},
+	{"47x175", quantity.Millimetres(47), quantity.Millimetres(175)},
+	{"47x200", quantity.Millimetres(47), quantity.Millimetres(200)},
+	{"47x225", quantity.Millimetres(47), quantity.Millimetres(225)},
+	{"47x300", quantity.Millimetres(47), quantity.Millimetres(300)},
 }
 
-// BoardFor returns the lowest two-by board that is at least as high as the slab is thick; ok is false past 2x12.
-func BoardFor(thickness quantity.Length) (Board, bool) {
-	for _, b := range lumber[1:] {
+// BoardNamed finds a size by its name: 2x6, or 47x150 in millimetres.
+func BoardNamed(name string) (Board, error) {
+	for _, list := range [][]Board{lumber, timber} {
+		for _, b := range list {
+			if b.Name == name {
+				return b, nil
+			}
+		}
+	}
+	return Board{}, fmt.Errorf("forms: %q is not a board: 1x4, 2x4, 2x6, 2x8, 2x10, 2x12, or 47x100 to 47x300 in millimetres", name)
+}
+
+// BoardFor returns the lowest board sold where the job is that is at least as high as the slab is thick; ok is false past
+// the highest.
+func BoardFor(thickness quantity.Length, units quantity.System) (Board, bool) {
+	list := lumber[1:]
+	if units == quantity.Metric {
+		list = timber
+	}
+	for _, b := range list {
 		if b.Height >= thickness-quantity.Inches(0.01) {
 			return b, true
 		}
 	}
-	return lumber[len(lumber)-1], false
+	return list[len(list)-1], false
 }
 
 // lumberDensity is the weight of form lumber, 35 lb/ft³. Source: common practice.

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"slabwright/internal/engines/drawing"
+	"slabwright/internal/engines/geometry"
 	"slabwright/internal/engines/quantity"
 	"slabwright/internal/trade/draft"
 )
@@ -35,6 +36,9 @@ func Picture(in Input, r Result) []drawing.Picture {
 		if run.Kind == Straight && !run.Closed {
 			p.Marks = append(p.Marks, drawing.Dimension{Layer: draft.Dims, A: run.Path[0], B: run.Path[len(run.Path)-1], Offset: -8, Says: side(run.Length), Ref: "run " + run.Name})
 		}
+		if run.Kind == Curve {
+			p.Marks = append(p.Marks, drawing.Text{Layer: draft.Letters, At: run.Path[len(run.Path)/2], Says: "R " + side(run.Radius), Height: draft.NoteHeight, Anchor: drawing.Middle, Boxed: true, Ref: "run " + run.Name})
+		}
 		p.Table.Rows = append(p.Table.Rows, []string{"run " + run.Name, side(run.Length), fmt.Sprint(len(run.Stakes)) + " stakes", note})
 	}
 	for _, piece := range r.Pieces {
@@ -43,7 +47,14 @@ func Picture(in Input, r Result) []drawing.Picture {
 	for _, c := range r.Cutting {
 		p.Table.Rows = append(p.Table.Rows, []string{"buy " + r.Board.Name, side(c.Stock), fmt.Sprint(c.Times), fmt.Sprintf("cut %s, %s left", c.Pieces, side(c.Offcut))})
 	}
+	for _, rail := range r.Rails {
+		p.Marks = append(p.Marks, drawing.Path{Layer: draft.Dims, Points: []geometry.Point{rail.A, rail.B}, Ref: "screed rail"})
+		p.Table.Rows = append(p.Table.Rows, []string{"screed rail", side(quantity.Length(rail.Length())), "1", "taken out as the strip is placed"})
+	}
 	p.Legend = []drawing.LegendRow{{Layer: draft.SlabEdge, Says: "slab edge"}, {Layer: draft.Boards, Says: "form board; cross: splice"}, {Layer: draft.Stakes, Says: "stake"}}
+	if len(r.Rails) > 0 {
+		p.Legend = append(p.Legend, drawing.LegendRow{Layer: draft.Dims, Says: "screed rail"})
+	}
 	if against {
 		p.Legend = append(p.Legend, drawing.LegendRow{Layer: draft.Existing, Says: "existing: no board, isolation strip"})
 	}

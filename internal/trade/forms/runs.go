@@ -29,7 +29,7 @@ func (in Input) runs(b Board) []Run {
 		if len(path.points) > 3 || path.closed {
 			if radius, ok := radiusOf(path.points); ok {
 				run.Kind, run.Radius = Curve, quantity.Length(radius)
-				run.Bend = bendStock(run.Radius)
+				run.Bend = bendStock(run.Radius, in.Units)
 			}
 		}
 		if run.Kind == Curve {
@@ -134,15 +134,15 @@ func radiusOf(points []geometry.Point) (float64, bool) {
 
 // bendStock is the thickest plywood that bends to the radius, face grain across; tighter curves want laminated 1/8 in
 // hardboard or kerfs.
-func bendStock(radius quantity.Length) string {
+func bendStock(radius quantity.Length, units quantity.System) string {
 	best := ""
 	for _, row := range plywood {
 		if quantity.Feet(row.across) <= radius {
-			best = fmt.Sprintf("%s plywood, face grain upright", quantity.Show(quantity.Inches(row.inches), quantity.AsDrop).String(quantity.US))
+			best = fmt.Sprintf("%s plywood, face grain upright", quantity.Show(quantity.Inches(row.inches), quantity.AsDrop).String(units))
 		}
 	}
 	if best == "" {
-		return "two layers of 1/8 in hardboard, wetted"
+		return fmt.Sprintf("two layers of %s hardboard, wetted", quantity.Show(quantity.Inches(0.125), quantity.AsDrop).String(units))
 	}
 	return best
 }

@@ -7,8 +7,8 @@ import (
 
 	"slabwright/internal/engines/geometry"
 	"slabwright/internal/engines/quantity"
+	"slabwright/internal/trade/bounds"
 	"slabwright/internal/trade/check"
-	"slabwright/internal/trade/known"
 )
 
 // mostCorners and mostPanels bound the work of one layout: outlines and slabs beyond them are laid out piece by piece.
@@ -19,54 +19,40 @@ const (
 
 // Validate finds everything in the input that cannot be.
 func (in Input) Validate() check.Faults {
-	var f check.Faults
-	bad := func(field, given, why, typeThis string) {
-		f = append(f, check.Fault{Field: field, Given: given, Why: why, Type: typeThis})
-	}
-	f = append(f, in.outlineFaults()...)
-	length := func(field string, k known.Length, low, high quantity.Length, why, typeThis string) {
-		if !k.Given() || !(k.Value >= low) || !(k.Value <= high) {
-			bad(field, k.Text, why, typeThis)
-		}
-	}
-	length("thickness", in.Thickness, quantity.Inches(2), quantity.Inches(24), "slab thickness must be 2 to 24 in (50 to 600 mm).", "Type 4 in or 6 in.")
-	length("spacing_cap", in.Cap, quantity.Feet(1), quantity.Feet(100), "the cap on joint spacing must be 1 to 100 ft.", "Type 15 ft.")
-	length("narrowest", in.Narrowest, 0, quantity.Feet(20), "the narrowest panel must be 0 to 20 ft.", "Type 2 ft.")
-	length("isolation", in.Strip, 0, quantity.Inches(4), "an isolation strip is 0 to 4 in thick.", "Type 1/2 in.")
-	ratio := func(field string, k known.Ratio, low, high quantity.Ratio, why, typeThis string) {
-		if !k.Given() || !(k.Value >= low) || !(k.Value <= high) {
-			bad(field, k.Text, why, typeThis)
-		}
-	}
-	ratio("spacing_factor", in.Factor, 6, 100, "joint spacing over thickness must be 6 to 100; 24 to 36 is usual.", "Type 30.")
-	ratio("max_aspect", in.MaxAspect, 1.05, 10, "the longest panel must be 1.05 to 10 times its width.", "Type 1.5.")
-	ratio("best_aspect", in.BestAspect, 1, 10, "the best panel must be 1 to 10 times its width.", "Type 1.25.")
-	ratio("depth_share", in.DepthShare, 0.1, 0.5, "cut depth over thickness must be 0.1 to 0.5.", "Type 0.25.")
+	l := bounds.List{Units: in.Units, Faults: in.outlineFaults()}
+	bounds.Within(&l, "thickness", in.Thickness, quantity.Inches(2), quantity.Inches(24), "slab thickness must be 2 to 24 in (50 to 600 mm).", "Type 4 in or 6 in.")
+	bounds.Within(&l, "spacing_cap", in.Cap, quantity.Feet(1), quantity.Feet(100), "the cap on joint spacing must be 1 to 100 ft.", "Type 15 ft.")
+	bounds.Within(&l, "narrowest", in.Narrowest, 0, quantity.Feet(20), "the narrowest panel must be 0 to 20 ft.", "Type 2 ft.")
+	bounds.Within(&l, "isolation", in.Strip, 0, quantity.Inches(4), "an isolation strip is 0 to 4 in thick.", "Type 1/2 in.")
+	bounds.Within(&l, "spacing_factor", in.Factor, 6, 100, "joint spacing over thickness must be 6 to 100; 24 to 36 is usual.", "Type 30.")
+	bounds.Within(&l, "max_aspect", in.MaxAspect, 1.05, 10, "the longest panel must be 1.05 to 10 times its width.", "Type 1.5.")
+	bounds.Within(&l, "best_aspect", in.BestAspect, 1, 10, "the best panel must be 1 to 10 times its width.", "Type 1.25.")
+	bounds.Within(&l, "depth_share", in.DepthShare, 0.1, 0.5, "cut depth over thickness must be 0.1 to 0.5.", "Type 0.25.")
 	if in.BarCover.Given() && !(in.BarCover.Value > 0 && in.BarCover.Value < quantity.Inches(24)) {
-		bad("bar_cover", in.BarCover.Text, "the concrete over the bars must be more than nothing and less than 24 in.", "Type 2 in, or leave it out.")
+		l.Add("bar_cover", in.BarCover.Text, "the concrete over the bars must be more than nothing and less than 24 in.", "Type 2 in, or leave it out.")
 	}
 	if !slices.Contains([]string{WetSaw, EarlySaw, Groover}, in.Saw.Value) {
-		bad("saw", in.Saw.Value, "this is not a way of making joints.", "Type wet saw, early-entry saw or groover.")
+		l.Add("saw", in.Saw.Value, "this is not a way of making joints.", "Type wet saw, early-entry saw or groover.")
 	}
 	if !slices.Contains([]string{Fewest, Squarest}, in.Prefer.Value) {
-		bad("prefer", in.Prefer.Value, "a layout is picked by the fewest cuts or the squarest panels.", "Type fewest or squarest.")
+		l.Add("prefer", in.Prefer.Value, "a layout is picked by the fewest cuts or the squarest panels.", "Type fewest or squarest.")
 	}
 	if !slices.Contains(ranks, in.Layout.Value) {
-		bad("layout", in.Layout.Value, "three layouts are shown.", "Type best, second or third.")
+		l.Add("layout", in.Layout.Value, "three layouts are shown.", "Type best, second or third.")
 	}
 	if _, err := DayArea(in.Hands.Value); err != nil {
-		bad("hands", in.Hands.Text, "a crew is 1 to 100 hands.", "Type 4.")
+		l.Add("hands", in.Hands.Text, "a crew is 1 to 100 hands.", "Type 4.")
 	}
 	if in.DayArea.Given() && !(in.DayArea.Value.SquareMetres() >= 1 && in.DayArea.Value.SquareMetres() < 1e5) {
-		bad("day_area", in.DayArea.Text, "a day's work is 1 to 100 000 m².", "Type 1200 ft2.")
+		l.Add("day_area", in.DayArea.Text, "a day's work is 1 to 100 000 m².", "Type 1200 ft2.")
 	}
 	if v := in.TruckHolds.Value.CubicMetres(); !(v >= 0.1 && v <= 20) {
-		bad("truck_holds", in.TruckHolds.Text, "a truck brings 0.1 to 20 m³.", "Type 9 yd3.")
+		l.Add("truck_holds", in.TruckHolds.Text, "a truck brings 0.1 to 20 m³.", "Type 9 yd3.")
 	}
 	for i, pin := range in.Pinned {
-		f = append(f, pin.faults(fmt.Sprintf("pinned[%d]", i))...)
+		l.Faults = append(l.Faults, pin.faults(fmt.Sprintf("pinned[%d]", i))...)
 	}
-	return append(f, in.placeFaults()...)
+	return append(l.Faults, in.placeFaults()...)
 }
 
 func (in Input) outlineFaults() check.Faults {

@@ -6,8 +6,8 @@ import (
 
 	"slabwright/internal/engines/geometry"
 	"slabwright/internal/engines/quantity"
+	"slabwright/internal/trade/bounds"
 	"slabwright/internal/trade/check"
-	"slabwright/internal/trade/known"
 )
 
 // mostArea bounds the slabs laid out in one go, m².
@@ -15,49 +15,36 @@ const mostArea = 20_000
 
 // Validate finds everything in the input that cannot be.
 func (in Input) Validate() check.Faults {
-	f := in.shapeFaults()
-	bad := func(field, given, why, typeThis string) {
-		f = append(f, check.Fault{Field: field, Given: given, Why: why, Type: typeThis})
-	}
-	length := func(field string, k known.Length, low, high quantity.Length, why, typeThis string) {
-		if !k.Given() || !(k.Value >= low) || !(k.Value <= high) {
-			bad(field, k.Text, why, typeThis)
-		}
-	}
+	l := bounds.List{Units: in.Units, Faults: in.shapeFaults()}
 	inches := quantity.Inches
-	length("thickness", in.Thickness, inches(2), inches(24), "slab thickness must be 2 to 24 in (50 to 600 mm).", "Type 4 in or 6 in.")
-	length("saw_depth", in.SawDepth, 0, in.Thickness.Value/2+inches(0.01), "the cut cannot go deeper than half the slab.", "Type 1 in or 1 1/2 in.")
-	length("edge_clear", in.EdgeClear, inches(0.5), inches(24), "bar ends stop 1/2 to 24 in from the edge.", "Type 3 in.")
-	length("joint_clear", in.JointGap, 0, inches(24), "bar ends stop 0 to 24 in from a joint.", "Type 2 in.")
-	length("stock", in.Stock, quantity.Feet(4), quantity.Feet(80), "a stick is 4 to 80 ft long.", "Type 20 ft.")
-	length("kerf", in.Kerf, 0, inches(1), "a cut takes 0 to 1 in.", "Type 1/8 in.")
-	length("chair_spacing", in.Chairs, quantity.Feet(0.5), quantity.Feet(10), "chairs stand 6 in to 10 ft apart.", "Type 4 ft.")
-	length("mesh_spacing", in.MeshSpace, inches(2), inches(24), "mesh wires are 2 to 24 in apart.", "Type 6 in.")
-	length("dowel_end", in.Doweled, 0, quantity.Feet(4), "the first dowel is 0 to 4 ft from the edge.", "Type 6 in.")
+	bounds.Within(&l, "thickness", in.Thickness, inches(2), inches(24), "slab thickness must be 2 to 24 in (50 to 600 mm).", "Type 4 in or 6 in.")
+	bounds.Within(&l, "saw_depth", in.SawDepth, 0, in.Thickness.Value/2+inches(0.01), "the cut cannot go deeper than half the slab.", "Type 1 in or 1 1/2 in.")
+	bounds.Within(&l, "edge_clear", in.EdgeClear, inches(0.5), inches(24), "bar ends stop 1/2 to 24 in from the edge.", "Type 3 in.")
+	bounds.Within(&l, "joint_clear", in.JointGap, 0, inches(24), "bar ends stop 0 to 24 in from a joint.", "Type 2 in.")
+	bounds.Within(&l, "stock", in.Stock, quantity.Feet(4), quantity.Feet(80), "a stick is 4 to 80 ft long.", "Type 20 ft.")
+	bounds.Within(&l, "kerf", in.Kerf, 0, inches(1), "a cut takes 0 to 1 in.", "Type 1/8 in.")
+	bounds.Within(&l, "chair_spacing", in.Chairs, quantity.Feet(0.5), quantity.Feet(10), "chairs stand 6 in to 10 ft apart.", "Type 4 ft.")
+	bounds.Within(&l, "mesh_spacing", in.MeshSpace, inches(2), inches(24), "mesh wires are 2 to 24 in apart.", "Type 6 in.")
+	bounds.Within(&l, "dowel_end", in.Doweled, 0, quantity.Feet(4), "the first dowel is 0 to 4 ft from the edge.", "Type 6 in.")
 	if in.Stock2.Given() {
-		length("other_stock", in.Stock2, quantity.Feet(4), quantity.Feet(80), "a stick is 4 to 80 ft long.", "Type 40 ft.")
+		bounds.Within(&l, "other_stock", in.Stock2, quantity.Feet(4), quantity.Feet(80), "a stick is 4 to 80 ft long.", "Type 40 ft.")
 	}
-	number := func(field, given string, v, low, high float64, why, typeThis string) {
-		if !(v >= low) || !(v <= high) {
-			bad(field, given, why, typeThis)
-		}
-	}
-	number("strength", in.Strength.Text, in.Strength.Value.PSI(), 2499, 10_001, "laps are known for concrete of 2500 to 10000 psi.", "Type 4000 psi.")
-	number("friction", in.Friction.Text, float64(in.Friction.Value), 0.1, 10, "friction of slab on base is 0.5 to 2.5.", "Type 1.5.")
-	number("yield", in.Yield.Text, in.Yield.Value.PSI(), 20_000, 100_001, "bar steel yields at 20000 to 100000 psi.", "Type 60000 psi.")
-	number("working_share", in.Working.Text, float64(in.Working.Value), 0.1, 1, "working stress is a share of yield, 0.1 to 1.", "Type 0.67.")
-	number("ties", in.Ties.Text, float64(in.Ties.Value), 0, 1, "the share of crossings tied is 0 to 100 %.", "Type 50 %.")
-	number("mesh_wire", in.MeshWire.Text, float64(in.MeshWire.Value), 0.5, 45, "wire numbers run from 1.4 to 45.", "Type 2.9.")
-	number("fibre_dose", in.FibreDose.Text, float64(in.FibreDose.Value), 0.01, 100, "a fibre dose is 0.5 to 100 lb/yd³.", "Type 4 lb/yd³.")
+	bounds.Within(&l, "strength", in.Strength, quantity.PSI(2499), quantity.PSI(10_001), "laps are known for concrete of 2500 to 10000 psi.", "Type 4000 psi.")
+	bounds.Within(&l, "friction", in.Friction, 0.1, 10, "friction of slab on base is 0.5 to 2.5.", "Type 1.5.")
+	bounds.Within(&l, "yield", in.Yield, quantity.PSI(20_000), quantity.PSI(100_001), "bar steel yields at 20000 to 100000 psi.", "Type 60000 psi.")
+	bounds.Within(&l, "working_share", in.Working, 0.1, 1, "working stress is a share of yield, 0.1 to 1.", "Type 0.67.")
+	bounds.Within(&l, "ties", in.Ties, 0, 1, "the share of crossings tied is 0 to 100 %.", "Type 50 %.")
+	bounds.Within(&l, "mesh_wire", in.MeshWire, 0.5, 45, "wire numbers run from 1.4 to 45.", "Type 2.9.")
+	bounds.Within(&l, "fibre_dose", in.FibreDose, 0.01, 100, "a fibre dose is 0.5 to 100 lb/yd³.", "Type 4 lb/yd³.")
 	word := func(field, given string, choices ...string) {
 		if !slices.Contains(choices, given) {
-			bad(field, given, "this is not one of the choices.", fmt.Sprintf("Type one of %q.", choices))
+			l.Add(field, given, "this is not one of the choices.", fmt.Sprintf("Type one of %q.", choices))
 		}
 	}
 	word("kind", in.Kind.Value, KindBars, KindMesh, KindFibre, KindNone)
 	word("lap_rule", in.LapRule.Value, Lap40, LapB)
 	word("dowels", in.Dowels.Value, ByThickness, UseDowels, UseTies, NoBars)
-	return append(f, in.steelFaults()...)
+	return append(l.Faults, in.steelFaults()...)
 }
 
 func (in Input) steelFaults() check.Faults {
