@@ -103,6 +103,7 @@ type Cut struct {
 	Line   geometry.Segment `json:"line"`
 	Length quantity.Length  `json:"length"`
 	Across bool             `json:"across"` // runs along the second tape, so its place is read on the first
+	Slants bool             `json:"slants"` // runs along neither tape: set out by the marks at its ends
 	Tape   quantity.Length  `json:"tape"`   // running distance from the tape corner
 	Ends   [2]End           `json:"ends"`
 }

@@ -24,6 +24,14 @@ func Picture(in Input, r Result) []drawing.Picture {
 		p.Marks = append(p.Marks, drawing.Path{Layer: cut.layer(), Points: []geometry.Point{cut.Line.A, cut.Line.B}, Ref: fmt.Sprintf("cut %d", cut.Number)},
 			drawing.Text{Layer: draft.Letters, At: cut.Line.At(0.25), Says: fmt.Sprintf("%s %d", cut.Kind, cut.Number), Height: draft.NoteHeight,
 				Anchor: drawing.Middle, Boxed: true, Ref: fmt.Sprintf("cut %d", cut.Number)})
+		if !cut.Slants {
+			continue
+		}
+		for i, at := range []geometry.Point{cut.Line.A, cut.Line.B} {
+			if e := cut.Ends[i]; e.From != "" {
+				p.Marks = append(p.Marks, lettered(at, fmt.Sprintf("%s from %s", show(e.At, in.Units), e.From)))
+			}
+		}
 	}
 	for _, panel := range r.Panels {
 		says := fmt.Sprintf("%d", panel.Number)
@@ -135,7 +143,7 @@ func (r Result) tapeWords(in Input) string {
 		list := ""
 		var last quantity.Length
 		for _, c := range r.Cuts {
-			if c.Across == across && (list == "" || c.Tape-last > 2*slack) {
+			if c.Across == across && !c.Slants && (list == "" || c.Tape-last > 2*slack) {
 				if list != "" {
 					list += ", "
 				}
@@ -173,7 +181,7 @@ func (r Result) tapes(in Input) []drawing.Mark {
 			line++
 		}
 		for _, c := range r.Cuts {
-			if c.Across == across && math.Abs(c.Tape.Metres()) > slack && (line == 0 || c.Tape-last > 2*slack) {
+			if c.Across == across && !c.Slants && math.Abs(c.Tape.Metres()) > slack && (line == 0 || c.Tape-last > 2*slack) {
 				add(c.Tape.Metres(), fmt.Sprintf("cut %d", c.Number))
 				last = c.Tape
 			}
@@ -229,6 +237,9 @@ func (r Result) table(in Input) drawing.Table {
 
 // tape is the running distance as it is called out; a cut behind the tape corner is taped back from it.
 func (c Cut) tape(in Input) string {
+	if c.Slants {
+		return "by its marks"
+	}
 	if c.Tape < -slack {
 		return show(-c.Tape, in.Units) + " back"
 	}

@@ -42,6 +42,8 @@ func (r *Result) place(in Input, f frame, c choice) {
 	for i, j := range c.joints {
 		cut := Cut{Number: i + 1, Kind: kind, Line: geometry.Segment{A: f.site(j.A), B: f.site(j.B)},
 			Length: quantity.Length(j.Length()), Across: upright(j.Segment)}
+		along, across := math.Abs(j.B.X-j.A.X), math.Abs(j.B.Y-j.A.Y)
+		cut.Slants = min(along, across) > 2*skewLimit
 		if j.construction {
 			cut.Kind = Construction
 		} else {
