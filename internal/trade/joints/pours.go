@@ -133,7 +133,7 @@ func (c choice) days(p part, day float64) []part {
 			continue
 		}
 		a, b := c.area(left), c.area(right)
-		s := &split{left, right, need(a) + need(b), c.border(left, right), math.Abs(a - b)}
+		s := &split{left, right, need(a) + need(b), c.border(left, j.Segment), math.Abs(a - b)}
 		if best == nil || cmp.Or(cmp.Compare(s.days, best.days), compareNear(s.length, best.length), compareNear(s.apart, best.apart)) < 0 {
 			best = s
 		}
@@ -151,25 +151,15 @@ func compareNear(a, b float64) int {
 	return cmp.Compare(a, b)
 }
 
-// border is the length of joint between two parts.
-func (c choice) border(a, b part) float64 {
+// border is the length of panel sides on the line of a joint that parts these panels from others.
+func (c choice) border(p part, joint geometry.Segment) float64 {
+	line := geometry.LineThrough(joint.A, joint.B)
 	sum := 0.0
-	for _, j := range c.joints {
-		sum += c.shared(a, b, j.Segment)
-	}
-	return sum
-}
-
-// shared is how much of a joint has panels of one part on one side and of the other on the other.
-func (c choice) shared(a, b part, j geometry.Segment) float64 {
-	n := max(1, int(j.Length()/0.25))
-	aside := j.Direction().Left().Scale(0.02)
-	sum := 0.0
-	for k := range n {
-		at := j.At((float64(k) + 0.5) / float64(n))
-		left, right := c.holding(at.Add(aside)), c.holding(at.Sub(aside))
-		if slices.Contains(a, left) && slices.Contains(b, right) || slices.Contains(b, left) && slices.Contains(a, right) {
-			sum += j.Length() / float64(n)
+	for _, i := range p {
+		for _, e := range c.panels[i].Edges() {
+			if math.Abs(line.Offset(e.A)) < 2*skewLimit && math.Abs(line.Offset(e.B)) < 2*skewLimit {
+				sum += e.Length()
+			}
 		}
 	}
 	return sum
