@@ -43,6 +43,8 @@ const (
 	AsSide        Kind = "side"        // 13'-4" / 4.064 m
 	AsThickness   Kind = "thickness"   // 6 in / 150 mm
 	AsDrop        Kind = "drop"        // 3 3/8 in / 85 mm
+	AsSlump       Kind = "slump"       // 4 in / 100 mm, to 1/4 in or 5 mm as it is measured (ASTM C143)
+	AsNominal     Kind = "nominal"     // 3/4 in / 20 mm, a sieve size by its round name
 	AsElevation   Kind = "elevation"   // 99.72 ft / 30.395 m
 	AsDistance    Kind = "distance"    // 31.2 ft / 9.51 m
 	AsDeflection  Kind = "deflection"  // 0.015 in / 0.375 mm
@@ -98,9 +100,27 @@ const (
 type style struct {
 	unit     string
 	decimals int
-	step     float64 // round to this multiple of the unit; zero: decimals decide
-	tape     int     // write as inches with fractions of 1/tape; zero: decimal
-	feet     bool    // tape with feet
+	step     float64   // round to this multiple of the unit; zero: decimals decide
+	tape     int       // write as inches with fractions of 1/tape; zero: decimal
+	feet     bool      // tape with feet
+	names    []float64 // round names, one of which is written for a value near it
+}
+
+// roundSizes are the names of sieve sizes, mm: what passes 19 or 19.05 is called 20. Source: EN 12620 and ISO 565 (recalled).
+var roundSizes = []float64{4, 6, 8, 10, 12, 14, 16, 20, 25, 32, 40, 50, 63, 75, 80}
+
+// nearName is how far a value may lie from a name, as a share.
+const nearName = 0.07
+
+// named is the name nearest to a value, or the value where none is near.
+func (s style) named(value float64) float64 {
+	best := value
+	for _, name := range s.names {
+		if off := math.Abs(value - name); off <= nearName*name && (best == value || off < math.Abs(value-best)) {
+			best = name
+		}
+	}
+	return best
 }
 
 type kindRow struct {
@@ -113,6 +133,8 @@ var kindRows = []kindRow{
 	{AsSide, LengthDim, style{unit: "in", tape: 8, feet: true}, style{unit: "m", decimals: 3}},
 	{AsThickness, LengthDim, style{unit: "in", tape: 4}, style{unit: "mm"}},
 	{AsDrop, LengthDim, style{unit: "in", tape: 8}, style{unit: "mm"}},
+	{AsSlump, LengthDim, style{unit: "in", tape: 4}, style{unit: "mm", step: 5}},
+	{AsNominal, LengthDim, style{unit: "in", tape: 8}, style{unit: "mm", names: roundSizes}},
 	{AsElevation, LengthDim, style{unit: "ft", decimals: 2}, style{unit: "m", decimals: 3}},
 	{AsDistance, LengthDim, style{unit: "ft", decimals: 1}, style{unit: "m", decimals: 2}},
 	{AsDeflection, LengthDim, style{unit: "in", decimals: 3}, style{unit: "mm", decimals: 2}},
@@ -247,7 +269,7 @@ func (a Any) String(s System) string {
 	if st.tape > 0 {
 		return Tape(value, st.tape, st.feet)
 	}
-	return withUnit(Decimal(value, st.decimals, st.step), st.unit)
+	return withUnit(Decimal(st.named(value), st.decimals, st.step), st.unit)
 }
 
 // Trimmed is String without needless zeros after the point: "7 %", not "7.0 %".

@@ -65,7 +65,7 @@ func (d *design) changes() error {
 			d.r.Working.Show(working.Step{Name: fmt.Sprintf("change_%d_strength", i+1), Says: c.What + ": change of the average strength", Value: quantity.Show(c.Strength, quantity.AsStress), From: from, Source: sources.ACI211Tables})
 		}
 		if c.Slump != 0 {
-			d.r.Working.Show(working.Step{Name: fmt.Sprintf("change_%d_slump", i+1), Says: c.What + ": change of slump", Value: quantity.Show(c.Slump, quantity.AsDrop), From: from, Source: sources.USBRWater})
+			d.r.Working.Show(working.Step{Name: fmt.Sprintf("change_%d_slump", i+1), Says: c.What + ": change of slump", Value: quantity.Show(c.Slump, quantity.AsSlump), From: from, Source: sources.USBRWater})
 		}
 	}
 	return nil

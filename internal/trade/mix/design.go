@@ -102,7 +102,7 @@ func (d *design) air() error {
 	}
 	d.r.Stone, d.r.Air, d.r.Entrained = stone, target, d.need.Frost != NoFrost
 	from := []string{working.Given(w, "largest_stone", "", "largest stone asked for", in.Stone, ""), "exposure_class"}
-	w.Answer(working.Step{Name: "stone", Says: "largest stone, the tables' size", Value: quantity.Show(stone, quantity.AsDrop),
+	w.Answer(working.Step{Name: "stone", Says: "largest stone, the tables' size", Value: quantity.Show(stone, quantity.AsNominal),
 		From: from[:1], Source: sources.ACI211Tables})
 	source, formula := sources.ACI318Exposure, "by stone size and frost class"
 	if !d.r.Entrained {
@@ -138,9 +138,9 @@ const (
 // water reads the table and takes off what admixture, fly ash and rounded gravel save.
 func (d *design) water() error {
 	in, w := d.in, &d.r.Working
-	slump := working.Given(w, "slump_ordered", "", "slump at the chute", in.Slump, quantity.AsThickness)
+	slump := working.Given(w, "slump_ordered", "", "slump at the chute", in.Slump, quantity.AsSlump)
 	d.r.Slump = in.Slump.Value.Length()
-	w.Answer(working.Step{Name: "slump", Says: "slump to order", Value: quantity.Show(d.r.Slump, quantity.AsThickness),
+	w.Answer(working.Step{Name: "slump", Says: "slump to order", Value: quantity.Show(d.r.Slump, quantity.AsSlump),
 		From: []string{slump}, Source: sources.NRMCAOrdering})
 	table, _, err := d.tables.Water(d.r.Stone, d.r.Slump, d.r.Entrained)
 	if err != nil {
@@ -379,12 +379,12 @@ func (d *design) bleed() {
 func (d *design) orderLine() {
 	u := d.in.Units
 	parts := []string{
-		quantity.Show(d.r.Strength, quantity.AsStrength).String(u),
-		quantity.Show(d.r.Stone, quantity.AsDrop).String(u) + " stone",
-		quantity.Show(d.r.Slump, quantity.AsThickness).String(u) + " slump",
+		quantity.Show(d.r.Strength, quantity.AsStrength).Trimmed(u),
+		quantity.Show(d.r.Stone, quantity.AsNominal).String(u) + " stone",
+		quantity.Show(d.r.Slump, quantity.AsSlump).String(u) + " slump",
 	}
 	if d.r.Entrained {
-		parts = append(parts, quantity.Show(d.r.Air, quantity.AsPercent).String(u)+" air")
+		parts = append(parts, quantity.Show(d.r.Air, quantity.AsPercent).Trimmed(u)+" air")
 	} else {
 		parts = append(parts, "no air")
 	}
@@ -392,7 +392,7 @@ func (d *design) orderLine() {
 		parts = append(parts, fmt.Sprintf("w/cm %.2f max", d.r.Limit))
 	}
 	least := fresh.LeastTemperature(d.in.Units, d.section())
-	parts = append(parts, quantity.Show(least, quantity.AsTemp).String(u)+" or warmer")
+	parts = append(parts, quantity.Show(least, quantity.AsTemp).Trimmed(u)+" or warmer")
 	d.r.OrderLine = strings.Join(parts, ", ")
 	d.r.Working.Answer(working.Step{Name: "ask_the_plant", Says: "what to ask the plant", Value: quantity.Words(d.r.OrderLine),
 		From: []string{"strength", "stone", "slump", "air", "water_cement"}, Source: sources.NRMCAOrdering})

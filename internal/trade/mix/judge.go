@@ -85,7 +85,7 @@ func (d *design) airCheck() check.Check {
 	case d.r.Air > target+fresh.AirTolerance+1e-9:
 		c.Level, c.Says = check.Care, fmt.Sprintf("%s of air is more than needed; each point costs about 5 %% of strength.", c.Value.String(d.in.Units))
 	default:
-		c.Says = fmt.Sprintf("Air %s ± 1.5 suits frost with %s stone.", c.Value.String(d.in.Units), quantity.Show(d.r.Stone, quantity.AsDrop).String(d.in.Units))
+		c.Says = fmt.Sprintf("Air %s ± 1.5 suits frost with %s stone.", c.Value.String(d.in.Units), quantity.Show(d.r.Stone, quantity.AsNominal).String(d.in.Units))
 		return c
 	}
 	c.Then = []string{fmt.Sprintf("Order air %s ± 1.5.", c.Limit.String(d.in.Units))}
@@ -128,7 +128,7 @@ func (d *design) waterCheck() check.Check {
 
 func (d *design) slumpCheck() check.Check {
 	limit := quantity.Inches(6)
-	return check.AtMost("mix.slump", quantity.Show(d.r.Slump, quantity.AsThickness), quantity.Show(limit, quantity.AsThickness), check.Care,
+	return check.AtMost("mix.slump", quantity.Show(d.r.Slump, quantity.AsSlump), quantity.Show(limit, quantity.AsSlump), check.Care,
 		"Slump suits flatwork.", "That is a wet slump for flatwork: get it by admixture, not by water.", sources.CommonPractice,
 		"Order 3 to 5 in and a water reducer.")
 }
@@ -172,7 +172,7 @@ func (d *design) stoneCheck() *check.Check {
 	if !d.in.Thickness.Given() {
 		return nil
 	}
-	c := check.AtMost("mix.stone-depth", quantity.Show(d.r.Stone, quantity.AsDrop), quantity.Show(d.in.Thickness.Value/3, quantity.AsDrop), check.Stop,
+	c := check.AtMost("mix.stone-depth", quantity.Show(d.r.Stone, quantity.AsNominal), quantity.Show(d.in.Thickness.Value/3, quantity.AsDrop), check.Stop,
 		"The stone fits the slab.", "The stone is larger than a third of the slab.", sources.ACI318Stone, "Order smaller stone.")
 	return &c
 }
@@ -181,7 +181,7 @@ func (d *design) barCheck() *check.Check {
 	if !d.in.Clear.Given() {
 		return nil
 	}
-	c := check.AtMost("mix.stone-bars", quantity.Show(d.r.Stone, quantity.AsDrop), quantity.Show(d.in.Clear.Value*3/4, quantity.AsDrop), check.Stop,
+	c := check.AtMost("mix.stone-bars", quantity.Show(d.r.Stone, quantity.AsNominal), quantity.Show(d.in.Clear.Value*3/4, quantity.AsDrop), check.Stop,
 		"The stone passes between the bars.", "The stone is larger than three quarters of the space between bars.", sources.ACI318Stone, "Order smaller stone.")
 	return &c
 }

@@ -276,15 +276,24 @@ func (d *design) lab() error {
 // samples is how many strength tests to order for the pour.
 func (d *design) samples() error {
 	in, w := d.in, &d.r.Working
-	if !in.Volume.Given() && !in.Area.Given() {
+	volume, days := in.Volume.Value, 1
+	var from []string
+	switch {
+	case in.Volume.Given():
+		from = append(from, working.Given(w, "pour_volume", "", "concrete of the pour", in.Volume, quantity.AsVolume))
+	case in.Area.Given() && in.Thickness.Given():
+		volume = quantity.Volume(float64(in.Area.Value) * float64(in.Thickness.Value))
+		from = append(from, working.Given(w, "slab_thickness", "", "slab thickness", in.Thickness, quantity.AsThickness))
+	case !in.Area.Given():
 		return nil
 	}
-	days := 1
+	if in.Area.Given() {
+		from = append(from, working.Given(w, "pour_area", "", "area of the pour", in.Area, quantity.AsArea))
+	}
 	if in.Days.Given() {
 		days = max(1, int(in.Days.Value))
 	}
-	d.r.Samples = d.tables.TestCount(days, in.Volume.Value, in.Area.Value)
-	from := []string{working.Given(w, "pour_volume", "", "concrete of the pour", in.Volume, quantity.AsVolume), working.Given(w, "pour_area", "", "area of the pour", in.Area, quantity.AsArea)}
+	d.r.Samples = d.tables.TestCount(days, volume, in.Area.Value)
 	w.Answer(working.Step{Name: "samples", Says: "strength tests to order", Formula: "one a day, one per 150 yd³, one per 5,000 ft², whichever is most", Value: quantity.Counted(d.r.Samples), From: from, Source: sources.ACI318Accept})
 	return nil
 }

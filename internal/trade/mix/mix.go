@@ -30,7 +30,7 @@ type Input struct {
 	Asked    known.Known[spoken.Asked] `yaml:"asked" says:"concrete asked for: strength, class or sacks"`
 	Strength known.Stress              `yaml:"strength" says:"strength ordered" unit:"psi|MPa" usual:"2000..6000|15..45" show:"strength"`
 	Cement   known.Density             `yaml:"cement" says:"cement ordered by the sack" unit:"lb/yd3|kg/m3" usual:"376..846|220..500" show:"content"`
-	Slump    known.Known[spoken.Slump] `yaml:"slump" says:"slump at the chute" unit:"in|mm" usual:"1..7|25..180" show:"thickness"`
+	Slump    known.Known[spoken.Slump] `yaml:"slump" says:"slump at the chute" unit:"in|mm" usual:"1..7|25..180" show:"slump"`
 	Stone    known.Known[spoken.Stone] `yaml:"stone" says:"largest stone, by size or size number" unit:"in|mm"`
 	Air      known.Percent             `yaml:"air" says:"air ordered" unit:"%|%" usual:"0..8|0..8" show:"percent"`
 
@@ -121,7 +121,7 @@ type AgeStrength struct {
 
 // Design works out the concrete to order. It refuses input with faults, and recipes that leave no room for sand.
 func Design(in Input) (Result, error) {
-	in = in.heard()
+	in = in.heard().Filled()
 	if err := in.Validate().Err(); err != nil {
 		return Result{}, err
 	}
@@ -146,6 +146,22 @@ func (in Input) heard() Input {
 	}
 	if a.Given() && a.Value.Cement > 0 {
 		in.Cement = known.Density{Value: a.Value.Cement, Origin: a.Origin, Text: a.Text, Reason: a.Reason, Source: a.Source, Notes: a.Notes}
+	}
+	return in
+}
+
+// Filled puts guesses in the sizes of the job's units where nobody said them: plants that count in millimetres offer a slump of 100 mm
+// and stone of 20 mm, not what 4 in and 3/4 in come to.
+func (in Input) Filled() Input {
+	if in.Units != quantity.Metric {
+		return in
+	}
+	if in.Slump.Origin == known.Assumed {
+		mm := func(v float64) spoken.Slump { return spoken.Slump(quantity.Millimetres(v)) }
+		in.Slump = known.Assume(mm(100), mm(75), mm(125), "usual slump for flatwork is 75 to 125 mm", in.Slump.Source)
+	}
+	if in.Stone.Origin == known.Assumed {
+		in.Stone = known.Guess(spoken.Stone{Size: quantity.Millimetres(20), Name: "20 mm"}, in.Stone.Reason, in.Stone.Source)
 	}
 	return in
 }

@@ -38,7 +38,7 @@ func designed(t *testing.T, change func(*Input)) Result {
 
 func TestDefaultsAreAVehicleSlabWhereItFreezes(t *testing.T) {
 	r := designed(t, func(*Input) {})
-	if want := "4,500 psi, 3/4 in stone, 4 in slump, 6.0 % air, w/cm 0.45 max, 55 °F or warmer"; r.OrderLine != want {
+	if want := "4,500 psi, 3/4 in stone, 4 in slump, 6 % air, w/cm 0.45 max, 55 °F or warmer"; r.OrderLine != want {
 		t.Errorf("order line %q, not %q", r.OrderLine, want)
 	}
 	if got := quantity.In(r.Recipe.Cementitious, "lb/yd3"); math.Abs(got-677.8) > 0.05 { // 305 / 0.45
@@ -280,7 +280,7 @@ func Example() {
 		}
 	}
 	// Output:
-	// Ask for: 4,500 psi, 3/4 in stone, 4 in slump, 6.0 % air, w/cm 0.45 max, 55 °F or warmer
+	// Ask for: 4,500 psi, 3/4 in stone, 4 in slump, 6 % air, w/cm 0.45 max, 55 °F or warmer
 	// 1 gal/yd³ of added water takes w/cm 0.450 to 0.462 and costs about 154 psi of strength: over the limit of 0.45.
 	// Sacks tell cement, not strength: 6 sacks at this slump, stone and air make w/cm 0.54, about 3,450 psi on average and 2,450 psi to promise; 0.45 needs 7.2 sacks, or a water reducer.
 }

@@ -27,9 +27,9 @@ func (in Input) Validate() check.Faults {
 	v.Answered("coarse.rounded", in.Coarse.Rounded)
 	bounds.Needed(&v, "strength", in.Strength, quantity.PSI(1000), quantity.PSI(12000), quantity.AsStrength)
 	bounds.Between(&v, "cement", in.Cement, 120, 700, quantity.AsContent)
-	bounds.Needed(&v, "slump", in.Slump, spoken.Slump(quantity.Inches(0.5)), spoken.Slump(quantity.Inches(12)), quantity.AsDrop)
+	bounds.Needed(&v, "slump", in.Slump, spoken.Slump(quantity.Inches(0.5)), spoken.Slump(quantity.Inches(12)), quantity.AsSlump)
 	size := known.Length{Value: in.Stone.Value.Size, Origin: in.Stone.Origin, Text: in.Stone.Text}
-	bounds.Needed(&v, "stone", size, quantity.Millimetres(8), quantity.Millimetres(90), quantity.AsDrop)
+	bounds.Needed(&v, "stone", size, quantity.Millimetres(8), quantity.Millimetres(90), quantity.AsNominal)
 	bounds.Between(&v, "air", in.Air, 0, 0.12, quantity.AsPercent)
 	bounds.Needed(&v, "fly_ash", in.FlyAsh, 0, 0.6, quantity.AsPercent)
 	bounds.Needed(&v, "slag", in.Slag, 0, 0.8, quantity.AsPercent)

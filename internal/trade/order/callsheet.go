@@ -108,19 +108,19 @@ func mixLine(in Input) Line {
 	l := Line{Number: 6, Asks: "mix"}
 	u := in.Units
 	part(&l, in.Strength, "strength", func(f quantity.Stress) (string, string) {
-		return quantity.Show(f, quantity.AsStrength).String(u), sayStrength(f, u)
+		return quantity.Show(f, quantity.AsStrength).Trimmed(u), sayStrength(f, u)
 	})
 	part(&l, in.Stone, "stone size", func(s quantity.Length) (string, string) {
-		return quantity.Show(s, quantity.AsDrop).String(u) + " stone", sayLength(s, u) + " stone"
+		return quantity.Show(s, quantity.AsNominal).String(u) + " stone", sayLength(s, quantity.AsNominal, u) + " stone"
 	})
 	part(&l, in.Slump, "slump", func(s quantity.Length) (string, string) {
-		return quantity.Show(s, quantity.AsThickness).String(u) + " slump at the chute", sayLength(s, u) + " slump at the chute"
+		return quantity.Show(s, quantity.AsSlump).String(u) + " slump at the chute", sayLength(s, quantity.AsSlump, u) + " slump at the chute"
 	})
 	part(&l, in.Air, "air or no air", func(a quantity.Percent) (string, string) {
 		if a <= 0 {
 			return "no air", "no air"
 		}
-		return quantity.Show(a, quantity.AsPercent).String(u) + " air", sayPercent(a) + " air"
+		return quantity.Show(a, quantity.AsPercent).Trimmed(u) + " air", sayPercent(a) + " air"
 	})
 	if in.WaterCement.Given() && in.WaterCement.Value > 0 {
 		ratio := quantity.Decimal(float64(in.WaterCement.Value), 2, 0)
@@ -231,10 +231,10 @@ func (d *design) callSteps() {
 		from = append(from, working.Given(w, "strength", "f'c", "strength to order", in.Strength, quantity.AsStrength))
 	}
 	if in.Stone.Given() {
-		from = append(from, working.Given(w, "stone", "", "largest stone", in.Stone, quantity.AsDrop))
+		from = append(from, working.Given(w, "stone", "", "largest stone", in.Stone, quantity.AsNominal))
 	}
 	if in.Slump.Given() {
-		from = append(from, working.Given(w, "slump", "", "slump at the chute", in.Slump, quantity.AsThickness))
+		from = append(from, working.Given(w, "slump", "", "slump at the chute", in.Slump, quantity.AsSlump))
 	}
 	if in.Air.Given() {
 		from = append(from, working.Given(w, "air", "", "air", in.Air, quantity.AsPercent))

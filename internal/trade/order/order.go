@@ -69,8 +69,8 @@ type Input struct {
 	// What the mix stage says.
 	Strength    known.Stress  `yaml:"strength" says:"strength to order" unit:"psi|MPa" show:"strength"`
 	WaterCement known.Ratio   `yaml:"water_cement" says:"most water to binder"`
-	Stone       known.Length  `yaml:"stone" says:"largest stone" unit:"in|mm" show:"drop"`
-	Slump       known.Length  `yaml:"slump" says:"slump at the chute" unit:"in|mm" show:"thickness"`
+	Stone       known.Length  `yaml:"stone" says:"largest stone" unit:"in|mm" show:"nominal"`
+	Slump       known.Length  `yaml:"slump" says:"slump at the chute" unit:"in|mm" show:"slump"`
 	Air         known.Percent `yaml:"air" says:"air; 0 for none" unit:"%|%" show:"percent"`
 	Added       known.Text    `yaml:"added" says:"anything added: retarder, reducer, hot water"`
 	Fibre       known.Text    `yaml:"fibre" says:"fibre, kind and dose, or none"`

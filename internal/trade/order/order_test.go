@@ -148,8 +148,16 @@ func TestAmountsAreSaidTwice(t *testing.T) {
 			t.Errorf("%v: %q", psi, got)
 		}
 	}
+	for mm, want := range map[float64]string{19: "twenty millimetre", 12.5: "twelve millimetre", 37.5: "forty millimetre"} {
+		if got := sayLength(quantity.Millimetres(mm), quantity.AsNominal, quantity.Metric); got != want {
+			t.Errorf("%v: %q", mm, got)
+		}
+	}
+	if got := sayLength(quantity.Inches(4), quantity.AsSlump, quantity.Metric); got != "one hundred millimetre" {
+		t.Error(got)
+	}
 	for inches, want := range map[float64]string{0.375: "three-eighths inch", 1: "one inch", 1.5: "one and a half inch", 4.75: "four and three-quarter inch"} {
-		if got := sayLength(quantity.Inches(inches), quantity.US); got != want {
+		if got := sayLength(quantity.Inches(inches), quantity.AsNominal, quantity.US); got != want {
 			t.Errorf("%v: %q", inches, got)
 		}
 	}

@@ -2,6 +2,7 @@ package order
 
 import (
 	"math"
+	"strconv"
 	"strings"
 
 	"slabwright/internal/engines/quantity"
@@ -118,10 +119,13 @@ func spokenUnit(s quantity.System) string {
 
 var eighths = map[int]string{1: "one-eighth", 2: "quarter", 3: "three-eighths", 4: "half", 5: "five-eighths", 6: "three-quarter", 7: "seven-eighths"}
 
-// sayLength says a stone size or slump: three-quarter inch, four and a half inch, twenty millimetre.
-func sayLength(l quantity.Length, s quantity.System) string {
+// sayLength says a stone size or slump as it is written: three-quarter inch, four and a half inch, twenty millimetre.
+func sayLength(l quantity.Length, kind quantity.Kind, s quantity.System) string {
 	if s == quantity.Metric {
-		return words(int(math.Round(l.Millimetres()))) + " millimetre"
+		number, _, _ := strings.Cut(quantity.Show(l, kind).String(s), " ")
+		if n, err := strconv.Atoi(number); err == nil {
+			return words(n) + " millimetre"
+		}
 	}
 	n := int(math.Round(8 * l.Inches()))
 	whole, part := n/8, n%8

@@ -23,7 +23,7 @@ type Ticket struct {
 	Water        known.Volume                `yaml:"water" says:"water batched, moisture of sand and stone in it" unit:"gal|L" show:"water"`
 	Added        known.Volume                `yaml:"water_added" says:"water let in on site" unit:"gal|L" show:"water"`
 	Weight       known.Mass                  `yaml:"weight" says:"all that was batched" unit:"lb|kg" show:"mass"`
-	Slump        known.Length                `yaml:"slump" says:"slump measured" unit:"in|mm" usual:"1..8|25..200" show:"thickness"`
+	Slump        known.Length                `yaml:"slump" says:"slump measured" unit:"in|mm" usual:"1..8|25..200" show:"slump"`
 	Air          known.Percent               `yaml:"air" says:"air measured" unit:"%|%" usual:"1..9|1..9" show:"percent"`
 	Temp         known.Temp                  `yaml:"temperature" says:"temperature of the concrete" unit:"°F|°C" usual:"50..95|10..35" show:"temperature"`
 	Density      known.Density               `yaml:"unit_weight" says:"weight of fresh concrete in the measure" unit:"lb/ft3|kg/m3" usual:"135..155|2150..2500" show:"density"`
@@ -160,8 +160,8 @@ func (o Ordered) slumpTicket(_ *Receipt, t Ticket) *check.Check {
 		return nil
 	}
 	low, high := fresh.SlumpRange(o.Units, o.Slump.Value, false)
-	show := func(l quantity.Length) string { return quantity.Show(l, quantity.AsThickness).String(o.Units) }
-	c := &check.Check{ID: "order.ticket-slump", Level: check.Good, Source: sources.C94Slump, Value: t.Slump.Show(quantity.AsThickness), Limit: quantity.Show(high, quantity.AsThickness),
+	show := func(l quantity.Length) string { return quantity.Show(l, quantity.AsSlump).String(o.Units) }
+	c := &check.Check{ID: "order.ticket-slump", Level: check.Good, Source: sources.C94Slump, Value: t.Slump.Show(quantity.AsSlump), Limit: quantity.Show(high, quantity.AsSlump),
 		Says: fmt.Sprintf("Slump %s is within %s to %s.", show(t.Slump.Value), show(low), show(high))}
 	switch {
 	case t.Slump.Value > high+1e-9:

@@ -1,7 +1,6 @@
 package plan
 
 import (
-	"slabwright/internal/engines/drawing"
 	"slabwright/internal/engines/geometry"
 	"slabwright/internal/engines/quantity"
 	"slabwright/internal/trade/access"
@@ -61,7 +60,7 @@ var table = []Stage{
 	row[mix.Input, mix.Result]{
 		name: "mix", question: "Which concrete do we ask for?",
 		section: func(j *job.Job) *mix.Input { return &j.Mix }, keep: func(r *Results, in mix.Input, v mix.Result) { r.Mix, r.MixInput = v, in },
-		defaults: mix.Defaults, link: linkMix, design: mix.Design, pictures: none[mix.Input, mix.Result],
+		defaults: mix.Defaults, link: linkMix, design: mix.Design, pictures: mix.Picture,
 	}.stage(),
 	row[slab.Input, slab.Result]{
 		name: "slab", question: "How thick, and will it hold?", needs: []string{"mix"},
@@ -130,9 +129,6 @@ var table = []Stage{
 	}.stage(),
 }
 
-// none is the picture function of a stage that draws nothing.
-func none[I any, R reporter](I, R) []drawing.Picture { return nil }
-
 // linkSite hands the site how far the dig runs past the edge, as the grades take it, and the day it must be done by: that of the
 // pour.
 func linkSite(in *site.Input, j *job.Job, _ Results) {
@@ -145,7 +141,7 @@ func linkSite(in *site.Input, j *job.Job, _ Results) {
 	}
 }
 
-func linkMix(in *mix.Input, j *job.Job, _ Results) {
+func linkMix(in *mix.Input, j *job.Job, from Results) {
 	in.Units = j.Units
 	if j.Slab.Thickness.Given() {
 		in.Thickness = in.Thickness.Or(j.Slab.Thickness)
@@ -153,6 +149,10 @@ func linkMix(in *mix.Input, j *job.Job, _ Results) {
 	if j.Slab.Vehicle.Given() {
 		known.Feed(&in.Vehicles, j.Slab.Vehicle.Value != "nothing", "slab.vehicle")
 	}
+	if from.Site.Area > 0 {
+		known.Feed(&in.Area, from.Site.Area, "site.area")
+	}
+	*in = in.Filled()
 }
 
 func linkSlab(in *slab.Input, j *job.Job, from Results) {
