@@ -33,6 +33,11 @@ func (d *decoder) files(root ast.Node, j *job.Job) error {
 		d.named(root, "weather_year_file", j.WeatherYearFile, "Save a year of hourly observations there as a table, or take the line out.", func(path string, src []byte) (err error) {
 			j.Pour.Year, err = WeatherRecord(path, src, d.reading)
 			return err
+		}),
+		d.named(root, "lab_file", j.LabFile, "Save the laboratory's table there, or take the line out.", func(path string, src []byte) error {
+			results, err := Lab(path, src, d.reading)
+			j.Mix.Lab = append(results, j.Mix.Lab...)
+			return err
 		}))
 }
 

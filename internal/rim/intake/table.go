@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io"
 	"slices"
+	"strconv"
 	"strings"
 	"time"
 
@@ -21,7 +22,7 @@ type column[T any] struct {
 	read  func(row *T, text string, box quantity.Box) error
 }
 
-// tableKind is a table whose rows each have a time.
+// tableKind is a table; its rows each have a time where times names its column.
 type tableKind[T any] struct {
 	field   string // what faults are about
 	times   []string
@@ -31,6 +32,7 @@ type tableKind[T any] struct {
 	among   string               // the columns, in words
 	loose   bool                 // other columns are passed over, and rows may be of any length
 	free    bool                 // rows may stand in any order
+	many    bool                 // columns may stand several times, numbered: cylinder_1, cylinder_2
 	blank   func() T             // a row before its cells are read
 	judge   func(row T) []wrongs // what cannot be in a row
 }
@@ -121,11 +123,11 @@ func (f *tableReader[T]) heads(header []string) error {
 		}
 		c, unit := f.find(name)
 		if c == nil && name != "" && !f.loose {
-			f.fault(i, shortened(cell), fmt.Sprintf("is not a column of %s.", f.among), "Columns: "+f.example+" (or _c, _kmh, _ms, _mm).")
+			f.fault(i, shortened(cell), fmt.Sprintf("is not a column of %s.", f.among), "Columns: "+f.example+f.suffixed()+".")
 		}
 		f.cells[i], f.units[i] = c, unit
 	}
-	if f.time < 0 {
+	if f.time < 0 && len(f.times) > 0 {
 		f.fault(0, "", "no column is named "+f.times[0]+".", "Begin with: "+f.example)
 	}
 	if len(f.faults) > 0 {
@@ -134,15 +136,20 @@ func (f *tableReader[T]) heads(header []string) error {
 	return nil
 }
 
+// suffixed says that columns may carry other units, where some of this kind of table may.
+func (f *tableReader[T]) suffixed() string {
+	if len(f.times) == 0 {
+		return ""
+	}
+	return " (or _c, _kmh, _ms, _mm)"
+}
+
 func (f *tableReader[T]) find(name string) (*column[T], string) {
 	for i := range f.columns {
 		c := &f.columns[i]
 		for _, called := range c.names {
 			if name == called {
-				if len(c.units) == 0 {
-					return c, ""
-				}
-				return c, c.units[min(int(f.reading.Units), len(c.units)-1)]
+				return f.column(c)
 			}
 			if suffix, ok := strings.CutPrefix(name, called+"_"); ok {
 				for _, u := range c.units {
@@ -150,10 +157,21 @@ func (f *tableReader[T]) find(name string) (*column[T], string) {
 						return c, u
 					}
 				}
+				if _, err := strconv.Atoi(suffix); err == nil && f.many {
+					return f.column(c)
+				}
 			}
 		}
 	}
 	return nil, ""
+}
+
+// column is a column with the unit its bare numbers have in the job.
+func (f *tableReader[T]) column(c *column[T]) (*column[T], string) {
+	if len(c.units) == 0 {
+		return c, ""
+	}
+	return c, c.units[min(int(f.reading.Units), len(c.units)-1)]
 }
 
 func (f *tableReader[T]) row(record []string) T {
@@ -171,15 +189,15 @@ func (f *tableReader[T]) row(record []string) T {
 		case i == f.time:
 			f.moment(&row, i, cell)
 		case c != nil:
-			if err := c.read(&row, cell, quantity.Box{Unit: f.units[i], Kind: quantity.AsElevation, Locale: f.reading.Locale}); err != nil {
-				f.fault(i, "", c.names[0]+" "+err.Error()+".", "")
+			if err := c.read(&row, cell, quantity.Box{Unit: f.units[i], Kind: quantity.AsElevation, Locale: f.reading.Locale, Today: f.reading.Today}); err != nil {
+				f.fault(i, "", c.names[0]+" "+strings.TrimSuffix(err.Error(), ".")+".", "")
 			}
 		}
 	}
 	if len(f.faults) > before {
 		return row
 	}
-	if f.at(&row).IsZero() {
+	if f.at != nil && f.at(&row).IsZero() {
 		f.fault(min(f.time, len(record)-1), "", "has no time.", "Type it like 2027-06-17 07:00.")
 		return row
 	}

@@ -62,6 +62,7 @@ type Job struct {
 	SlabTemperatureFile string `yaml:"slab_temperature_file" says:"log of a probe in the slab, beside the job file: a table with time and slab_f or slab_c"`
 	TapsFile            string `yaml:"taps_file" says:"what was stamped on the day of the pour, beside the job file; slabwright pour writes it"`
 	WeatherYearFile     string `yaml:"weather_year_file" says:"a year of hourly observations near the site, beside the job file: the odds of a good pour by week and hour"`
+	LabFile             string `yaml:"lab_file" says:"the laboratory's breaks of this mix, oldest first, beside the job file: a table with name, job, age_days, cylinder_1, cylinder_2"`
 
 	Site   site.Input   `yaml:"site" says:"outline, levels, what is in the way"`
 	Mix    mix.Input    `yaml:"mix" says:"exposure and what the plant offers"`

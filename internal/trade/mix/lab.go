@@ -200,8 +200,8 @@ func (t Tables) singles(v LabVerdict, specified quantity.Stress, show func(quant
 	lowest := slices.Min(v.Strengths)
 	floor := t.singleFloor(specified)
 	c = check.AtLeast(c.ID, quantity.Plain(lowest, quantity.AsStrength), quantity.Show(floor, quantity.AsStrength), check.Stop,
-		fmt.Sprintf("The lowest test of %d is %s, at least %s (26.12.3.1(b)).", len(v.Strengths), show(quantity.Stress(lowest)), show(floor)),
-		fmt.Sprintf("A test of %s is below %s (26.12.3.1(b)).", show(quantity.Stress(lowest)), show(floor)), sources.ACI318Accept,
+		fmt.Sprintf("The lowest test of %d is %s, at least %s (ACI 318-19, 26.12.3.1(b)).", len(v.Strengths), show(quantity.Stress(lowest)), show(floor)),
+		fmt.Sprintf("A test of %s is below %s (ACI 318-19, 26.12.3.1(b)).", show(quantity.Stress(lowest)), show(floor)), sources.ACI318Accept,
 		"Check sampling and curing of that sample first.", "Look at its early breaks; compare with a rebound hammer.",
 		"If doubt stays: three cores, average at least 0.85 f'c, none below 0.75 f'c.")
 	return c
@@ -225,8 +225,8 @@ func threes(v LabVerdict, specified quantity.Stress, show func(quantity.Stress) 
 	}
 	lowest := slices.Min(v.Accepted.Averages)
 	return check.AtLeast(c.ID, quantity.Plain(lowest, quantity.AsStrength), quantity.Plain(float64(specified)*(1-1e-12), quantity.AsStrength), check.Stop,
-		fmt.Sprintf("Every average of three is at least %s (26.12.3.1(a)).", show(specified)),
-		fmt.Sprintf("An average of three in a row is %s, below %s (26.12.3.1(a)).", show(quantity.Stress(lowest)), show(specified)), sources.ACI318Accept,
+		fmt.Sprintf("Every average of three is at least %s (ACI 318-19, 26.12.3.1(a)).", show(specified)),
+		fmt.Sprintf("An average of three in a row is %s, below %s (ACI 318-19, 26.12.3.1(a)).", show(quantity.Stress(lowest)), show(specified)), sources.ACI318Accept,
 		"Raise the average: more binder or less water, agreed with the plant.")
 }
 
