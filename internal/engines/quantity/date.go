@@ -52,6 +52,14 @@ func (d Date) String() string {
 	return d.Time().Format("Mon 2 Jan 2006")
 }
 
+// Long writes the date in full in the order of the locale: Thursday, June 11, 2026, or Thursday 11 June 2026.
+func (d Date) Long(locale string) string {
+	if monthFirst(locale) {
+		return d.Time().Format("Monday, January 2, 2006")
+	}
+	return d.Time().Format("Monday 2 January 2006")
+}
+
 // MarshalText writes the date as 2026-06-11; no date is empty.
 func (d Date) MarshalText() ([]byte, error) {
 	if d.IsZero() {

@@ -74,8 +74,7 @@ func who(in Input) Line {
 func when(in Input) Line {
 	l := Line{Number: 2, Asks: "day and date"}
 	part(&l, in.Day, "day and date", func(d quantity.Date) (string, string) {
-		text := d.Time().Format("Monday, January 2, 2006")
-		return text, d.Time().Format("Monday, January 2")
+		return d.Long(in.locale()), d.Time().Format("Monday the ") + ordinal(d.Day) + d.Time().Format(" of January")
 	})
 	return l
 }
@@ -83,8 +82,7 @@ func when(in Input) Line {
 func first(in Input) Line {
 	l := Line{Number: 3, Asks: "first truck on site"}
 	part(&l, in.Start, "time the first truck is on site", func(c quantity.Clock) (string, string) {
-		text := c.Spoken(in.Locale)
-		return text + ", first truck on site", text + ", first truck on site"
+		return c.Spoken(in.locale()) + ", first truck on site", sayClock(c) + ", first truck on site"
 	})
 	return l
 }

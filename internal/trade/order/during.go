@@ -47,7 +47,7 @@ func (d *design) during() {
 	if d.in.Placed.Given() && d.in.Done.Given() {
 		d.balance()
 	}
-	d.r.Receipts = d.in.ordered(d.r).JudgeTickets(d.in.Tickets)
+	d.r.Receipts = d.in.Ordered(d.r).JudgeTickets(d.in.Tickets)
 	for _, r := range d.r.Receipts {
 		d.r.Check(r.Checks...)
 	}

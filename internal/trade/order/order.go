@@ -14,7 +14,7 @@ import (
 // Input is what an order depends on.
 type Input struct {
 	Units  quantity.System `yaml:"units"`
-	Locale string          `yaml:"locale"` // decides how a clock is read
+	Locale string          `yaml:"locale"` // decides how clocks and days are written
 
 	// How much the forms hold: the net volume, or area and thickness.
 	Net       known.Volume `yaml:"net" says:"concrete to fill the forms" unit:"yd3|m3" usual:"0.5..200|0.4..150" show:"volume"`
@@ -88,6 +88,14 @@ type Input struct {
 	WashOut  known.Text                  `yaml:"wash_out" says:"wash-out place"`
 	Accepts  known.Text                  `yaml:"accepts" says:"who on site accepts or turns away a load"`
 	WaterBy  known.Text                  `yaml:"water_by" says:"who on site may allow water"`
+}
+
+// locale is how clocks and days are written; a metric job that names none has 24 hours and the day before the month.
+func (in Input) locale() string {
+	if in.Locale == "" && in.Units == quantity.Metric {
+		return "en-GB"
+	}
+	return in.Locale
 }
 
 // Rule is how the order was decided.

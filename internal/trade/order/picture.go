@@ -44,7 +44,7 @@ func (c clockwork) says(t quantity.Time) string {
 		return fmt.Sprintf("%+d min", minutes)
 	}
 	day := 24 * 60
-	return quantity.Clock(((int(c.in.Start.Value)+minutes)%day + day) % day).Spoken(c.in.Locale)
+	return quantity.Clock(((int(c.in.Start.Value)+minutes)%day + day) % day).Spoken(c.in.locale())
 }
 
 func timeline(in Input, r Result) drawing.Picture {

@@ -181,8 +181,8 @@ func ExampleOrdered_JudgeTicket() {
 		fmt.Println(c.Says)
 	}
 	// Output:
-	// Water to binder is 0.423 of 0.45 allowed: 11.4 gal may still be let in, once, before unloading.
-	// 5.75 yd³ received, 5.50 yd³ still to come.
+	// Load 1: water to binder is 0.423 of 0.45 allowed: 11.4 gal may still be let in, once, before unloading.
+	// Load 1: 5.75 yd³ received, 5.50 yd³ still to come.
 }
 
 func BenchmarkDesign(b *testing.B) {

@@ -35,6 +35,50 @@ func rest(said string, n int) string {
 	return said + " " + words(n)
 }
 
+// ordinalWords are those that are not the number's own word and "th".
+var ordinalWords = map[string]string{"one": "first", "two": "second", "three": "third", "five": "fifth", "eight": "eighth", "nine": "ninth", "twelve": "twelfth",
+	"twenty": "twentieth", "thirty": "thirtieth"}
+
+// ordinal says the number of a day: first, seventeenth, twenty-third.
+func ordinal(n int) string {
+	said := words(n)
+	head, last := "", said
+	if i := strings.LastIndexByte(said, '-'); i >= 0 {
+		head, last = said[:i+1], said[i+1:]
+	}
+	if changed, ok := ordinalWords[last]; ok {
+		return head + changed
+	}
+	return head + last + "th"
+}
+
+// sayClock says a time of day so that morning and evening cannot be mixed up: seven in the morning, one thirty in the afternoon.
+func sayClock(c quantity.Clock) string {
+	hour, minute := int(c)/60, int(c)%60
+	switch {
+	case c == 720:
+		return "noon"
+	case c == 0:
+		return "midnight"
+	}
+	part := "in the morning"
+	switch {
+	case hour >= 18:
+		part = "in the evening"
+	case hour >= 12:
+		part = "in the afternoon"
+	}
+	said := words((hour+11)%12 + 1)
+	switch {
+	case minute == 0:
+	case minute < 10:
+		said += " oh " + words(minute)
+	default:
+		said += " " + words(minute)
+	}
+	return said + " " + part
+}
+
 // hundreds says a strength as it is said on the phone: 4,500 is forty-five hundred, 4,000 four thousand.
 func hundreds(n int) string {
 	if n%100 == 0 && n%1000 != 0 && n < 10000 {

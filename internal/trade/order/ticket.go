@@ -2,6 +2,7 @@ package order
 
 import (
 	"fmt"
+	"strings"
 
 	"slabwright/internal/engines/quantity"
 	"slabwright/internal/trade/check"
@@ -42,7 +43,7 @@ type Ordered struct {
 }
 
 // Ordered is what this order asks of every load.
-func (in Input) ordered(r Result) Ordered {
+func (in Input) Ordered(r Result) Ordered {
 	o := Ordered{Units: in.Units, Volume: r.Yards, Strength: in.Strength, WaterCement: float64(in.WaterCement.Value), Slump: in.Slump, Air: in.Air,
 		TimeLimit: in.TimeLimit.Value, Section: quantity.Inches(6)}
 	if in.Thickness.Given() {
@@ -51,13 +52,40 @@ func (in Input) ordered(r Result) Ordered {
 	return o
 }
 
+// Ask is one thing every load must keep to.
+type Ask struct{ What, Says string }
+
+// Asks lists what every load must keep to, for the form that is filled in at the chute. What nobody ordered is left out.
+func (o Ordered) Asks() []Ask {
+	u := o.Units
+	thick := func(l quantity.Length) string { return quantity.Show(l, quantity.AsSlump).String(u) }
+	warm := func(t quantity.Temp) string { return quantity.Show(t, quantity.AsTemp).Trimmed(u) }
+	var out []Ask
+	if o.Strength.Given() {
+		out = append(out, Ask{"strength on the ticket", o.Strength.Show(quantity.AsStrength).Trimmed(u) + " or more"})
+	}
+	out = append(out, Ask{"last of it out of the chute", quantity.Show(o.TimeLimit, quantity.AsMinutes).String(u) + " after batching at the latest"})
+	if o.WaterCement > 0 {
+		out = append(out, Ask{"water to binder", fmt.Sprintf("%.2f at most, with what is let in on site", o.WaterCement)})
+	}
+	if o.Slump.Given() {
+		low, high := fresh.SlumpRange(u, o.Slump.Value, false)
+		out = append(out, Ask{"slump", thick(low) + " to " + thick(high)})
+	}
+	if o.Air.Given() && o.Air.Value > 0 {
+		points := 100 * float64(o.Air.Value)
+		out = append(out, Ask{"air", fmt.Sprintf("%.3g to %.3g %%", points-100*fresh.AirTolerance, points+100*fresh.AirTolerance)})
+	}
+	return append(out, Ask{"temperature of the concrete", warm(fresh.LeastTemperature(u, o.Section)) + " to " + warm(fresh.HottestAllowed)})
+}
+
 // Receipt is a ticket judged.
 type Receipt struct {
 	Load        int             `json:"load"`
 	Age         quantity.Time   `json:"age"`          // when it was emptied, else when it arrived; zero: not known
 	Left        quantity.Time   `json:"left"`         // of the time limit
 	WaterCement float64         `json:"water_cement"` // with what was let in; zero: not known
-	MayAdd      quantity.Volume `json:"may_add"`      // water that the limit still allows
+	MayAdd      quantity.Volume `json:"may_add"`      // water that the limit still allows; zero also where nothing tells
 	Yield       float64         `json:"yield"`        // volume made over volume on the ticket; zero: not known
 	Total       quantity.Volume `json:"total"`        // received so far, this load in it
 	Balance     quantity.Volume `json:"balance"`      // still to come of the order; below zero: more came
@@ -72,6 +100,7 @@ func (o Ordered) JudgeTicket(load int, before quantity.Volume, t Ticket) Receipt
 	for _, judge := range []func(*Receipt, Ticket) *check.Check{o.mixTicket, o.ageTicket, o.waterTicket, o.slumpTicket, o.airTicket, o.warmthTicket, o.yieldTicket, o.totalTicket} {
 		if c := judge(&r, t); c != nil {
 			c.Where = fmt.Sprintf("load %d", load)
+			c.Says = fmt.Sprintf("Load %d: %s%s", load, strings.ToLower(c.Says[:1]), c.Says[1:])
 			r.Checks = append(r.Checks, *c)
 		}
 	}

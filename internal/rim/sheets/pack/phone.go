@@ -22,14 +22,6 @@ func phoneOrder(m *maker) (*document.Doc, error) {
 	}
 	t := document.Table{Header: []string{"", "They ask", "You read", "You say"}, Bold: []int{0, 2}, Shares: []float64{0.045, 0.265, 0.31, 0.38}}
 	for _, l := range o.Call {
-		if len(l.Breaths) == 1 {
-			switch l.Number { // day and hour as the job's people write them
-			case 2:
-				l.Breaths = []order.Breath{{Written: m.longDay(at)}}
-			case 3:
-				l.Breaths = []order.Breath{{Written: m.clock(at)}}
-			}
-		}
 		t.Rows = append(t.Rows, m.breaths(l)...)
 	}
 	set := func(size float64, tight bool) *document.Doc {

@@ -118,7 +118,11 @@ func (r reading) longDay(t time.Time) string {
 // clock writes the hour by the job's locale; a metric job without one has 24 hours.
 func (r reading) clock(t time.Time) string {
 	t = t.In(r.zone())
-	c := quantity.Clock(t.Hour()*60 + t.Minute())
+	return r.clockOf(quantity.Clock(t.Hour()*60 + t.Minute()))
+}
+
+// clockOf writes a time of day as clock does.
+func (r reading) clockOf(c quantity.Clock) string {
 	if r.plan.Job.Locale == "" && r.units == quantity.Metric {
 		return c.String()
 	}

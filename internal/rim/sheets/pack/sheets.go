@@ -28,7 +28,7 @@ type sheet struct {
 // whoever prints the pack prints up to them.
 var (
 	front = []sheet{{"crew-sheet", true, crewSheet}, {"take-care", false, takeCare}, {"stake-sheet", true, stakeSheet},
-		{"quote", true, quote}, {"phone-order", true, phoneOrder}, {"before-the-pour", true, beforeThePour}, {"inspection-sheet", true, inspector}, {"daily-log", true, dailyLog},
+		{"quote", true, quote}, {"phone-order", true, phoneOrder}, {"ticket-form", true, ticketForm}, {"before-the-pour", true, beforeThePour}, {"inspection-sheet", true, inspector}, {"daily-log", true, dailyLog},
 		{"care-sheet", true, careSheet}, {"what-to-look-for", true, whatToLookFor}}
 	back = []sheet{{"pour-day", true, pourDay}, {"after-the-pour", true, afterwards}, {"cut-lists", false, cutLists}, {"checks", false, checksSheet}, {"assumed", false, assumedList}, {"numbers", false, numbers},
 		{"calculations", true, calculations}}
