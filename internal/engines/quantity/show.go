@@ -114,10 +114,10 @@ const nearName = 0.07
 
 // named is the name nearest to a value, or the value where none is near.
 func (s style) named(value float64) float64 {
-	best := value
+	best, least := value, math.Inf(1)
 	for _, name := range s.names {
-		if off := math.Abs(value - name); off <= nearName*name && (best == value || off < math.Abs(value-best)) {
-			best = name
+		if off := math.Abs(value - name); off <= nearName*name && off < least {
+			best, least = name, off
 		}
 	}
 	return best

@@ -17,6 +17,7 @@ func Defaults() Input {
 	yards := func(v, low, high float64, why string) known.Volume {
 		return known.Assume(quantity.CubicYards(v), quantity.CubicYards(low), quantity.CubicYards(high), why, sources.CommonPractice)
 	}
+	pounds := func(v float64) quantity.Mass { return quantity.Of[quantity.Mass](v, "lb") }
 	perYard := func(v, low, high float64, why string) known.MoneyVolume {
 		of := func(x float64) quantity.MoneyVolume { return quantity.Of[quantity.MoneyVolume](x, "$/yd3") }
 		return known.Assume(of(v), of(low), of(high), why, sources.PlaceholderFee)
@@ -40,6 +41,8 @@ func Defaults() Input {
 		Under:     perYard(40, 0, 100, "a small load costs more a yard"),
 		TopUp:     known.Assume[quantity.Money](350, 150, 800, "short-load fee, trip, crew waiting, a cold joint", sources.PlaceholderFee),
 
+		TruckEmpty: known.Assume(pounds(28000), pounds(25000), pounds(32000), "a loaded 10 yd³ truck weighs 66,000 to 72,000 lb", sources.TruckWeights),
+		Density:    known.Assume[quantity.Density](2330, 2200, 2450, "ordinary concrete", sources.CommonPractice),
 		Capacity:   yards(9, 8, 10, "trucks hold 9 to 11, legal load is often 8 to 10"),
 		Rate:       perHour(10, 6, 20, "hand screed, three to five people"),
 		Batch:      minutes(10, 5, 15, "usual at a plant", sources.CommonPractice),

@@ -225,10 +225,15 @@ const fiveMinutes quantity.Time = 300
 // trucks shares the order over trucks and runs their day.
 func (d *design) trucks() {
 	in, w := d.in, &d.r.Working
-	loads := Split(d.r.Yards, in.Capacity.Value, d.increment().Value)
+	fewest := Split(d.r.Yards, in.Capacity.Value, d.increment().Value)
 	run := Delivery{Rate: in.Rate.Value, Batch: in.Batch.Value, Haul: in.Haul.Value, SetUp: in.SetUp.Value, Wash: in.Wash.Value}
 	capacity := working.Given(w, "truck_holds", "", "what a truck brings", in.Capacity, quantity.AsVolume)
-	w.Answer(working.Step{Name: "loads", Says: "loads, shared evenly", Formula: "order / what a truck brings, up", Value: quantity.Counted(len(loads)),
+	loads := run.Younger(fewest, d.increment().Value, in.ShortBelow.Value, in.TimeLimit.Value)
+	formula := "order / what a truck brings, up"
+	if len(loads) > len(fewest) {
+		formula += fmt.Sprintf(", and %d more so that none is too old at the chute", len(loads)-len(fewest))
+	}
+	w.Answer(working.Step{Name: "loads", Says: "loads, shared evenly", Formula: formula, Value: quantity.Counted(len(loads)),
 		From: []string{"yards", capacity, "increment"}, Source: sources.Arithmetic})
 	largest := loads[0]
 	w.Answer(working.Step{Name: "largest_load", Says: "largest load", Value: quantity.Show(largest, quantity.AsVolume), From: []string{"loads"}, Source: sources.Arithmetic})

@@ -15,7 +15,7 @@ const usualShort = 0.10
 
 // judge says what a careful foreman would say about the order.
 func (d *design) judge() {
-	d.r.Check(d.shortCheck(), d.ruleCheck(), d.ageCheck(), d.limitCheck())
+	d.r.Check(d.shortCheck(), d.ruleCheck(), d.ageCheck(), d.limitCheck(), d.weightCheck())
 	for _, c := range []*check.Check{d.allowanceCheck(), d.shortLoadCheck(), d.gapCheck(), d.hotCheck(), d.truckCheck(), d.callCheck()} {
 		if c != nil {
 			d.r.Check(*c)
@@ -166,19 +166,16 @@ func (d *design) callCheck() *check.Check {
 
 // cautions stand beside the order because the trucks come with it.
 func (d *design) cautions() []check.Check {
-	away, weighs := "10 ft", "66,000 to 72,000 lb: keep it off 4 in driveways"
+	off := "10 ft"
 	if d.in.Units == quantity.Metric {
-		away, weighs = "3 m", "30 to 33 t: keep it off driveways of 100 mm"
+		off = "3 m"
 	}
 	list := []check.Check{
 		check.BackingTruck.In("order"),
 		check.Caution("order.chute", "Keep hands off the chute joints and feet from under it: they pinch.", sources.CommonPractice),
-		check.Caution("order.overhead", fmt.Sprintf("Keep chute, drum and boom %s or more from overhead lines, more above 50 kV; ask the utility.", away), sources.OverheadLines),
+		check.Caution("order.overhead", "Keep chute, drum and boom "+off+" or more from overhead lines, more above 50 kV; ask the utility.", sources.OverheadLines),
 		check.WashOut.In("order"),
 		check.WetCement.In("order"),
-		{ID: "order.driveway", Level: check.Care, Source: sources.TruckWeights,
-			Says: fmt.Sprintf("A loaded truck weighs %s, septic tanks, culverts and soft shoulders.", weighs),
-			Then: []string{"Stay on the street, plank the way, or barrow and pump."}},
 	}
 	if pumped(d.in.Method.Value) {
 		list = append(list, check.Caution("order.pump", "Never stand under a boom or at the end of a blocked hose; outriggers on firm pads.", sources.CommonPractice))

@@ -52,6 +52,9 @@ type Input struct {
 
 	// Trucks.
 	Capacity   known.Volume     `yaml:"truck_holds" says:"what a truck brings" unit:"yd3|m3" usual:"3..11|2..9" show:"volume"`
+	TruckEmpty known.Mass       `yaml:"truck_empty" says:"what an empty truck weighs" unit:"lb|kg" usual:"20000..40000|9000..18000" show:"mass"`
+	Density    known.Density    `yaml:"density" says:"weight of the fresh concrete" unit:"lb/ft3|kg/m3" usual:"130..155|2100..2500" show:"density"`
+	WayLimit   known.Mass       `yaml:"way_limit" says:"most that the drive, a culvert or a bridge on the way in may carry" unit:"lb|kg" show:"mass"`
 	Rate       known.VolumeRate `yaml:"placing_rate" says:"what the crew places" unit:"yd3/h|m3/h" usual:"3..40|2..30" show:"volume rate"`
 	Trucks     known.Number     `yaml:"trucks" says:"trucks the plant can send"`
 	Batch      known.Time       `yaml:"batching" says:"loading at the plant" unit:"min" show:"minutes"`
@@ -127,6 +130,7 @@ type Result struct {
 	Cycle       quantity.Time   `json:"cycle"`
 	Fees        quantity.Money  `json:"fees"` // short-load fees
 	Chances     Chances         `json:"chances"`
+	TruckWeight quantity.Mass   `json:"truck_weight"`       // of the heaviest, loaded
 	Call        []Line          `json:"call"`               // the call sheet
 	Balance     *Balance        `json:"balance,omitempty"`  // nil: the pour has not begun
 	Receipts    []Receipt       `json:"receipts,omitempty"` // of the tickets typed
@@ -143,6 +147,7 @@ func Design(in Input) (Result, error) {
 	d.uncertainty()
 	d.decide()
 	d.trucks()
+	d.weight()
 	d.during()
 	d.r.Call = callSheet(d.in, d.r)
 	d.callSteps()

@@ -15,7 +15,11 @@ func Split(volume, capacity, increment quantity.Volume) []quantity.Volume {
 	if units <= 0 || most <= 0 {
 		return nil
 	}
-	n := (units + most - 1) / most
+	return shares(units, (units+most-1)/most, increment)
+}
+
+// shares is so many units over n loads, as evenly as whole units allow, the larger first.
+func shares(units, n int, increment quantity.Volume) []quantity.Volume {
 	loads := make([]quantity.Volume, n)
 	for i := range loads {
 		share := units / n
@@ -101,6 +105,25 @@ func (d Delivery) place(l *Load, free quantity.Time) {
 	l.Ends = l.Starts + d.discharge(l.Volume)
 	l.Washed = l.Ends + d.Wash
 	l.Home = l.Washed + d.Haul
+}
+
+// Younger is loads split over one or two more when that alone keeps all concrete within an age at the end of its discharge, and no
+// load falls below least; else the loads as they are.
+func (d Delivery) Younger(loads []quantity.Volume, increment, least quantity.Volume, oldest quantity.Time) []quantity.Volume {
+	units := 0.0
+	for _, l := range loads {
+		units += math.Round(float64(l / increment))
+	}
+	for more := loads; len(more) <= len(loads)+2; more = shares(int(units), len(more)+1, increment) {
+		if len(more) > len(loads) && more[len(more)-1] < least {
+			break
+		}
+		plan := d.Timeline(more, spacingOf(d.discharge(more[0])), len(more))
+		if most(plan, func(l Load) quantity.Time { return l.Age }).Age <= oldest {
+			return more
+		}
+	}
+	return loads
 }
 
 // Limits are what a delivery is held against.

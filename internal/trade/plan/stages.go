@@ -1,6 +1,8 @@
 package plan
 
 import (
+	"time"
+
 	"slabwright/internal/engines/geometry"
 	"slabwright/internal/engines/quantity"
 	"slabwright/internal/trade/access"
@@ -280,6 +282,7 @@ func linkOrder(in *order.Input, j *job.Job, from Results) {
 	known.Feed(&in.Strength, from.Mix.Strength, "mix.strength")
 	known.Feed(&in.WaterCement, quantity.Ratio(from.Mix.Limit), "mix.water_cement_limit")
 	known.Feed(&in.Stone, from.Mix.Stone, "mix.stone")
+	known.Feed(&in.Density, from.Mix.Recipe.Density, "mix.density")
 	known.Feed(&in.Slump, from.Mix.Slump, "mix.slump")
 	air := from.Mix.Air
 	if !from.Mix.Entrained {
@@ -294,6 +297,9 @@ func linkOrder(in *order.Input, j *job.Job, from Results) {
 		in.CallBack = in.CallBack.Or(known.Say(j.Phone))
 	}
 	in.Day, in.Start = in.Day.Or(j.Date), in.Start.Or(j.Start)
+	if warmest, ok := warmest(j); ok {
+		known.Feed(&in.AirTemp, warmest, "pour.forecast")
+	}
 	for _, t := range from.Site.Things {
 		if t.Kind == site.Overhead {
 			known.Feed(&in.Wires, t.Name, "site.overhead")
@@ -325,6 +331,18 @@ func linkRecord(in *record.Input, j *job.Job, from Results) {
 	for _, t := range from.Price.Tasks {
 		p.Tasks = append(p.Tasks, record.Task{Name: t.Name, Says: t.Says, Hours: t.Hours})
 	}
+}
+
+// warmest is the warmest air of the forecast in the six hours from the first truck; false where the forecast has no such hour.
+func warmest(j *job.Job) (quantity.Temp, bool) {
+	at, said := j.PourAt()
+	most, ok := quantity.Temp(0), false
+	for _, h := range j.Pour.Forecast {
+		if after := h.Time.Sub(at); said && after >= 0 && after <= 6*time.Hour && (!ok || h.Air > most) {
+			most, ok = h.Air, true
+		}
+	}
+	return most, ok
 }
 
 func linkPrice(in *price.Input, j *job.Job, from Results) {
