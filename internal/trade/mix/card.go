@@ -27,6 +27,8 @@ type Card struct {
 	Coarse      known.Density `yaml:"coarse" says:"stone" unit:"lb/yd3|kg/m3" usual:"1300..2000|770..1190" show:"content"`
 	Sand        known.Density `yaml:"sand" says:"sand" unit:"lb/yd3|kg/m3" usual:"900..1700|530..1010" show:"content"`
 	Air         known.Percent `yaml:"air" says:"air" unit:"%|%" usual:"1..8|1..8" show:"percent"`
+	Slump       known.Length  `yaml:"slump" says:"slump the mix is made for" unit:"in|mm" usual:"1..9|25..230" show:"slump"`
+	Stone       known.Length  `yaml:"stone" says:"largest stone" unit:"in|mm" usual:"0.375..1.5|9.5..40" show:"nominal"`
 }
 
 // CardReading is a card read as what it is.
@@ -59,6 +61,8 @@ func (c Card) validate(v *bounds.List) {
 	bounds.Between(v, "card.coarse", c.Coarse, 300, 1600, quantity.AsContent)
 	bounds.Between(v, "card.sand", c.Sand, 300, 1600, quantity.AsContent)
 	bounds.Between(v, "card.air", c.Air, 0, 0.15, quantity.AsPercent)
+	bounds.Between(v, "card.slump", c.Slump, 0, quantity.Inches(12), quantity.AsSlump)
+	bounds.Between(v, "card.stone", c.Stone, quantity.Millimetres(4), quantity.Millimetres(90), quantity.AsNominal)
 	bounds.Between(v, "card.strength", c.Strength, quantity.PSI(1000), quantity.PSI(12000), quantity.AsStrength)
 	if len(v.Faults) > 0 {
 		return
@@ -153,6 +157,7 @@ func (d *design) judgeCard(r CardReading) []check.Check {
 		out = append(out, check.Check{ID: "mix.card-binder", Level: check.Stop, Source: sources.ACI318Binders,
 			Says: "Too much replaced cement where it is salted: " + strings.Join(over, "; ") + ".", Then: []string{"Ask for a mix within the limits."}})
 	}
+	out = append(out, d.cardWorks()...)
 	if r.Yield > 0 {
 		y := check.Check{ID: "mix.card-yield", Level: check.Good, Value: quantity.Plain(r.Yield, quantity.AsRatio), Source: sources.ASTMC138, Says: fmt.Sprintf("Its parts make %.3f of the volume it is for.", r.Yield)}
 		if r.Yield < 0.98 || r.Yield > 1.02 {
@@ -160,6 +165,30 @@ func (d *design) judgeCard(r CardReading) []check.Check {
 			y.Then = []string{"Ask the plant for the relative densities; ask for a unit weight at the first load."}
 		}
 		out = append(out, y)
+	}
+	return out
+}
+
+// cardWorks holds what the card says of slump and stone against what is to be ordered.
+func (d *design) cardWorks() []check.Check {
+	c, u := d.in.Card, d.in.Units
+	var out []check.Check
+	if c.Slump.Given() {
+		low, high := fresh.SlumpRange(u, d.r.Slump, false)
+		made, asked := c.Slump.Show(quantity.AsSlump), quantity.Show(d.r.Slump, quantity.AsSlump)
+		s := check.Check{ID: "mix.card-slump", Level: check.Good, Value: made, Limit: asked, Source: sources.C94Slump, Says: fmt.Sprintf("The card is made for a slump of %s; %s is to be ordered.", made.String(u), asked.String(u))}
+		if c.Slump.Value < low-1e-9 || c.Slump.Value > high+1e-9 {
+			s.Level, s.Then = check.Care, []string{"Have the plant set the slump by admixture; water at the truck takes it out of the card's w/cm."}
+		}
+		out = append(out, s)
+	}
+	if c.Stone.Given() {
+		stone, asked := c.Stone.Show(quantity.AsNominal), quantity.Show(d.r.Stone, quantity.AsNominal)
+		s := check.Check{ID: "mix.card-stone", Level: check.Good, Value: stone, Limit: asked, Source: sources.ACI318Stone, Says: fmt.Sprintf("The card has %s stone; %s is to be ordered.", stone.String(u), asked.String(u))}
+		if column, err := d.tables.Stone(c.Stone.Value); err != nil || column != d.r.Stone {
+			s.Level, s.Then = check.Care, []string{"Water, air and sand go with the stone: type the card's stone as mix: {stone: …} or ask for the other mix."}
+		}
+		out = append(out, s)
 	}
 	return out
 }

@@ -29,6 +29,7 @@ type LabResult struct {
 type LabTest struct {
 	Name      string          `json:"name"`
 	Job       string          `json:"job"`
+	Day       quantity.Date   `json:"day"`
 	Average   quantity.Stress `json:"average"`
 	Range     quantity.Stress `json:"range"`
 	Cylinders int             `json:"cylinders"`
@@ -121,7 +122,7 @@ func (t Tables) JudgeLab(u quantity.System, results []LabResult, specified quant
 }
 
 func judgeSample(i int, r LabResult, cement string) (LabTest, error) {
-	test := LabTest{Name: r.Name.Value, Job: r.Job.Value, Cylinders: len(r.Cylinders), Age: acceptanceAge}
+	test := LabTest{Name: r.Name.Value, Job: r.Job.Value, Day: r.Day.Value, Cylinders: len(r.Cylinders), Age: acceptanceAge}
 	if test.Name == "" {
 		test.Name = fmt.Sprintf("sample %d", i+1)
 	}
@@ -257,6 +258,13 @@ func (d *design) lab() error {
 	}
 	d.r.Lab = &v
 	d.r.Check(v.Checks...)
+	for i, test := range v.Tests {
+		if test.Forecast > 0 {
+			d.r.Working.Answer(working.Step{Name: fmt.Sprintf("lab_forecast_%d", i+1), Says: fmt.Sprintf("%s, %s at %.3g days, heads for at 28 days", test.Name, d.strengthSays(test.Average), test.Age.Days()), Symbol: "f28",
+				Formula: "f(t) · share(28)/share(te), te = t exp[Ea/R (1/Tr - 1/T)]", Value: quantity.Show(test.Forecast, quantity.AsStrength), Source: sources.ACI209Age,
+				From: []string{"cement_type"}})
+		}
+	}
 	if v.Mean > 0 {
 		d.r.Working.Answer(working.Step{Name: "lab_mean", Says: fmt.Sprintf("mean of %d strength tests", len(v.Strengths)), Value: quantity.Show(v.Mean, quantity.AsStrength), From: []string{"strength"}, Source: sources.Arithmetic})
 	}

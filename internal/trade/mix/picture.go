@@ -62,14 +62,14 @@ func controlChart(in Input, r Result) drawing.Picture {
 		layer drawing.Layer
 		at    quantity.Stress
 		says  string
-	}{{draft.LineC, r.Strength, "f'c"}, {draft.LineB, r.Average, "average to aim at"}, {draft.Danger, TablesOf(in.Units).singleFloor(r.Strength), "lowest single test"}} {
+	}{{draft.LineC, r.Strength, "f'c"}, {draft.LineB, r.Average, "average to aim at"}, {draft.Contour, TablesOf(in.Units).singleFloor(r.Strength), "lowest single test"}} {
 		y := c.at(0, float64(line.at)).Y
 		p.Marks = append(p.Marks, drawing.Path{Layer: line.layer, Points: []drawing.Point{{X: chartLeft, Y: y}, {X: chartWide, Y: y}}, Ref: line.says},
 			drawing.Text{Layer: draft.Letters, At: drawing.Point{X: chartWide + 1, Y: y}, Says: line.says, Height: draft.NoteHeight, Anchor: drawing.Left, Ref: line.says})
 	}
 	p.Marks = append(p.Marks, c.points(lab)...)
-	p.Legend = []drawing.LegendRow{{Layer: draft.Dims, Says: "single tests (circle: passes, octagon: too low)"}, {Layer: draft.LineA, Says: "average of three in a row"},
-		{Layer: draft.LineC, Says: "strength ordered, f'c"}, {Layer: draft.LineB, Says: "average the plant must aim at"}, {Layer: draft.Danger, Says: "lowest a single test may be"}}
+	p.Legend = []drawing.LegendRow{{Layer: draft.Dims, Says: "single tests; an octagon is too low"}, {Layer: draft.LineA, Says: "average of three in a row; an octagon is too low"},
+		{Layer: draft.LineC, Says: "strength ordered, f'c"}, {Layer: draft.LineB, Says: "average the plant must aim at"}, {Layer: draft.Contour, Says: "lowest a single test may be"}}
 	return p
 }
 
@@ -96,15 +96,21 @@ func (c chart) points(lab *LabVerdict) []drawing.Mark {
 	var marks []drawing.Mark
 	var singles, means []drawing.Point
 	for i, f := range lab.Strengths {
-		shape := drawing.OpenCircle
+		at := c.at(i, f)
+		mark := drawing.Symbol{Layer: draft.Dims, At: at, Shape: drawing.OpenCircle, Size: 2.5, Ref: fmt.Sprintf("test %d", i+1)}
 		if !lab.Accepted.SinglesPass[i] {
-			shape = drawing.Octagon
+			mark.Shape, mark.Size = drawing.Octagon, 5
+			marks = append(marks, drawing.Text{Layer: draft.Letters, At: drawing.Point{X: at.X + 3.5, Y: at.Y}, Says: c.says(f) + ", too low", Height: draft.NoteHeight, Anchor: drawing.Left, Ref: mark.Ref})
 		}
-		singles = append(singles, c.at(i, f))
-		marks = append(marks, drawing.Symbol{Layer: draft.Dims, At: c.at(i, f), Shape: shape, Size: 2.5, Ref: fmt.Sprintf("test %d", i+1)})
+		singles = append(singles, at)
+		marks = append(marks, mark)
 	}
 	for i, f := range lab.Accepted.Averages {
-		means = append(means, c.at(i+2, f))
+		at := c.at(i+2, f)
+		means = append(means, at)
+		if !lab.Accepted.AveragesPass[i] {
+			marks = append(marks, drawing.Symbol{Layer: draft.LineA, At: at, Shape: drawing.Octagon, Size: 4, Ref: fmt.Sprintf("average of three to test %d", i+3)})
+		}
 	}
 	marks = append(marks, drawing.Path{Layer: draft.Dims, Points: singles, Ref: "single tests"})
 	if len(means) > 1 {

@@ -54,6 +54,10 @@ func TestACardIsReadAndJudged(t *testing.T) {
 		"3,000 psi promised":    {func(c *Card) { c.Strength = known.Say(quantity.PSI(3000)) }, "mix.card-strength", check.Stop},
 		"no air":                {func(c *Card) { c.Air = known.Say(quantity.Percent(0.02)) }, "mix.card-air", check.Stop},
 		"a hundred pounds over": {func(c *Card) { c.Sand.Value += quantity.Of[quantity.Density](120, "lb/yd3") }, "mix.card-yield", check.Care},
+		"a wetter mix":          {func(c *Card) { c.Slump = known.Say(quantity.Inches(6)) }, "mix.card-slump", check.Care},
+		"the slump ordered":     {func(c *Card) { c.Slump = known.Say(quantity.Inches(4)) }, "mix.card-slump", check.Good},
+		"small stone":           {func(c *Card) { c.Stone = known.Say(quantity.Inches(0.375)) }, "mix.card-stone", check.Care},
+		"the stone by its name": {func(c *Card) { c.Stone = known.Say(quantity.Millimetres(20)) }, "mix.card-stone", check.Good},
 		"too much fly ash":      {func(c *Card) { c.FlyAsh = known.Say(c.Cement.Value / 2) }, "mix.card-binder", check.Stop},
 	} {
 		changed := card

@@ -30,7 +30,7 @@ var (
 	front = []sheet{{"crew-sheet", true, crewSheet}, {"take-care", false, takeCare}, {"stake-sheet", true, stakeSheet},
 		{"quote", true, quote}, {"phone-order", true, phoneOrder}, {"ticket-form", true, ticketForm}, {"before-the-pour", true, beforeThePour}, {"inspection-sheet", true, inspector}, {"daily-log", true, dailyLog},
 		{"care-sheet", true, careSheet}, {"what-to-look-for", true, whatToLookFor}}
-	back = []sheet{{"pour-day", true, pourDay}, {"after-the-pour", true, afterwards}, {"cut-lists", false, cutLists}, {"checks", false, checksSheet}, {"assumed", false, assumedList}, {"numbers", false, numbers},
+	back = []sheet{{"pour-day", true, pourDay}, {"after-the-pour", true, afterwards}, {"lab-results", false, labResults}, {"cut-lists", false, cutLists}, {"checks", false, checksSheet}, {"assumed", false, assumedList}, {"numbers", false, numbers},
 		{"calculations", true, calculations}}
 )
 
