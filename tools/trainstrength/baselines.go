@@ -42,14 +42,7 @@ func baselines(data strength.Data, s strength.Settings) ([]scored, error) {
 			folds := regress.GroupFolds(data.Groups, s.Folds, s.Seed+uint64(r))
 			predicted := make([]float64, len(folds))
 			for f := range s.Folds {
-				var seen, unseen []int
-				for i, g := range folds {
-					if g == f {
-						unseen = append(unseen, i)
-					} else {
-						seen = append(seen, i)
-					}
-				}
+				seen, unseen := regress.Split(folds, f)
 				model, err := b.fit(data, seen)
 				if err != nil {
 					return nil, fmt.Errorf("%s: %w", b.name, err)

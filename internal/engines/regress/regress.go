@@ -70,6 +70,18 @@ func GroupFolds(groups []int, folds int, seed uint64) []int {
 	return out
 }
 
+// Split parts the numbers of rows into those outside a fold, to learn from, and those in it.
+func Split(folds []int, fold int) (seen, unseen []int) {
+	for i, f := range folds {
+		if f == fold {
+			unseen = append(unseen, i)
+		} else {
+			seen = append(seen, i)
+		}
+	}
+	return seen, unseen
+}
+
 // Quantile is the value that a share p of the values does not pass, the conservative one of a finite sample: the ⌈p(n+1)⌉-th
 // smallest, the largest when there are too few. This is the split-conformal rule: with exchangeable rows the next value lies at or
 // below it with a chance of at least p. Source: Vovk, Gammerman and Shafer, Algorithmic Learning in a Random World.

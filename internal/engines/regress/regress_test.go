@@ -50,6 +50,40 @@ func TestFoldsNeverSplitAGroup(t *testing.T) {
 	})
 }
 
+func TestSplitPartsAllRows(t *testing.T) {
+	seen, unseen := Split([]int{0, 1, 2, 1, 0}, 1)
+	if !slices.Equal(seen, []int{0, 2, 4}) || !slices.Equal(unseen, []int{1, 3}) {
+		t.Error(seen, unseen)
+	}
+}
+
+// TestAForestIsReadBackAsWritten, and nothing else is read as one.
+func TestAForestIsReadBackAsWritten(t *testing.T) {
+	x, y := hills(60, 3)
+	f, err := FitTrees(x, y, TreeSettings{Trees: 7, Depth: 3, Rate: 0.3, Rows: 0.8, Columns: 0.7, LeastLeaf: 2, Shrink: 1, Seed: 5})
+	if err != nil {
+		t.Fatal(err)
+	}
+	text, err := f.MarshalBinary()
+	if err != nil {
+		t.Fatal(err)
+	}
+	var back Forest
+	if err := back.UnmarshalBinary(text); err != nil {
+		t.Fatal(err)
+	}
+	for _, row := range x {
+		if a, b := f.Predict(row), back.Predict(row); a != b {
+			t.Fatalf("%v, read back %v", a, b)
+		}
+	}
+	for _, bad := range [][]byte{nil, text[:15], text[:len(text)-1], append(slices.Clone(text), 0), append([]byte{200}, text[1:]...)} {
+		if back.UnmarshalBinary(bad) == nil {
+			t.Errorf("%d bytes are read as a forest", len(bad))
+		}
+	}
+}
+
 func TestQuantileIsTheConservativeOne(t *testing.T) {
 	values := []float64{4, 1, 3, 2, 5, 9, 8, 7, 6}
 	if q := Quantile(values, 0.9); q != 9 { // 0.9 · 10 = 9th of nine

@@ -1,6 +1,7 @@
 package regress
 
 import (
+	"encoding/binary"
 	"fmt"
 	"math"
 	"math/rand/v2"
@@ -62,6 +63,48 @@ func (f *Forest) Predict(row []float64) float64 {
 		sum += float64(f.Leaf[t*leaves+node-inner])
 	}
 	return sum
+}
+
+// MarshalBinary writes the forest as little-endian numbers: depth, trees, base, then columns, cuts and leaves.
+func (f *Forest) MarshalBinary() ([]byte, error) {
+	out := binary.LittleEndian.AppendUint32(nil, uint32(f.Depth))
+	out = binary.LittleEndian.AppendUint32(out, uint32(f.Trees()))
+	out = binary.LittleEndian.AppendUint64(out, math.Float64bits(f.Base))
+	for _, part := range []any{f.Column, f.Cut, f.Leaf} {
+		var err error
+		if out, err = binary.Append(out, binary.LittleEndian, part); err != nil {
+			return nil, fmt.Errorf("regress: %w", err)
+		}
+	}
+	return out, nil
+}
+
+// UnmarshalBinary reads what MarshalBinary wrote; a text cut short or too long is refused.
+func (f *Forest) UnmarshalBinary(text []byte) error {
+	const head = 16
+	if len(text) < head {
+		return fmt.Errorf("regress: a forest of %d bytes has no head", len(text))
+	}
+	depth, trees := binary.LittleEndian.Uint32(text), binary.LittleEndian.Uint32(text[4:])
+	if depth < 1 || depth > 12 || trees < 1 || trees > 1<<20 {
+		return fmt.Errorf("regress: a forest of %d trees, depth %d", trees, depth)
+	}
+	inner := int(trees) * (1<<depth - 1)
+	out := Forest{Base: math.Float64frombits(binary.LittleEndian.Uint64(text[8:])), Depth: int(depth),
+		Column: make([]int16, inner), Cut: make([]float32, inner), Leaf: make([]float32, int(trees)<<depth)}
+	rest := text[head:]
+	if want := 6*inner + 4*len(out.Leaf); len(rest) != want {
+		return fmt.Errorf("regress: a forest of %d trees, depth %d has %d bytes after its head, not %d", trees, depth, want, len(rest))
+	}
+	for _, part := range []any{out.Column, out.Cut, out.Leaf} {
+		n, err := binary.Decode(rest, binary.LittleEndian, part)
+		if err != nil {
+			return fmt.Errorf("regress: %w", err)
+		}
+		rest = rest[n:]
+	}
+	*f = out
+	return nil
 }
 
 // FitTrees grows boosted regression trees on squared error. Each tree is fitted to what the ones before left over; leaf values

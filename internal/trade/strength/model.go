@@ -62,10 +62,11 @@ type Model struct {
 	Mean        float64        `json:"mean"`         // of the strengths, MPa
 	Spread      float64        `json:"spread"`       // their standard deviation, MPa
 	Weights     []float64      `json:"weights"`      // of the data's rows
+	Trees       [][]byte       `json:"trees"`        // the forests, as regress.Forest writes them
 	Band        float64        `json:"band"`         // scatters that nine grouped tests in ten keep to
 	UsualSpread float64        `json:"usual_spread"` // median scatter of mixes not learned from, MPa
-	Fixed       []Scores       `json:"fixed"`        // folds grouped by mix, this kernel in every fold
-	Nested      []Scores       `json:"nested"`       // the same, the kernel tuned anew inside every fold
+	Scores      []Validation   `json:"scores"`       // folds grouped by mix, everything learned anew inside every fold
+	Reduced     []Validation   `json:"reduced"`      // the same at the reduced setting
 }
 
 // model is a Model with the data it belongs to, ready to be asked.
@@ -74,6 +75,7 @@ type model struct {
 	data   []test
 	rows   [][]float64
 	curves *regress.Curves
+	forest forest
 	box    box
 }
 
@@ -89,11 +91,21 @@ var shipped = sync.OnceValues(func() (*model, error) {
 	if len(m.Weights) != len(tests) {
 		return nil, fmt.Errorf("strength: model.json has %d weights for %d rows", len(m.Weights), len(tests))
 	}
-	return ready(m, tests), nil
+	if len(m.Trees) == 0 {
+		return nil, fmt.Errorf("strength: model.json has no trees")
+	}
+	trees := make(forest, len(m.Trees))
+	for i, text := range m.Trees {
+		trees[i] = &regress.Forest{}
+		if err := trees[i].UnmarshalBinary(text); err != nil {
+			return nil, fmt.Errorf("strength: model.json: %w", err)
+		}
+	}
+	return ready(m, trees, tests), nil
 })
 
-func ready(m Model, tests []test) *model {
-	out := &model{Model: m, data: tests, rows: rowsOf(tests), box: boxOf(tests)}
+func ready(m Model, trees forest, tests []test) *model {
+	out := &model{Model: m, data: tests, rows: rowsOf(tests), forest: trees, box: boxOf(tests)}
 	places := make([][]float64, len(ages))
 	for i, days := range ages {
 		places[i] = make([]float64, columns)
@@ -126,7 +138,8 @@ const (
 	leastTrust = 1e-9 // keeps every weight above zero
 )
 
-// curve is the estimate of a mix over age up to days, held to what is known: over a lattice of water contents the mean of the
+// curve is the estimate of a mix over age up to days, the plain mean of the process and the forest, both held to what is known. The
+// forest is by its directions. For the process, over a lattice of water contents the mean of the
 // process is replaced by the falling sequence nearest to it, water contents near the data counting more; over ages it never falls
 // back; between lattice points it is a straight line. The lattice does not depend on the mix's own water, so the estimate rises with age and
 // falls with water exactly, everywhere. near is 1 at a mix of the data, 0 far from all.
@@ -155,6 +168,9 @@ func (m *model) curve(mix Mix, days float64) (line agedLine, near float64) {
 		}
 		before = held
 		line = append(line, m.Mean-m.Spread*regress.Between(waters, held, float64(mix.Water)))
+	}
+	for a, mpa := range m.forest.line(mix, count) {
+		line[a] = (line[a] + mpa) / 2
 	}
 	return line, near
 }

@@ -15,34 +15,63 @@ import (
 
 func TestCheckRows(t *testing.T) { calctest.Rows(t, Calculations(), Checks()) }
 
-// TestTheModelReachesItsScores repeats the score of the shipped kernel on one deal of grouped folds: the reduced setting of
-// tools/trainstrength. The limits are the goal, not what was reached.
-func TestTheModelReachesItsScores(t *testing.T) {
-	d, err := LoadData()
+// TestTheTrainingMeetsItsScoreAgain learns and scores at the reduced setting of tools/trainstrength, everything anew inside every fold,
+// and meets the score that stands in the model. Another machine may round the last bits otherwise: a hundredth of a MPa.
+func TestTheTrainingMeetsItsScoreAgain(t *testing.T) {
+	s, err := shipped()
 	if err != nil {
 		t.Fatal(err)
 	}
-	scores, err := Validate(d, Settings{Folds: 10, Repeats: 1, Seed: reducedSeed})
+	got, err := Validate(Data{tests: s.data, Groups: numbersOf(s.data)}, Reduced)
 	if err != nil {
 		t.Fatal(err)
 	}
-	s := scores[0]
-	if s.RMSE > 4.6 || s.Coverage < 0.87 || s.Coverage > 0.93 {
-		t.Errorf("%+v", s)
+	if len(got) != 1 || len(s.Reduced) != 1 {
+		t.Fatalf("%d scores, %d in the model", len(got), len(s.Reduced))
 	}
-	t.Logf("%+v", s)
+	for name, pair := range map[string][2]float64{"RMSE": {got[0].RMSE, s.Reduced[0].RMSE}, "width": {got[0].Width, s.Reduced[0].Width},
+		"of the process": {got[0].Process.RMSE, s.Reduced[0].Process.RMSE}, "of the forest": {got[0].Forest.RMSE, s.Reduced[0].Forest.RMSE}} {
+		if math.Abs(pair[0]-pair[1]) > 0.01 {
+			t.Errorf("%s %.4f, in the model %.4f", name, pair[0], pair[1])
+		}
+	}
+	if c := got[0].Coverage; c < 0.87 || c > 0.93 {
+		t.Errorf("nine in ten covers %.3f", c)
+	}
 }
 
-// reducedSeed is the deal of the reduced run: the last of the shipped scores.
-var reducedSeed = Full.Seed + uint64(Full.Repeats) - 1
+// TestTheShippedScoresKeepTheirPromise: what the full training wrote into the model beats the best plainer model of the handbook (5.12)
+// on every deal, and its interval covers nine in ten.
+func TestTheShippedScoresKeepTheirPromise(t *testing.T) {
+	s, err := shipped()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(s.Scores) != Full.Repeats {
+		t.Fatalf("%d scores", len(s.Scores))
+	}
+	for i, v := range s.Scores {
+		if v.RMSE > 5.12 || v.Coverage < 0.87 || v.Coverage > 0.93 || v.RMSE > v.Process.RMSE || v.RMSE > v.Forest.RMSE {
+			t.Errorf("deal %d: %+v", i+1, v)
+		}
+	}
+}
 
-// TestTheShippedModelIsTheOneOfTheData: the weights in the file are those of the data and the kernel in the file.
+func numbersOf(tests []test) []int {
+	out := make([]int, len(tests))
+	for i, t := range tests {
+		out[i] = t.number
+	}
+	return out
+}
+
+// TestTheShippedModelIsTheOneOfTheData: learning again from the data gives the file.
 func TestTheShippedModelIsTheOneOfTheData(t *testing.T) {
 	s, err := shipped()
 	if err != nil {
 		t.Fatal(err)
 	}
-	again, err := fit(s.data, s.Kernel, 0, 0)
+	again, err := fit(s.data, Full)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -51,8 +80,13 @@ func TestTheShippedModelIsTheOneOfTheData(t *testing.T) {
 			t.Fatalf("weight %d is %v in the file, %v of the data", i, s.Weights[i], w)
 		}
 	}
-	if len(modelJSON)+len(dataCSV) > 1<<20 || len(s.Fixed) != Full.Repeats {
-		t.Errorf("%d bytes shipped, %d scores", len(modelJSON)+len(dataCSV), len(s.Fixed))
+	for i, row := range s.data[:50] {
+		if a, b := again.forest.mpa(row.mix, row.days), s.forest.mpa(row.mix, row.days); math.Abs(a-b) > 1e-6 {
+			t.Fatalf("the forest says %v for row %d, the file's %v", a, i+1, b)
+		}
+	}
+	if size := len(modelJSON) + len(dataCSV); size > 1<<20 {
+		t.Errorf("%d bytes shipped", size)
 	}
 }
 
