@@ -189,7 +189,7 @@ func limit(in Input) Line {
 	l := Line{Number: 10, Asks: "discharge time limit agreed"}
 	minutes := int(math.Round(in.TimeLimit.Value.Minutes()))
 	l.note(fmt.Sprintf("%d min from batching", minutes), words(minutes)+" minutes from batching")
-	if in.TimeLimit.Origin == known.Assumed {
+	if !in.timeAgreed() {
 		l.Assumed = append(l.Assumed, "time limit (the older rule; agree one, it stands on the ticket)")
 	}
 	return l

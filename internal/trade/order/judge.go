@@ -98,11 +98,34 @@ func (d *design) ageCheck() check.Check {
 		sources.C94Time, "Smaller loads, more hands to place, a nearer plant, or a longer limit with a retarder agreed with the plant.")
 }
 
-// limitCheck reminds that a limit must be agreed.
+// The editions of ASTM C94 that differ in the time limit: until 2019 discharge was to end 90 min after batching, since 2021 the
+// buyer or else the producer states a limit. Source: ASTM C94/C94M-17a, 12.7 (recalled); notice on C94/C94M-21, 12.9.
+const (
+	oldDelivery = "C94-17"
+	newDelivery = "C94-21"
+)
+
+// oldLimit is the limit of the older editions.
+const oldLimit quantity.Time = 90 * 60
+
+// timeAgreed says whether a limit stands: stated by somebody, or by the edition agreed.
+func (in Input) timeAgreed() bool {
+	return in.TimeLimit.Origin != known.Assumed || in.Edition.Value == oldDelivery
+}
+
+// limitCheck reminds that a limit must be agreed, and holds the one stated against the edition agreed.
 func (d *design) limitCheck() check.Check {
 	c := check.Check{ID: "order.time-agreed", Level: check.Good, Value: quantity.Show(d.in.TimeLimit.Value, quantity.AsMinutes), Source: sources.C94Time,
 		Says: "The discharge time is agreed."}
-	if d.in.TimeLimit.Origin == known.Assumed {
+	old := d.in.Edition.Value == oldDelivery
+	switch {
+	case old && d.in.TimeLimit.Value > oldLimit+1:
+		c.Level, c.Limit, c.Source = check.Care, quantity.Show(oldLimit, quantity.AsMinutes), sources.C94OldTime
+		c.Says = fmt.Sprintf("%s is longer than the %s of %s.", d.minutes(d.in.TimeLimit.Value), d.minutes(oldLimit), oldDelivery)
+		c.Then = []string{"The buyer may waive it where the concrete places without water; have that on the ticket."}
+	case old:
+		c.Source, c.Says = sources.C94OldTime, fmt.Sprintf("%s is agreed: all out of the chute %s after batching.", oldDelivery, d.minutes(d.in.TimeLimit.Value))
+	case !d.in.timeAgreed():
 		c.Level = check.Care
 		c.Says = fmt.Sprintf("Nobody has agreed a discharge time; %s is the older rule, the standard has had none since 2021.", d.minutes(d.in.TimeLimit.Value))
 		c.Then = []string{"Agree one with the plant; it stands on the ticket."}

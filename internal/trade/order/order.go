@@ -61,6 +61,7 @@ type Input struct {
 	Haul       known.Time       `yaml:"haul" says:"drive from the plant" unit:"min" usual:"5..90|5..90" show:"minutes"`
 	SetUp      known.Time       `yaml:"set_up" says:"set-up on site" unit:"min" show:"minutes"`
 	Wash       known.Time       `yaml:"wash" says:"wash-down on site" unit:"min" show:"minutes"`
+	Edition    known.Text       `yaml:"delivery_rule" says:"edition of the delivery standard agreed: C94-17 or C94-21"`
 	TimeLimit  known.Time       `yaml:"time_limit" says:"discharge time agreed, from batching" unit:"min" usual:"45..150|45..150" show:"minutes"`
 	AirTemp    known.Temp       `yaml:"air_temp" says:"warmest air during the pour" unit:"°F|°C" show:"temperature"`
 	FreeTime   known.Time       `yaml:"free_time" says:"unloading time free of charge, each load" unit:"min" show:"minutes"`

@@ -104,19 +104,22 @@ func TestWhatAForemanWouldSay(t *testing.T) {
 		id     check.ID
 		want   check.Level
 	}{
-		"13 % short is a risk":       {func(*Input) {}, "order.short", check.Care},
-		"a safe order":               {func(in *Input) { in.MostShort = known.Say(quantity.Percent(0.05)) }, "order.short", check.Good},
-		"little on top":              {func(in *Input) { in.Allowance = known.Say(quantity.Percent(0.02)) }, "order.allowance", check.Care},
-		"two hours of haul":          {func(in *Input) { in.Haul = known.Say(quantity.Hours(2)) }, "order.age", check.Stop},
-		"half an hour of haul":       {func(*Input) {}, "order.age", check.Good},
-		"nobody agreed a limit":      {func(*Input) {}, "order.time-agreed", check.Care},
-		"a limit agreed":             {func(in *Input) { in.TimeLimit = known.Say(quantity.Minutes(90)) }, "order.time-agreed", check.Good},
-		"a hot day":                  {func(in *Input) { in.AirTemp = known.Say(quantity.Fahrenheit(92)) }, "order.hot", check.Care},
-		"one truck for two loads":    {func(in *Input) { in.Trucks = known.Say(quantity.Number(1)) }, "order.trucks", check.Care},
-		"one truck leaves a gap":     {func(in *Input) { in.Trucks = known.Say(quantity.Number(1)) }, "order.gap", check.Care},
-		"two yards are a short load": {func(in *Input) { in.Area = known.Say(quantity.Of[quantity.Area](100, "ft2")) }, "order.short-load", check.Care},
-		"backing is a caution":       {func(*Input) {}, "order.backing", check.Care},
-		"a pump has its own caution": {func(in *Input) { in.Method = known.Say("line pump") }, "order.pump", check.Care},
+		"the old edition sets 90 min": {func(in *Input) { in.Edition = known.Say(oldDelivery) }, "order.time-agreed", check.Good},
+		"longer than the old edition": {func(in *Input) { in.Edition, in.TimeLimit = known.Say(oldDelivery), known.Say(quantity.Minutes(120)) }, "order.time-agreed", check.Care},
+		"the new edition sets none":   {func(in *Input) { in.Edition = known.Say(newDelivery) }, "order.time-agreed", check.Care},
+		"13 % short is a risk":        {func(*Input) {}, "order.short", check.Care},
+		"a safe order":                {func(in *Input) { in.MostShort = known.Say(quantity.Percent(0.05)) }, "order.short", check.Good},
+		"little on top":               {func(in *Input) { in.Allowance = known.Say(quantity.Percent(0.02)) }, "order.allowance", check.Care},
+		"two hours of haul":           {func(in *Input) { in.Haul = known.Say(quantity.Hours(2)) }, "order.age", check.Stop},
+		"half an hour of haul":        {func(*Input) {}, "order.age", check.Good},
+		"nobody agreed a limit":       {func(*Input) {}, "order.time-agreed", check.Care},
+		"a limit agreed":              {func(in *Input) { in.TimeLimit = known.Say(quantity.Minutes(90)) }, "order.time-agreed", check.Good},
+		"a hot day":                   {func(in *Input) { in.AirTemp = known.Say(quantity.Fahrenheit(92)) }, "order.hot", check.Care},
+		"one truck for two loads":     {func(in *Input) { in.Trucks = known.Say(quantity.Number(1)) }, "order.trucks", check.Care},
+		"one truck leaves a gap":      {func(in *Input) { in.Trucks = known.Say(quantity.Number(1)) }, "order.gap", check.Care},
+		"two yards are a short load":  {func(in *Input) { in.Area = known.Say(quantity.Of[quantity.Area](100, "ft2")) }, "order.short-load", check.Care},
+		"backing is a caution":        {func(*Input) {}, "order.backing", check.Care},
+		"a pump has its own caution":  {func(in *Input) { in.Method = known.Say("line pump") }, "order.pump", check.Care},
 	} {
 		if got := level(designed(t, c.change), c.id); got != c.want {
 			t.Errorf("%s: %s is %q, not %q", name, c.id, got, c.want)

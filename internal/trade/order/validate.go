@@ -77,6 +77,9 @@ func (in Input) wholes(v *bounds.List) {
 	if in.Method.Given() {
 		v.Word("method", in.Method, methods...)
 	}
+	if in.Edition.Given() {
+		v.Word("delivery_rule", in.Edition, oldDelivery, newDelivery)
+	}
 	if in.Seed < 0 {
 		v.Add("seed", fmt.Sprint(in.Seed), "cannot be.", "Type a whole number from 0.")
 	}
