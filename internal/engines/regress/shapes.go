@@ -5,19 +5,17 @@ package regress
 // itself is worked out.
 type reader struct {
 	shape Shape
+	near  float64 // below it the shape itself is worked out
 	far   float64 // beyond it the shape is below 2e-5 and taken as nothing
 	table [][2]float64
 }
 
-const (
-	tableStep = 1.0 / 16 // of the squared distance
-	tooNear   = 0.5
-)
+const tableStep = 1.0 / 16 // of the squared distance
 
-var readers = map[Shape]*reader{Gaussian: newReader(Gaussian, 22), Matern52: newReader(Matern52, 52), Matern32: newReader(Matern32, 66)}
+var readers = map[Shape]*reader{Gaussian: newReader(Gaussian, 0, 22), Matern52: newReader(Matern52, 0.5, 52), Matern32: newReader(Matern32, 0.5, 66)}
 
-func newReader(s Shape, far float64) *reader {
-	r := &reader{shape: s, far: far}
+func newReader(s Shape, near, far float64) *reader {
+	r := &reader{shape: s, near: near, far: far}
 	for q := 0.0; q <= far+2*tableStep; q += tableStep {
 		value, slope := s.of(q)
 		r.table = append(r.table, [2]float64{value, slope * tableStep})
@@ -27,7 +25,7 @@ func newReader(s Shape, far float64) *reader {
 
 // at is the shape at squared distance q, from zero to far.
 func (r *reader) at(q float64) float64 {
-	if q < tooNear {
+	if q < r.near {
 		value, _ := r.shape.of(q)
 		return value
 	}
