@@ -239,8 +239,8 @@ func (d *design) trucks() {
 	w.Answer(working.Step{Name: "largest_load", Says: "largest load", Value: quantity.Show(largest, quantity.AsVolume), From: []string{"loads"}, Source: sources.Arithmetic})
 	rate := working.Given(w, "placing_rate", "", "what the crew places", in.Rate, quantity.AsVolumeRate)
 	if len(loads) > 1 {
-		d.r.Spacing = spacingOf(run.discharge(largest))
-		w.Answer(working.Step{Name: "spacing", Says: "between trucks", Formula: "load / placing rate, down to 5 min", Value: quantity.Show(d.r.Spacing, quantity.AsMinutes),
+		d.r.Spacing = spacingOf(run.discharge(largest), len(loads))
+		w.Answer(working.Step{Name: "spacing", Says: "between trucks", Formula: "load / placing rate, down to 5 min, or to 1 min where many loads would queue", Value: quantity.Show(d.r.Spacing, quantity.AsMinutes),
 			From: []string{"largest_load", rate}, Source: sources.CommonPractice})
 	}
 	d.r.Cycle = run.Cycle(largest)
@@ -262,13 +262,27 @@ func (d *design) trucks() {
 	d.delivery(run)
 }
 
-// spacingOf rounds a spacing down to five minutes, so that a truck waits a little rather than the crew.
-func spacingOf(discharge quantity.Time) quantity.Time {
-	if down := quantity.Time(math.Floor(float64(discharge/fiveMinutes)+1e-9)) * fiveMinutes; down > 0 {
-		return down
+// spacingOf rounds the time a load takes down to five minutes, so that a truck waits a little rather than the crew; over many loads
+// these waits add up, so where the last truck would wait more than mostQueued it is rounded down to a minute.
+func spacingOf(discharge quantity.Time, loads int) quantity.Time {
+	down := func(step quantity.Time) quantity.Time {
+		return quantity.Time(math.Floor(float64(discharge/step)+1e-9)) * step
 	}
-	return discharge
+	spacing := down(fiveMinutes)
+	if quantity.Time(loads-1)*(discharge-spacing) > mostQueued {
+		spacing = down(oneMinute)
+	}
+	if spacing <= 0 {
+		return discharge
+	}
+	return spacing
 }
+
+// mostQueued is how long the last truck of the day may wait for spacings that are easy to say. Source: our rule.
+const (
+	mostQueued quantity.Time = 10 * 60
+	oneMinute  quantity.Time = 60
+)
 
 // delivery puts the day's figures on the sheet: the end, the oldest concrete, gaps, fees and chances.
 func (d *design) delivery(run Delivery) {

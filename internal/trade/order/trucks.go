@@ -118,7 +118,7 @@ func (d Delivery) Younger(loads []quantity.Volume, increment, least quantity.Vol
 		if len(more) > len(loads) && more[len(more)-1] < least {
 			break
 		}
-		plan := d.Timeline(more, spacingOf(d.discharge(more[0])), len(more))
+		plan := d.Timeline(more, spacingOf(d.discharge(more[0]), len(more)), len(more))
 		if most(plan, func(l Load) quantity.Time { return l.Age }).Age <= oldest {
 			return more
 		}

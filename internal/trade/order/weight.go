@@ -39,7 +39,13 @@ func (d *design) weight() {
 // weightCheck holds the truck against what the way in may carry; where nobody said that, it says what the truck puts on the ground.
 func (d *design) weightCheck() check.Check {
 	in, u := d.in, d.in.Units
-	mass := func(m quantity.Mass) string { return quantity.Show(m, quantity.AsMass).String(u) }
+	mass := func(m quantity.Mass) string { // nobody knows a truck closer than to 100 lb
+		step := quantity.Of[quantity.Mass](100, "lb")
+		if u == quantity.Metric {
+			step = 50
+		}
+		return quantity.Show(quantity.Mass(math.Round(float64(m/step)))*step, quantity.AsMass).String(u)
+	}
 	truck := quantity.Show(d.r.TruckWeight, quantity.AsMass)
 	if in.WayLimit.Given() {
 		then := "Stay on the street, plank the way, or barrow and pump."

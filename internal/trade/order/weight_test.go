@@ -52,6 +52,20 @@ func TestASmallerLoadKeepsTheLimitAndTheNextDoesNot(t *testing.T) {
 	})
 }
 
+// TestManyLoadsDoNotQueue: the last truck waits no longer than the first ones' spacing lets it.
+func TestManyLoadsDoNotQueue(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		discharge, loads := quantity.Minutes(rapid.Float64Range(0.5, 120).Draw(t, "discharge")), rapid.IntRange(2, 30).Draw(t, "loads")
+		spacing := spacingOf(discharge, loads)
+		if spacing <= 0 || spacing > discharge+1e-6 {
+			t.Fatalf("%v of %v", spacing, discharge)
+		}
+		if queued := quantity.Time(loads-1) * (discharge - spacing); queued > mostQueued+quantity.Time(loads)*oneMinute {
+			t.Fatalf("the last of %d waits %v min", loads, queued.Minutes())
+		}
+	})
+}
+
 func TestLoadsAreSplitFurtherWhenThatAloneKeepsThemYoung(t *testing.T) {
 	run := Delivery{Rate: quantity.Of[quantity.VolumeRate](10, "yd3/h"), Batch: quantity.Minutes(10), Haul: quantity.Minutes(30), SetUp: quantity.Minutes(5), Wash: quantity.Minutes(10)}
 	step, least, limit := quarter(quantity.US), quantity.CubicYards(4), quantity.Minutes(90)
