@@ -38,11 +38,11 @@ func TestLaboratoryTablesAreRefusedWithTheirPlace(t *testing.T) {
 		{"name,cylinder_1\nA,3000\nB,-1\n", "lab.csv:3:3: lab: cylinder `-1`: "},
 		{"name,cylinder_1\nA,30,31\n", "lab.csv:2:1: lab `A,30,31`: has 3 cells; the header has 2."},
 		{"name,cylinder_1\nA,NaN\n", "lab.csv:2:3: lab: cylinder `NaN`: "},
-		{"name,cylinder_1\nA,31\n", "lab.csv:2:3: lab: cylinder 31 psi? Use 31 MPa"},          // MPa in a US job
-		{"name,cylinder_1\nA,9999999\n", "lab.csv:2:3: lab"},            // no concrete
-		{"age_days,cylinder_1\n-7,3000\n", "lab.csv:2:1: lab: age_days `-7`: "},   // before it was cast
-		{"day,cylinder_1\nsometime,3000\n", "lab.csv:2:1: lab"},         // no day
-		{"name,cylinder_1\n\"A\"B,3000\n", "cannot be read as a table"}, // quotes
+		{"name,cylinder_1\nA,31\n", "lab.csv:2:3: lab: cylinder 31 psi? Use 31 MPa"}, // MPa in a US job
+		{"name,cylinder_1\nA,9999999\n", "lab.csv:2:3: lab"},                         // no concrete
+		{"age_days,cylinder_1\n-7,3000\n", "lab.csv:2:1: lab: age_days `-7`: "},      // before it was cast
+		{"day,cylinder_1\nsometime,3000\n", "lab.csv:2:1: lab"},                      // no day
+		{"name,cylinder_1\n\"A\"B,3000\n", "cannot be read as a table"},              // quotes
 	} {
 		folder := t.TempDir()
 		if err := os.WriteFile(filepath.Join(folder, "lab.csv"), []byte(c.table), 0o600); err != nil {
