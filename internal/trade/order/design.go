@@ -228,7 +228,7 @@ func (d *design) trucks() {
 	fewest := Split(d.r.Yards, in.Capacity.Value, d.increment().Value)
 	run := Delivery{Rate: in.Rate.Value, Batch: in.Batch.Value, Haul: in.Haul.Value, SetUp: in.SetUp.Value, Wash: in.Wash.Value}
 	capacity := working.Given(w, "truck_holds", "", "what a truck brings", in.Capacity, quantity.AsVolume)
-	loads := run.Younger(fewest, d.increment().Value, in.ShortBelow.Value, in.TimeLimit.Value)
+	loads := run.Younger(fewest, d.increment().Value, in.TimeLimit.Value)
 	formula := "order / what a truck brings, up"
 	if len(loads) > len(fewest) {
 		formula += fmt.Sprintf(", and %d more so that none is too old at the chute", len(loads)-len(fewest))

@@ -68,21 +68,21 @@ func TestManyLoadsDoNotQueue(t *testing.T) {
 
 func TestLoadsAreSplitFurtherWhenThatAloneKeepsThemYoung(t *testing.T) {
 	run := Delivery{Rate: quantity.Of[quantity.VolumeRate](10, "yd3/h"), Batch: quantity.Minutes(10), Haul: quantity.Minutes(30), SetUp: quantity.Minutes(5), Wash: quantity.Minutes(10)}
-	step, least, limit := quarter(quantity.US), quantity.CubicYards(4), quantity.Minutes(90)
+	step, limit := quarter(quantity.US), quantity.Minutes(90)
 	two := Split(quantity.CubicYards(16), quantity.CubicYards(9), step)
-	if got := run.Younger(two, step, least, limit); len(got) != 3 {
+	if got := run.Younger(two, step, limit); len(got) != 3 {
 		t.Errorf("two loads of 8 yd3 are 93 min old at the end, three of 5 1/3 are not: %v", got)
 	}
-	if got := run.Younger(two, step, quantity.CubicYards(6), limit); len(got) != 2 {
-		t.Errorf("three loads fall below the short-load limit: %v", got)
+	if one := []quantity.Volume{step}; len(run.Younger(one, step, quantity.Minutes(40))) != 1 {
+		t.Error("the smallest load cannot be split")
 	}
 	far := run
 	far.Haul = quantity.Minutes(85)
-	if got := far.Younger(two, step, least, limit); len(got) != 2 {
+	if got := far.Younger(two, step, limit); len(got) != 2 {
 		t.Errorf("no split helps where the haul alone takes the time: %v", got)
 	}
 	sum := quantity.Volume(0)
-	for _, l := range run.Younger(two, step, least, limit) {
+	for _, l := range run.Younger(two, step, limit) {
 		sum += l
 	}
 	if math.Abs(float64(sum-quantity.CubicYards(16))) > 1e-9 {
