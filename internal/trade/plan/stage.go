@@ -71,7 +71,7 @@ type row[I any, R reporter] struct {
 	defaults func() I                              // the starting guesses
 	link     func(in *I, j *job.Job, from Results) // values of earlier stages
 	design   func(I) (R, error)
-	pictures func(I, R) []drawing.Picture
+	pictures func(I, R) []drawing.Picture // nil: it draws nothing
 }
 
 func (s row[I, R]) stage() Stage {
@@ -135,7 +135,9 @@ func (s row[I, R]) answer(in I) (report Report) {
 	}
 	answer := result.Report()
 	report.Result, report.Working, report.Checks = result, answer.Working, answer.Checks
-	report.pictures = func() []drawing.Picture { return s.pictures(in, result) }
+	if s.pictures != nil {
+		report.pictures = func() []drawing.Picture { return s.pictures(in, result) }
+	}
 	return report
 }
 

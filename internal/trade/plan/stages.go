@@ -117,7 +117,7 @@ var table = []Stage{
 	row[record.Input, record.Result]{
 		name: "record", question: "What did we do, and what is missing from the record?", needs: []string{"slab", "price"},
 		section: func(j *job.Job) *record.Input { return &j.Record }, keep: func(r *Results, _ record.Input, v record.Result) { r.Record = v },
-		defaults: record.Defaults, link: linkRecord, design: record.Design, pictures: none[record.Input, record.Result],
+		defaults: record.Defaults, link: linkRecord, design: record.Design,
 	}.stage(),
 	row[hold.Input, hold.Result]{
 		name: "hold", question: "Will it hold, worked out on the real panels?", needs: []string{"slab", "joints"}, deep: true,
