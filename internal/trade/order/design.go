@@ -228,7 +228,9 @@ func (d *design) trucks() {
 	fewest := Split(d.r.Yards, in.Capacity.Value, d.increment().Value)
 	run := Delivery{Rate: in.Rate.Value, Batch: in.Batch.Value, Haul: in.Haul.Value, SetUp: in.SetUp.Value, Wash: in.Wash.Value}
 	capacity := working.Given(w, "truck_holds", "", "what a truck brings", in.Capacity, quantity.AsVolume)
-	loads := run.Younger(fewest, d.increment().Value, in.TimeLimit.Value)
+	loads := run.Younger(fewest, d.increment().Value, in.TimeLimit.Value, func(split []quantity.Volume) bool {
+		return d.fees(split) <= d.fees(fewest)+in.ShortFee.Value // one more fee is the cheaper fault than a load turned away
+	})
 	formula := "order / what a truck brings, up"
 	if len(loads) > len(fewest) {
 		formula += fmt.Sprintf(", and %d more so that none is too old at the chute", len(loads)-len(fewest))
@@ -278,6 +280,22 @@ func spacingOf(discharge quantity.Time, loads int) quantity.Time {
 	return spacing
 }
 
+// fees are the short-load fees of loads.
+func (d *design) fees(loads []quantity.Volume) (sum quantity.Money) {
+	for _, l := range loads {
+		sum += ShortLoadFee(l, d.in.ShortBelow.Value, d.in.ShortFee.Value, 0)
+	}
+	return sum
+}
+
+func loadsOf(plan []Load) []quantity.Volume {
+	out := make([]quantity.Volume, len(plan))
+	for i, l := range plan {
+		out[i] = l.Volume
+	}
+	return out
+}
+
 // mostQueued is how long the last truck of the day may wait for spacings that are easy to say. Source: our rule.
 const (
 	mostQueued quantity.Time = 10 * 60
@@ -292,9 +310,7 @@ func (d *design) delivery(run Delivery) {
 	w.Answer(working.Step{Name: "placing_time", Says: "from the first truck to the last of the concrete", Value: quantity.Show(last.Ends, quantity.AsMinutes), From: d.spaced("largest_load", "placing_rate", "trucks"), Source: sources.Arithmetic})
 	w.Answer(working.Step{Name: "oldest", Says: "oldest concrete at the chute", Formula: "end of discharge - start of batching", Value: quantity.Show(d.oldest().Age, quantity.AsMinutes), From: []string{"placing_time", "batching", "haul"}, Source: sources.Arithmetic})
 	w.Answer(working.Step{Name: "longest_gap", Says: "longest the crew waits between loads", Value: quantity.Show(d.widest().Gap, quantity.AsMinutes), From: d.spaced("trucks"), Source: sources.Arithmetic})
-	for _, l := range d.r.Loads {
-		d.r.Fees += ShortLoadFee(l.Volume, in.ShortBelow.Value, in.ShortFee.Value, 0)
-	}
+	d.r.Fees = d.fees(loadsOf(d.r.Loads))
 	w.Answer(working.Step{Name: "short_load_fees", Says: "short-load fees", Value: quantity.Show(d.r.Fees, quantity.AsMoney), Source: sources.CommonPractice,
 		From: []string{"loads", working.Given(w, "short_load_below", "", "loads below this cost a fee", in.ShortBelow, quantity.AsVolume), working.Given(w, "short_load_fee", "", "the plant's short-load fee", in.ShortFee, quantity.AsMoney)}})
 	limits := Limits{Gap: d.gapLimit(), Age: in.TimeLimit.Value, FreeTime: in.FreeTime.Value, WaitRate: in.WaitPrice.Value}

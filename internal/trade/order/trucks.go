@@ -107,15 +107,15 @@ func (d Delivery) place(l *Load, free quantity.Time) {
 	l.Home = l.Washed + d.Haul
 }
 
-// Younger is loads split over one or two more when that alone keeps all concrete within an age at the end of its discharge; else the
-// loads as they are. A short-load fee is the cheaper fault than a load turned away.
-func (d Delivery) Younger(loads []quantity.Volume, increment quantity.Volume, oldest quantity.Time) []quantity.Volume {
+// Younger is loads split over one or two more when that alone keeps all concrete within an age at the end of its discharge, and the
+// split is one that worth says is worth it; else the loads as they are.
+func (d Delivery) Younger(loads []quantity.Volume, increment quantity.Volume, oldest quantity.Time, worth func(split []quantity.Volume) bool) []quantity.Volume {
 	units := 0.0
 	for _, l := range loads {
 		units += math.Round(float64(l / increment))
 	}
 	for more := loads; len(more) <= len(loads)+2; more = shares(int(units), len(more)+1, increment) {
-		if more[len(more)-1] <= 0 {
+		if len(more) > len(loads) && (more[len(more)-1] <= 0 || !worth(more)) {
 			break
 		}
 		plan := d.Timeline(more, spacingOf(d.discharge(more[0]), len(more)), len(more))

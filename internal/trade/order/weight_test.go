@@ -70,19 +70,23 @@ func TestLoadsAreSplitFurtherWhenThatAloneKeepsThemYoung(t *testing.T) {
 	run := Delivery{Rate: quantity.Of[quantity.VolumeRate](10, "yd3/h"), Batch: quantity.Minutes(10), Haul: quantity.Minutes(30), SetUp: quantity.Minutes(5), Wash: quantity.Minutes(10)}
 	step, limit := quarter(quantity.US), quantity.Minutes(90)
 	two := Split(quantity.CubicYards(16), quantity.CubicYards(9), step)
-	if got := run.Younger(two, step, limit); len(got) != 3 {
+	any := func([]quantity.Volume) bool { return true }
+	if got := run.Younger(two, step, limit, func([]quantity.Volume) bool { return false }); len(got) != 2 {
+		t.Errorf("a split that is not worth it is not made: %v", got)
+	}
+	if got := run.Younger(two, step, limit, any); len(got) != 3 {
 		t.Errorf("two loads of 8 yd3 are 93 min old at the end, three of 5 1/3 are not: %v", got)
 	}
-	if one := []quantity.Volume{step}; len(run.Younger(one, step, quantity.Minutes(40))) != 1 {
+	if one := []quantity.Volume{step}; len(run.Younger(one, step, quantity.Minutes(40), any)) != 1 {
 		t.Error("the smallest load cannot be split")
 	}
 	far := run
 	far.Haul = quantity.Minutes(85)
-	if got := far.Younger(two, step, limit); len(got) != 2 {
+	if got := far.Younger(two, step, limit, any); len(got) != 2 {
 		t.Errorf("no split helps where the haul alone takes the time: %v", got)
 	}
 	sum := quantity.Volume(0)
-	for _, l := range run.Younger(two, step, limit) {
+	for _, l := range run.Younger(two, step, limit, any) {
 		sum += l
 	}
 	if math.Abs(float64(sum-quantity.CubicYards(16))) > 1e-9 {
