@@ -47,12 +47,20 @@ func (r Rig) on(obstacles []Obstacle) *ground {
 // axleReach is how far a trailer's wheels stand ahead of the middle of their group and behind it, m: two axles.
 const axleReach = 0.8
 
-// kept is what stands over one axle: the body, and its wheels where something stops wheels only.
-func (g *ground) kept(i int) []*bodyOn {
+// layers is how many things over one axle are held against obstacles: the body, and its wheels where something stops wheels only.
+func (g *ground) layers() int {
 	if len(g.wheels) == 0 {
-		return []*bodyOn{&g.bodies[i]}
+		return 1
 	}
-	return []*bodyOn{&g.bodies[i], &g.wheels[i]}
+	return 2
+}
+
+// layer is one of them over one axle, the body first.
+func (g *ground) layer(i, which int) *bodyOn {
+	if which == 0 {
+		return &g.bodies[i]
+	}
+	return &g.wheels[i]
 }
 
 // clear says whether what stands over one axle keeps a margin to everything, and about how much room it has.
@@ -142,7 +150,8 @@ func (g *ground) exact(p Pose, cap float64) (d float64, owner, body int) {
 	n, at, cos, sin := g.rig.axles(p)
 	d, owner = cap, -1
 	for i := range n {
-		for _, b := range g.kept(i) {
+		for which := range g.layers() {
+			b := g.layer(i, which)
 			if b.least(at[i].X, at[i].Y, cos[i], sin[i]) >= d {
 				continue
 			}
@@ -219,7 +228,8 @@ func (g *ground) nearest(t Tight) geometry.Point {
 		which = 1
 	}
 	best, near := math.Inf(1), t.At.At
-	for _, body := range g.kept(which) {
+	for layer := range g.layers() {
+		body := g.layer(which, layer)
 		b := body.body.box(at[which], cos[which], sin[which])
 		for _, k := range body.crowd.parts {
 			if k.owner != t.Obstacle {
