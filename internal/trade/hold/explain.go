@@ -54,6 +54,7 @@ func explain(r *Result, in Input, m *model) {
 	for _, c := range r.Changes {
 		w.Show(working.Step{Name: "with_" + stepName(c.Name), Says: "worst share of what is allowed with " + c.Says, Value: quantity.Plain(c.Utilisation, quantity.AsPercent), From: []string{worst}, Source: sources.PlateElements})
 	}
+	explainMixer(w, in, r.Mixer)
 	w.Show(working.Step{Name: "unknowns", Says: "unknowns of the last solution", Value: quantity.Counted(r.Unknowns), Source: sources.PlateElements})
 	w.Show(working.Step{Name: "imbalance", Says: "largest share of force, moment or energy missing in it", Value: quantity.Plain(r.Balance, quantity.AsRatio), Source: sources.PlateElements})
 	if in.Finest.Value {
@@ -88,17 +89,14 @@ func explainCase(w *working.Sheet, c Case) {
 
 // checks is what a careful foreman says of it.
 func checks(in Input, r Result) []check.Check {
-	out := []check.Check{verdict(in, r), chanceCheck(r)}
+	out := append([]check.Check{verdict(in, r), chanceCheck(r)}, mixerChecks(in, r.Mixer)...)
 	if in.Finest.Value {
 		out = append(out, check.AtMost("hold.mesh", quantity.Plain(r.Accuracy, quantity.AsPercent), quantity.Plain(mostChange, quantity.AsPercent), check.Care,
 			"On a mesh twice as fine the worst stress moves "+percent(r.Accuracy)+".",
 			"On a mesh twice as fine the worst stress moves "+percent(r.Accuracy)+": an inward corner, where it has no bound, or a mesh too coarse.", sources.PlateElements, "Cut a joint into the inward corner."))
 	}
-	for i, c := range r.Corners {
-		if slices.ContainsFunc(r.Corners[:i], func(o Inward) bool { return o.Panel == c.Panel }) {
-			continue
-		}
-		out = append(out, check.Check{ID: "hold.inward-corner", Level: check.Care, Says: fmt.Sprintf("Panel %d turns inward without a joint: expect a diagonal crack from each such corner.", c.Panel),
+	if len(r.Corners) > 0 {
+		out = append(out, check.Check{ID: "hold.inward-corner", Level: check.Care, Says: inwardSays(r.Corners) + " inward without a joint: expect a diagonal crack from each such corner.",
 			Source: sources.PlateElements, Then: []string{"End a joint in the corner.", "Put two bars across it."}})
 	}
 	if r.JacksByCuts {
@@ -112,6 +110,21 @@ func checks(in Input, r Result) []check.Check {
 		}
 	}
 	return append(out, check.Caution("hold.engineer", "This is a plan, not a sealed design: where the slab is a structure or carries a building, local code and a licensed engineer decide.", sources.CommonPractice))
+}
+
+// inwardSays names the panels that turn inward, each once.
+func inwardSays(corners []Inward) string {
+	var panels []string
+	for _, c := range corners {
+		if n := fmt.Sprint(c.Panel); !slices.Contains(panels, n) {
+			panels = append(panels, n)
+		}
+	}
+	if len(panels) == 1 {
+		return "Panel " + panels[0] + " turns"
+	}
+	last := len(panels) - 1
+	return "Panels " + strings.Join(panels[:last], ", ") + " and " + panels[last] + " turn"
 }
 
 // mostChange is how far a halved mesh may move the worst stress before a person is told; farAbove how far a solved stress may

@@ -49,6 +49,10 @@ type Input struct {
 	BetterSupport   known.Subgrade `yaml:"better_support" says:"support with more stone under the slab, to compare" unit:"pci|MPa/m"`
 	DowelStiffness  known.Ratio    `yaml:"dowel_stiffness" says:"stiffness of the joints with dowels over k l, to compare"`
 	ClosedForms     []ClosedForm   `yaml:"closed_forms" says:"what closed forms say, to compare"`
+	Mixer           []Print        `yaml:"mixer" says:"the loaded concrete truck that must drive on the young slab"`
+	MixerAge        known.Time     `yaml:"mixer_age" says:"age of the slab then" unit:"d" usual:"3..90" show:"days"`
+	MixerElasticity known.Stress   `yaml:"mixer_elasticity" says:"modulus of elasticity at that age" unit:"ksi|GPa" usual:"2000..6000|14..42" show:"modulus"`
+	MixerFlexural   known.Stress   `yaml:"mixer_flexural_strength" says:"modulus of rupture at that age" unit:"psi|MPa" usual:"250..900|1.7..6.2"`
 	ByClosedForm    []ClosedUse    `yaml:"by_closed_form" says:"what closed forms say of each thickness, to compare"`
 	Finest          known.Truth    `yaml:"finest" says:"solve the worst place twice, the second time on a mesh twice as fine"`
 	InfluencePlaces known.Truth    `yaml:"influence" says:"tell what the vehicle does at every place it was put"`
@@ -137,6 +141,7 @@ type Result struct {
 	Balance     float64         `json:"balance"` // largest share of force, moment or energy that is missing in any solution shown
 	Stress      Map             `json:"stress_map"`
 	Sink        Map             `json:"sink_map"`
+	Mixer       *Case           `json:"mixer,omitempty"` // the loaded concrete truck on the young slab
 	Corners     []Inward        `json:"inward_corners"`  // without a joint
 	JacksByCuts bool            `json:"jacks_by_joints"` // jacks find no place where all keep away from joints
 	Radius      quantity.Length `json:"radius"`          // of relative stiffness
@@ -185,10 +190,13 @@ func DesignWithin(ctx context.Context, in Input) (Result, error) {
 // weigh looks at what the worst cases do otherwise: on a finer mesh, on another slab, and as ground and concrete may fall out.
 func (m *model) weigh(ctx context.Context, p *plates, r *Result) error {
 	worst := gravest(r.Cases)
-	err := atOnce(3, func(i int) (err error) {
+	err := atOnce(4, func(i int) (err error) {
 		switch i {
 		case 0:
 			return m.look(ctx, p, r)
+		case 3:
+			r.Mixer, err = m.mixer(ctx)
+			return err
 		case 1:
 			r.Changes, err = m.changes(ctx, p, worst)
 			return err

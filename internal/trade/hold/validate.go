@@ -43,6 +43,7 @@ func (in Input) Validate() check.Faults {
 	var f check.Faults
 	in.validateNumbers(&f)
 	in.validatePrints(&f)
+	in.validateMixer(&f)
 	in.validatePanels(&f)
 	return f
 }
@@ -66,7 +67,7 @@ func (in Input) validateNumbers(f *check.Faults) {
 	within(f, in.DawnCold, bounds{field: "dawn_difference", low: 0, high: 40, why: "is outside 0 to 40 K (72 °F); the side is in its name, so no minus.", typed: "Type 17 °F."})
 	for i, c := range in.ByClosedForm {
 		if !(c.Thickness > 0 && c.Utilisation >= 0) || math.IsInf(c.Utilisation, 0) || math.IsInf(float64(c.Thickness), 0) {
-			*f = append(*f, check.Fault{Field: fmt.Sprintf("by_closed_form[%d]", i), Why: "is no thickness with a share of what is allowed.", Type: "Type both, such as {thickness: 6 in, utilisation: 0.8}, or leave it out."})
+			*f = append(*f, check.Fault{Field: fmt.Sprintf("by_closed_form[%d]", i+1), Why: "is no thickness with a share of what is allowed.", Type: "Type both, such as {thickness: 6 in, utilisation: 0.8}, or leave it out."})
 		}
 	}
 	for _, s := range []struct {
@@ -79,16 +80,30 @@ func (in Input) validateNumbers(f *check.Faults) {
 	within(f, in.JackClearance, bounds{field: "jack_clearance", low: 0, high: 20, why: "cannot be: a pad across the slab's edge would lose load.", typed: "Type 0 or more, such as 24 in."})
 }
 
+func (in Input) validateMixer(f *check.Faults) {
+	if len(in.Mixer) == 0 {
+		return
+	}
+	validatePrints(f, "mixer", in.Mixer)
+	within(f, in.MixerAge, bounds{field: "mixer_age", low: 0.5 * 86400, high: 6.4e8, why: "is too young to carry anything, or no age.", typed: "Type days, such as 7."})
+	within(f, in.MixerElasticity, bounds{field: "mixer_elasticity", low: 5e9, high: 80e9, why: "is outside 5 to 80 GPa: ksi typed as psi?", typed: "Type it, such as 3000 ksi."})
+	within(f, in.MixerFlexural, bounds{field: "mixer_flexural_strength", low: 1e6, high: 15e6, why: "is outside 1 to 15 MPa (145 to 2,200 psi): the compressive strength typed instead?", typed: "Type it, such as 400 psi."})
+}
+
 func (in Input) validatePrints(f *check.Faults) {
 	if len(in.Prints) == 0 {
 		*f = append(*f, check.Fault{Field: "prints", Why: "is empty: nothing stands on the slab.", Type: "Give a tyre or a pad: where it is, its force, and the two sides of its print."})
 	}
-	if len(in.Prints) > mostPrints {
-		*f = append(*f, check.Fault{Field: "prints", Given: fmt.Sprint(len(in.Prints)), Why: "are more prints than one vehicle has.", Type: fmt.Sprintf("Give up to %d.", mostPrints)})
+	validatePrints(f, "prints", in.Prints)
+}
+
+func validatePrints(f *check.Faults, field string, prints []Print) {
+	if len(prints) > mostPrints {
+		*f = append(*f, check.Fault{Field: field, Given: fmt.Sprint(len(prints)), Why: "are more prints than one vehicle has.", Type: fmt.Sprintf("Give up to %d.", mostPrints)})
 	}
-	for i, p := range in.Prints {
+	for i, p := range prints {
 		bad := func(why, typed string) {
-			*f = append(*f, check.Fault{Field: fmt.Sprintf("prints[%d]", i+1), Given: p.Name, Why: why, Type: typed})
+			*f = append(*f, check.Fault{Field: fmt.Sprintf("%s[%d]", field, i+1), Given: p.Name, Why: why, Type: typed})
 		}
 		if !(p.Force >= 10 && p.Force <= 1e6) {
 			bad("presses with a force outside 10 N to 1 MN.", "Type its force, such as 2000 lb.")

@@ -8,17 +8,22 @@ import (
 	"slabwright/internal/trade/hold"
 	"slabwright/internal/trade/job"
 	"slabwright/internal/trade/known"
+	"slabwright/internal/trade/slab"
 )
 
 // linkHold lays the slab stage's vehicle on the panels the joints stage makes.
 func linkHold(in *hold.Input, j *job.Job, from Results) {
 	in.Units = j.Units
-	in.Panels, in.Prints, in.ClosedForms = nil, nil, nil
+	in.Panels, in.ClosedForms = nil, nil
 	for _, p := range from.Joints.Panels {
 		in.Panels = append(in.Panels, hold.Panel{Number: p.Number, Outline: p.Outline})
 	}
-	for _, c := range from.Slab.Contacts {
-		in.Prints = append(in.Prints, hold.Print{Name: c.Name, At: c.At, Force: c.Force, Along: c.Along, Wide: c.Wide, Post: c.Post})
+	in.Prints, in.Mixer = printsOf(from.Slab.Contacts), nil
+	if mixer := from.Slab.Deeper.Mixer; mixer != nil {
+		in.Mixer = printsOf(mixer.Contacts)
+		known.Feed(&in.MixerAge, mixer.Age, "slab.mixer_age")
+		known.Feed(&in.MixerElasticity, mixer.Elasticity, "slab.elasticity")
+		known.Feed(&in.MixerFlexural, mixer.Flexural, "slab.flexural_strength")
 	}
 	for _, c := range from.Slab.Chosen.Cases {
 		if c.Wheel > 0 {
@@ -47,6 +52,13 @@ func linkHold(in *hold.Input, j *job.Job, from Results) {
 	known.Feed(&in.SafetyRare, deeper.SafetyRare, "slab.safety_rare")
 	known.Feed(&in.WheelClearance, deeper.EdgeClearance, "slab.edge_clearance")
 	known.Feed(&in.JackClearance, deeper.JackClearance, "slab.jack_clearance")
+}
+
+func printsOf(contacts []slab.Contact) (out []hold.Print) {
+	for _, c := range contacts {
+		out = append(out, hold.Print{Name: c.Name, At: c.At, Force: c.Force, Along: c.Along, Wide: c.Wide, Post: c.Post})
+	}
+	return out
 }
 
 // place is how the check on the real panels calls a case of the slab stage: what there is a joint is here the lane over it.

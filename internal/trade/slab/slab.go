@@ -172,6 +172,15 @@ type Deeper struct {
 	SafetyRare     quantity.Ratio           `json:"safety_rare"`
 	EdgeClearance  quantity.Length          `json:"edge_clearance"`
 	JackClearance  quantity.Length          `json:"jack_clearance"`
+	Mixer          *Mixer                   `json:"mixer,omitempty"` // a loaded concrete truck on the young slab, if one must
+}
+
+// Mixer is a loaded concrete truck and the slab at the age at which it must drive on it.
+type Mixer struct {
+	Age        quantity.Time   `json:"age"`
+	Contacts   []Contact       `json:"contacts"`
+	Elasticity quantity.Stress `json:"elasticity"`
+	Flexural   quantity.Stress `json:"flexural_strength"`
 }
 
 // Design finds the thickness: what the ground carries, what the concrete carries, what stands on it, and then every
@@ -223,6 +232,10 @@ func (m model) deeper(in Input, r Result) Deeper {
 		DayWarm: quantity.TempDiff(m.day), DawnCold: quantity.TempDiff(m.dawn),
 		SafetyWheels: quantity.Ratio(m.safety.wheels), SafetyPosts: quantity.Ratio(m.safety.posts), SafetyRare: quantity.Ratio(m.safety.rare),
 		EdgeClearance: in.EdgeClearance.Value, JackClearance: in.JackClearance.Value}
+	if in.MixerAge.Given() {
+		young := m.truckAtAge(in, in.MixerAge.Value)
+		d.Mixer = &Mixer{Age: in.MixerAge.Value, Contacts: young.wheels, Elasticity: quantity.Stress(young.elasticity), Flexural: quantity.Stress(young.rupture)}
+	}
 	if deeper, ok := withMoreBase(in); ok {
 		d.BetterSupport = quantity.SubgradeModulus(findGround(deeper).k)
 	}
