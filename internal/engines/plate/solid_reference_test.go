@@ -10,8 +10,10 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"runtime"
 	"strconv"
 	"strings"
+	"syscall"
 	"testing"
 	"time"
 )
@@ -35,12 +37,17 @@ func TestSolidReference(t *testing.T) {
 			t.Fatalf("%v\n%s", err, out)
 		}
 		took := time.Since(start)
+		var before, after runtime.MemStats
+		runtime.ReadMemStats(&before)
 		start = time.Now()
 		thin := c.thinPlate(t)
 		ours := time.Since(start)
+		runtime.ReadMemStats(&after)
+		// All that was ever asked for, an upper bound of what was held at once, against the most the program held.
+		held, most := float64(after.TotalAlloc-before.TotalAlloc), 1024*float64(run.ProcessState.SysUsage().(*syscall.Rusage).Maxrss)
 		got := lastDeflection(t, filepath.Join(dir, "slab.dat"))
-		t.Logf("%s h %g: program %.6f mm in %.2f s, record %.6f, thin plate %.6f in %.3f s: %.0f times faster",
-			c.where, c.thickness, got*1e3, took.Seconds(), c.deflection*1e3, thin*1e3, ours.Seconds(), took.Seconds()/ours.Seconds())
+		t.Logf("%s h %g: program %.6f mm in %.2f s, record %.6f, thin plate %.6f in %.3f s: %.0f times faster; %.0f MB against %.0f MB: %.0f times less",
+			c.where, c.thickness, got*1e3, took.Seconds(), c.deflection*1e3, thin*1e3, ours.Seconds(), took.Seconds()/ours.Seconds(), most/1e6, held/1e6, most/held)
 		if math.Abs(got-c.deflection) > 1e-4*c.deflection {
 			t.Errorf("%s: program %g, record %g", c.where, got, c.deflection)
 		}
