@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"slabwright/internal/engines/drawing"
+	"slabwright/internal/engines/quantity"
 	"slabwright/internal/trade/check"
 	"slabwright/internal/trade/job"
 	"slabwright/internal/trade/known"
@@ -93,6 +94,9 @@ func (s row[I, R]) within(r *run) Report {
 	in := s.defaults()
 	known.Merge(&in, s.section(r.job))
 	s.link(&in, r.job, r.results)
+	if r.job.Units == quantity.Metric {
+		known.InMetric(&in)
+	}
 	for _, w := range r.whatIfs {
 		if w.Stage == s.name {
 			known.Set(&in, w.Field, w.Value)
