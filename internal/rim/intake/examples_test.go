@@ -150,6 +150,9 @@ func FuzzSize(f *testing.F) {
 
 func FuzzForecast(f *testing.F) {
 	f.Add("time,air_f,humidity_pct,wind_mph\n2027-06-17T07:00-05:00,60,50,4\n")
+	f.Add("time    air_f  humidity_pct  wind_mph\n-----  ------\n9 pm    70  60%   12 mph\n 10 pm  na  0.1\"  4\n")
+	f.Add("  hour\u00a0 temp   rh  wind\n\n2027-06-17 07:00  60  50 4\n")
+	f.Add("time\tair_f\t\twind_mph\n\t\t\t\n")
 	f.Add("time,air,wind_kmh,cloud_share\n2027-06-17 07:00,,4,2\n")
 	f.Fuzz(func(t *testing.T, text string) {
 		if _, err := Forecast("forecast.csv", []byte(text), Reading{Zone: time.UTC}); err != nil && err.Error() == "" {

@@ -63,7 +63,7 @@ func readCloud(h *weather.Hour, text string, box quantity.Box) error {
 
 // Forecast reads an hourly forecast from a table: a header of column names with their units (time, air_f or air_c, dew_f or
 // humidity_pct, wind_mph, wind_kmh or wind_ms, cloud_pct, rain_in or rain_mm, rain_chance_pct) and one row an hour, parted by commas,
-// tabs, semicolons or bars. A time may be a clock alone: of the day asked about, then going on past midnight.
+// tabs, semicolons, bars or runs of spaces. A time may be a clock alone: of the day asked about, then going on past midnight.
 func Forecast(file string, src []byte, reading Reading) ([]weather.Hour, error) {
 	return table(forecastTable, file, src, reading)
 }

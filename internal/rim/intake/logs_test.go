@@ -24,6 +24,8 @@ func TestAPastedTableIsReadByTheClockPastMidnight(t *testing.T) {
 	for name, text := range map[string]string{
 		"commas": "time,air_f,humidity_pct,wind_mph\n9 pm,70,60,4\n11 pm,68,62,3\n1 am,66,70,3\n",
 		"tabs":   "time\tair_f\thumidity_pct\twind_mph\n21:00\t70\t60\t4\n23:00\t68\t62\t3\n01:00\t66\t70\t3\n",
+		"spaces": "time    air_f  humidity_pct  wind_mph\n------  -----  ------------  --------\n9 pm       70            60     4 mph\n11 pm      68            62         3\n   \n  1 am     66            70         3  \n",
+		"empty":  "time\tair_f\tcloud_pct\thumidity_pct\twind_mph\n21:00\t70\t\t60\t4\n23:00\t68\t\t62\t3\n01:00\t66\t\t70\t3\n",
 		"bars":   "time|air_f|humidity_pct|wind_mph\n9 pm|70|60|4\n11 pm|68|62|3\n1 am|66|70|3\n",
 	} {
 		hours, err := Forecast(name, []byte(text), reading)
@@ -58,11 +60,15 @@ func TestTheNightsTheClocksChange(t *testing.T) {
 func TestFaultsOfATableNameTheirLine(t *testing.T) {
 	reading := Reading{Zone: time.UTC}
 	for text, want := range map[string]string{
-		"time,air_f,humidity_pct,wind_mph\n2027-06-17 07:00,70,60,468\n":                       "f:2:24",
-		"time,air_f,humidity_pct,wind_mph\n2027-06-17 07:00,70,60,\n":                          "f:2:24",
-		"time,air_f,dew_f,wind_mph\n2027-06-17 07:00,70,80,4\n":                                "f:2:21",
-		"time,air_f,dew_f,humidity_pct,wind_mph\n2027-06-17 07:00,70,50,90,4\n":                "f:2:24",
-		"time,air_f,humidity_pct,wind_mph\n2027-06-17 07:00,70,60,4\n2027-06-17 06:00,1,1,1\n": "f:3:1",
+		"time,air_f,humidity_pct,wind_mph\n2027-06-17 07:00,70,60,468\n":                                     "f:2:24",
+		"time,air_f,humidity_pct,wind_mph\n2027-06-17 07:00,70,60,\n":                                        "f:2:24",
+		"time,air_f,dew_f,wind_mph\n2027-06-17 07:00,70,80,4\n":                                              "f:2:21",
+		"time,air_f,dew_f,humidity_pct,wind_mph\n2027-06-17 07:00,70,50,90,4\n":                              "f:2:24",
+		"time,air_f,humidity_pct,wind_mph\n2027-06-17 07:00,70,60,4\n2027-06-17 06:00,1,1,1\n":               "f:3:1",
+		"time              air_f  humidity_pct  wind_mph\n2027-06-17 07:00     70            60       468\n": "f:2:45",
+		"time              air_f  humidity_pct  wind_mph\n\n2027-06-17 07:00     70            60 4\n":       "f:3:1",
+		"time              air_f  humidity_pct  gusts\n2027-06-17 07:00     70            60       4\n":      "f:1:40",
+		"time              air_f  humidity_pct  wind_mph\n2027-06-17 07:00     70  sixty  4\n":               "f:2:26",
 	} {
 		if _, err := Forecast("f", []byte(text), reading); err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("%q: %v, not at %s", text, err, want)

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -46,6 +47,7 @@ type tableReader[T any] struct {
 	file    string
 	reading Reading
 	csv     *csv.Reader
+	spaced  bool         // cells are parted by runs of spaces
 	cells   []*column[T] // of each cell; nil: none
 	units   []string
 	time    int // the cell of the time
@@ -57,13 +59,20 @@ type tableReader[T any] struct {
 const manyFaults = 20
 
 // table reads a table: a header of column names with their units, and rows. Cells are parted as the header parts them: by commas,
-// tabs, semicolons or bars, as tables are saved and as they are pasted. Empty cells are unknown. Every fault names line and column.
+// tabs, semicolons or bars, as tables are saved and as they are pasted, else by runs of two or more spaces, as they are copied from a
+// screen: there a single space belongs to its cell ("9 pm"). Empty cells are unknown. Every fault names line and column.
 func table[T any](kind tableKind[T], file string, src []byte, reading Reading) ([]T, error) {
-	f := &tableReader[T]{tableKind: kind, file: file, reading: reading, time: -1, csv: csv.NewReader(bytes.NewReader(src))}
+	f := &tableReader[T]{tableKind: kind, file: file, reading: reading, time: -1}
 	if len(src) > MaxSize {
 		return nil, f.whole(nil, fmt.Sprintf("is larger than %d MB.", MaxSize>>20), "Give the part that is about this job.")
 	}
-	f.csv.TrimLeadingSpace, f.csv.Comment, f.csv.FieldsPerRecord, f.csv.Comma = true, '#', -1, parter(src)
+	mark := parter(src)
+	if f.spaced = mark == ' '; f.spaced {
+		src, mark = tabbed(src), '\t'
+	}
+	f.csv = csv.NewReader(bytes.NewReader(src))
+	f.csv.Comment, f.csv.FieldsPerRecord, f.csv.Comma = '#', -1, mark
+	f.csv.TrimLeadingSpace, f.csv.LazyQuotes = mark != '\t', f.spaced // an empty cell between tabs is not space; 0.1" is not a quotation
 	header, err := f.csv.Read()
 	if err != nil {
 		return nil, f.whole(err, "has no header row.", "Begin with: "+f.example)
@@ -80,7 +89,9 @@ func table[T any](kind tableKind[T], file string, src []byte, reading Reading) (
 		if err != nil {
 			return nil, f.whole(err, "cannot be read as a table.", "Put text with commas in double quotes, and double a quote inside it.")
 		}
-		rows = append(rows, f.row(record))
+		if !ruled(record) {
+			rows = append(rows, f.row(record))
+		}
 	}
 	if len(f.faults) > 0 {
 		return nil, f.faults
@@ -88,10 +99,11 @@ func table[T any](kind tableKind[T], file string, src []byte, reading Reading) (
 	return rows, nil
 }
 
-// parter is what parts the cells of the header.
+// parter is what parts the cells of the header; a space: runs of two or more.
 func parter(src []byte) rune {
 	for line := range strings.Lines(string(src)) {
-		if text := strings.TrimSpace(line); text == "" || strings.HasPrefix(text, "#") {
+		text := strings.TrimSpace(line)
+		if text == "" || strings.HasPrefix(text, "#") {
 			continue
 		}
 		for _, mark := range "\t;|" {
@@ -99,9 +111,36 @@ func parter(src []byte) rune {
 				return mark
 			}
 		}
+		if !strings.Contains(text, ",") && spaceRuns.MatchString(text) {
+			return ' '
+		}
 		break
 	}
 	return ','
+}
+
+// spaceRuns are two or more spaces, also those that a page does not break at.
+var spaceRuns = regexp.MustCompile(`[ \x{a0}]{2,}`)
+
+// tabbed parts the cells of a table by tabs in place of the runs of spaces; every byte keeps its line, every tab ends its run.
+func tabbed(src []byte) []byte {
+	var out bytes.Buffer
+	for line := range bytes.Lines(src) {
+		text := bytes.TrimRight(line, " \u00a0\t\r\n")
+		body := bytes.TrimLeft(text, " \u00a0")
+		out.Write(text[:len(text)-len(body)])
+		out.Write(spaceRuns.ReplaceAllFunc(body, func(run []byte) []byte {
+			return append(bytes.Repeat([]byte(" "), len(run)-1), '\t')
+		}))
+		out.WriteByte('\n')
+	}
+	return out.Bytes()
+}
+
+// ruled says whether a row holds nothing: spaces, or the line drawn under a header.
+func ruled(record []string) bool {
+	text := strings.TrimSpace(strings.Join(record, ""))
+	return text == "" && len(record) == 1 || strings.Contains(text, "--") && strings.Trim(text, "-+: ") == ""
 }
 
 func (f *tableReader[T]) whole(err error, why, instead string) Faults {
@@ -177,7 +216,11 @@ func (f *tableReader[T]) column(c *column[T]) (*column[T], string) {
 func (f *tableReader[T]) row(record []string) T {
 	row := f.blank()
 	if len(record) != len(f.cells) && !f.loose {
-		f.fault(0, shortened(strings.Join(record, ",")), fmt.Sprintf("has %d cells; the header has %d.", len(record), len(f.cells)), "Leave an unknown cell empty, but keep its comma.")
+		given, instead := strings.Join(record, ","), "Leave an unknown cell empty, but keep its comma."
+		if f.spaced {
+			given, instead = strings.Join(record, " "), "Part the cells by two spaces or more, and type na for what is not known."
+		}
+		f.fault(0, shortened(given), fmt.Sprintf("has %d cells; the header has %d.", len(record), len(f.cells)), instead)
 		return row
 	}
 	before := len(f.faults)
