@@ -39,6 +39,10 @@ func (j job) showInputs(r *Result) {
 		usual := hydration.SetAges(j.curve, j.blend.WaterCement)
 		w.Show(working.Step{Name: "sets_seen", Says: fmt.Sprintf("set by %d seen on site, against the usual curve; they scatter %.0f %%", n, 100*j.seenScatter), Formula: "mean of t γ(T)",
 			Value: quantity.Plain(j.seen.Initial/usual.Initial, quantity.AsPercent), From: []string{"water_cement"}, Source: sources.ASTMC1074})
+		if n >= enoughSets {
+			w.Show(working.Step{Name: "sets_scatter", Says: fmt.Sprintf("scatter of those %d sets: it stands for the usual scatter of a day's set", n), Formula: fmt.Sprintf("standard deviation of t γ(T) over its mean, n − 1; at least %.0f %%: the forecast and the eye are off besides", 100*leastScatter),
+				Value: quantity.Plain(max(leastScatter, j.seenScatter), quantity.AsPercent), From: []string{"sets_seen"}, Source: sources.OwnRule})
+		}
 	}
 	w.Show(working.Step{Name: "set_ages", Says: "initial and final set at 21.1 °C (70 °F)", Formula: "α = 0.15 and 0.26 w/cm; te = τ/[ln(αu/α)]^(1/β)",
 		Value: quantity.Words(fmt.Sprintf("%.1f h and %.1f h", j.set.Initial, j.set.Final)), From: []string{"water_cement", "set_shift"}, Source: sources.Schindler2004})
@@ -47,10 +51,7 @@ func (j job) showInputs(r *Result) {
 func (j job) showPlace(w *working.Sheet) {
 	in := j.in
 	if j.steady {
-		working.Given(w, "reading_air", "Ta", "air temperature read on site", in.Reading.Air, "")
-		working.Given(w, "reading_humidity", "r", "humidity read on site", in.Reading.Humidity, quantity.AsPercent)
-		working.Given(w, "reading_wind", "V", "wind read at the slab", in.Reading.Wind, "")
-		working.Given(w, "reading_concrete", "Tc", "concrete temperature read on site", in.Reading.Concrete, "")
+		j.showRead(w)
 		return
 	}
 	working.Given(w, "latitude", "φ", "latitude", in.Latitude, quantity.AsAngle)
@@ -58,6 +59,7 @@ func (j job) showPlace(w *working.Sheet) {
 	working.Given(w, "longitude", "", "longitude", longitude, quantity.AsAngle)
 	share := in.WindShare.Or(known.Assume(quantity.Ratio(j.windShare), 0.3, 1, "log law from the forecast's height to half a metre", sources.LogLaw))
 	working.Given(w, "wind_share", "", "wind at the slab over the forecast's wind", share, "")
+	j.showReading(w)
 	over := in.ConcreteTemp
 	if !over.Given() && !j.forecast.Empty() {
 		air, _ := j.forecast.At(j.forecast.Times()[0])

@@ -24,6 +24,7 @@ type job struct {
 	windShare float64
 	steady    bool // four typed numbers: the air and the concrete stay as read
 	reading   sky
+	reread    *reread // the reading beside a forecast; nil: none
 
 	area, thickness, volume float64
 	content, water          float64
@@ -83,6 +84,7 @@ func (j *job) prepareMix() {
 	switch {
 	case len(in.SetsSeen) > 0:
 		j.set = j.seen
+		j.scatterSeen()
 	case in.SetShift.Origin == known.Assumed && !in.SupplierFirst.Given():
 		j.in.SetShift = j.ashShift()
 	}
@@ -108,7 +110,21 @@ func setsSeen(seen []SetSeen, usual hydration.Set, energy float64) (hydration.Se
 		return hydration.Set{}, 0
 	}
 	mean := initial / n
-	return hydration.Set{Initial: mean, Final: final / n}, math.Sqrt(max(0, squares/n-mean*mean)) / mean
+	return hydration.Set{Initial: mean, Final: final / n}, math.Sqrt(max(0, squares-n*mean*mean)/max(1, n-1)) / mean
+}
+
+// enoughSets is how many sets must have been seen before their scatter is believed; leastScatter what even sets that agree are taken to
+// scatter: the forecast and the eye that sees the set are off besides. Own rule.
+const (
+	enoughSets   = 3
+	leastScatter = 0.05
+)
+
+// scatterSeen lets the scatter of the sets seen say how far a day's set may lie off the clock, where nobody said it.
+func (j *job) scatterSeen() {
+	if len(j.in.SetsSeen) >= enoughSets {
+		known.Feed(&j.in.Team.WindowScatter, quantity.Percent(min(1, max(leastScatter, j.seenScatter))), "sets_scatter")
+	}
 }
 
 // What fly ash of low lime and slag usually add to both sets at 20 °C, hours for each whole share of the cementitious: 20 % ash half an
@@ -152,6 +168,7 @@ func (j *job) preparePlace() {
 		j.reading = sky{Air: air, Humidity: humidity, Dew: weather.DewPoint(air, humidity), Wind: float64(in.Reading.Wind.Value), Cloud: weather.UsualCloud}
 	}
 	j.ground = j.groundTemp()
+	j.holdReading()
 }
 
 // groundTemp is the base's temperature: said, or the mean of the first day's air, never frozen unless said.

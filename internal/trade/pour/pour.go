@@ -31,7 +31,7 @@ type Input struct {
 	ForecastIssued time.Time      `yaml:"forecast_issued" says:"when the forecast was made"`
 	WindHeight     known.Length   `yaml:"wind_height" says:"height above ground of the forecast's wind" unit:"ft|m" usual:"1..40|0.5..12"`
 	WindShare      known.Ratio    `yaml:"wind_share" says:"wind at the slab as a share of the forecast's wind" usual:"0.3..1|0.3..1"`
-	Reading        Reading        `yaml:"reading" says:"four numbers read on site: in place of a forecast, or to hold it against"`
+	Reading        Reading        `yaml:"reading" says:"four numbers read on site: in place of a forecast, or to move that day's forecast to them"`
 	Year           Record         `yaml:"-"` // hours of weather, of a year or several; empty: none
 
 	Area        known.Area       `yaml:"area" says:"area of the slab" unit:"ft2|m2" usual:"20..20000|2..2000"`
@@ -76,8 +76,9 @@ type Input struct {
 	ForecastAge known.Time  `yaml:"forecast_good_for" says:"how long a forecast may be trusted" unit:"h|h" usual:"3..24|3..24" show:"hours"`
 }
 
-// Reading is four numbers typed on site when there is no forecast.
+// Reading is four numbers typed on site: when there is no forecast, or at dawn to move the forecast of the day to them.
 type Reading struct {
+	At       time.Time     `yaml:"at" says:"when they were read; left out: when it is asked"`
 	Air      known.Temp    `yaml:"air" says:"air temperature in the shade" unit:"°F|°C" usual:"20..105|-7..40"`
 	Humidity known.Percent `yaml:"humidity" says:"relative humidity" unit:"%|%" usual:"10..100|10..100" show:"percent"`
 	Wind     known.Speed   `yaml:"wind" says:"wind half a metre (20 in) above the slab" unit:"mph|km/h" usual:"0..25|0..40"`
