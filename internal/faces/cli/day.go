@@ -22,7 +22,7 @@ type dayCommand struct {
 	askCommand
 	Full     bool   `help:"Also play the day through: the board, the crew and trucks it needs, what each measure buys."`
 	Forecast string `help:"Judge by this forecast: a table or a service's answer; - reads what is pasted on standard input." placeholder:"FILE"`
-	Reading  string `help:"Judge by four numbers read on site: air, humidity, wind at the slab, concrete." placeholder:"\"84F 32% 6mph 79F\""`
+	Reading  string `help:"Four numbers read on site now: air, humidity, wind at the slab, concrete. Without a forecast they stand alone; with one they move it." placeholder:"\"84F 32% 6mph 79F\""`
 	Renew    bool   `help:"Ask the weather service that the job names (forecast_service) and keep its answer beside the job. Never asked otherwise."`
 	Yes      bool   `short:"y" help:"With --renew: send it without asking first."`
 }
@@ -32,7 +32,7 @@ func (c dayCommand) Help() string {
 	return `Examples:
   slabwright day pad.yaml                                 pour or not; the exit code says it too
   slabwright day pad.yaml --full                          the board, the crew, what each measure buys
-  slabwright day pad.yaml --reading "84F 32% 6mph 79F"    four numbers at dawn, no forecast
+  slabwright day pad.yaml --reading "84F 32% 6mph 79F"    four numbers at dawn: alone, or moving the forecast
   slabwright day pad.yaml --forecast -                    a table pasted here: time,air_f,humidity_pct,wind_mph
   slabwright day pad.yaml --renew                         asks the weather service, shows what is sent
 Why any of it: slabwright why pad.yaml pour.verdict`
