@@ -64,6 +64,13 @@ func Midnight(at time.Time, days int) time.Time {
 	return time.Date(year, month, day+days, 0, 0, 0, 0, at.Location())
 }
 
+// OnClock is when the clocks of a day show so many minutes after midnight; of an hour that comes twice the first, of one that is left
+// out the hour after.
+func OnClock(day time.Time, minutes int) time.Time {
+	year, month, date := day.Date()
+	return time.Date(year, month, date, 0, minutes, 0, 0, day.Location())
+}
+
 // NextMidnight is `at` itself when it is the first instant of a day, otherwise the first instant of the next day: a date
 // rounded later.
 func NextMidnight(at time.Time) time.Time {

@@ -52,7 +52,7 @@ func (c dayCommand) Run(s *session) error {
 	if err := c.weather(s, &o); err != nil {
 		return err
 	}
-	if c.Full {
+	if c.Full || o.job.Pour.Team.Hands.Given() { // a crew that was said is judged with the day
 		o.job.Pour.Rehearse = known.Say(true)
 	}
 	answer := s.ask(o, c.Question)
@@ -109,6 +109,10 @@ func (s *session) dayTables(o atHand) error {
 func (c dayCommand) weather(s *session, o *atHand) error {
 	if c.Forecast != "" {
 		src, name, err := s.read(c.Forecast)
+		if e := (exit{}); errors.As(err, &e) && e.code == NotFound {
+			e.hint = "Save the forecast there, or paste it: --forecast -"
+			return e
+		}
 		if err != nil {
 			return err
 		}

@@ -158,9 +158,12 @@ func (c pourCommand) moment(o atHand) (time.Time, error) {
 	if _, err := clock.ReadText(c.At, quantity.Box{Name: "time"}); err != nil {
 		return now, exit{code: WrongUsage, err: fmt.Errorf("--at %w", err), hint: "Type it like 7:42."}
 	}
-	at := almanac.Midnight(now, 0).Add(time.Duration(clock) * time.Minute)
+	at := almanac.OnClock(now, int(clock))
+	if again := at.Add(time.Hour); again.Format("15:04") == at.Format("15:04") && !again.After(now) {
+		at = again // the night the clocks go back: the last time they showed it
+	}
 	if at.After(now.Add(time.Minute)) {
-		return now, exit{code: WrongUsage, err: fmt.Errorf("--at `%s` has not come yet; it is %s", c.At, now.Format("15:04")), hint: "Stamp it when it happens."}
+		return now, exit{code: WrongUsage, err: fmt.Errorf("--at `%s` has not come yet; it is %s", c.At, almanac.Clock(now, o.job.Units)), hint: "Stamp it when it happens."}
 	}
 	return at, nil
 }

@@ -2,6 +2,7 @@ package intake
 
 import (
 	"errors"
+	"io/fs"
 	"path/filepath"
 	"strings"
 
@@ -25,11 +26,7 @@ func (d *decoder) files(root ast.Node, j *job.Job) error {
 			j.Cure.Measured, err = SlabTemperatures(path, src, d.reading)
 			return err
 		}),
-		d.named(root, "taps_file", j.TapsFile, "`slabwright pour` begins it; or take the line out.", func(path string, src []byte) error {
-			stamps, err := ReadStamps(path, src, d.reading)
-			j.Pour.Team.Taps = stamps.Taps()
-			return err
-		}),
+		d.stamped(root, j),
 		d.named(root, "weather_year_file", j.WeatherYearFile, "Save a year of hourly observations there as a table, or take the line out.", func(path string, src []byte) (err error) {
 			j.Pour.Year, err = WeatherRecord(path, src, d.reading)
 			return err
@@ -63,6 +60,23 @@ func (d *decoder) pasted(root ast.Node, j *job.Job) error {
 		return faults
 	}
 	j.Pour.Forecast = hours
+	return err
+}
+
+// stamped reads the record of the day; one that is not there, or no more, is a day on which nothing was stamped yet.
+func (d *decoder) stamped(root ast.Node, j *job.Job) error {
+	if j.TapsFile == "" {
+		return nil
+	}
+	src, err := d.open(j.TapsFile, MaxSize)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil
+	}
+	if err != nil {
+		return err
+	}
+	stamps, err := ReadStamps(Beside(d.file, j.TapsFile), src, d.reading)
+	j.Pour.Team.Taps = stamps.Taps()
 	return err
 }
 

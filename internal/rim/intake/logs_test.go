@@ -51,6 +51,10 @@ func TestTheNightsTheClocksChange(t *testing.T) {
 	if err != nil || hours[3].Time.Sub(hours[0].Time) != 3*time.Hour {
 		t.Errorf("the night of 25 hours: %v %v", hours, err)
 	}
+	clocks, err := Forecast("clocks", []byte(table("12 am", "1 am", "1 am", "2 am", "9 pm")), Reading{Zone: reading.Zone, Day: time.Date(2027, 11, 7, 12, 0, 0, 0, reading.Zone)})
+	if err != nil || clocks[2].Time.Sub(clocks[1].Time) != time.Hour || clocks[4].Time.Hour() != 21 || clocks[4].Time.Day() != 7 {
+		t.Errorf("clocks alone on the day of 25 hours: %v %v", clocks, err)
+	}
 	_, err = Forecast("spring", []byte(table("2027-03-14 01:00", "2027-03-14 02:00", "2027-03-14 03:00")), reading)
 	if err == nil || !strings.Contains(err.Error(), "spring:3:1") || !strings.Contains(err.Error(), "clocks go forward") {
 		t.Errorf("the hour that is not: %v", err)

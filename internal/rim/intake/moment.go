@@ -70,9 +70,15 @@ func (r Reading) moment(text string, before time.Time) (time.Time, error) {
 	if r.Zone != nil {
 		day = day.In(r.Zone)
 	}
-	at := almanac.Midnight(day, 0).Add(time.Duration(clock) * time.Minute)
+	at := almanac.OnClock(day, int(clock))
+	if again := at.Add(time.Hour); again.Format("15:04") == at.Format("15:04") && again.After(before) && !at.After(before) {
+		at = again
+	}
 	if !before.IsZero() && !at.After(before) {
-		at = almanac.Midnight(day, 1).Add(time.Duration(clock) * time.Minute)
+		at = almanac.OnClock(almanac.Midnight(day, 1), int(clock))
+	}
+	if at.Hour()*60+at.Minute() != int(clock)%(24*60) {
+		return time.Time{}, errSkipped
 	}
 	return at, nil
 }
