@@ -29,6 +29,13 @@ var boardMarks = map[string]struct {
 	"broom": {"Br", draft.Fill}, "cure": {"C", draft.Steps[0]}, "saw": {"S", draft.SawJoint},
 }
 
+// late is the layer of what comes too late: crossed, so that it is told from floating without colour.
+var late = func() drawing.Layer {
+	l := draft.Danger
+	l.Hatch = drawing.Crossed
+	return l
+}()
+
 // boardPicture draws the day strip by strip: trucks above, then each strip's steps by the clock, its window in outline.
 func (j job) boardPicture(r Rehearsal) drawing.Picture {
 	p := drawing.Picture{Name: "finishing-board", Space: drawing.Paper, Title: j.boardTitle(r), Table: j.boardTable(r)}
@@ -44,7 +51,7 @@ func (j job) boardPicture(r Rehearsal) drawing.Picture {
 		p.Marks = append(p.Marks, line(draft.LineC, "now", drawing.Point{X: x, Y: b.y(r.Strips)}, drawing.Point{X: x, Y: boardTop + 4}), note(x, boardTop+9, "now", drawing.Above))
 	}
 	p.Legend = []drawing.LegendRow{{Layer: draft.Base, Says: "P place and strike off"}, {Layer: draft.Band, Says: "B bull float"}, {Layer: draft.SlabEdge, Says: "E edge, G groove"},
-		{Layer: draft.Cut, Says: "F float"}, {Layer: draft.Fill, Says: "Br broom"}, {Layer: draft.Steps[0], Says: "C cure"}, {Layer: draft.GridLine, Says: "outline: initial to final set"}, {Layer: draft.Danger, Says: "too late"}}
+		{Layer: draft.Cut, Says: "F float"}, {Layer: draft.Fill, Says: "Br broom"}, {Layer: draft.Steps[0], Says: "C cure"}, {Layer: draft.GridLine, Says: "outline: initial to final set"}, {Layer: late, Says: "! too late"}}
 	return p
 }
 
@@ -138,11 +145,14 @@ func (b board) strip(strip int) []drawing.Mark {
 			continue
 		}
 		m, ref := boardMarks[row.Step], fmt.Sprintf("%s, strip %d", row.Step, strip)
-		layer := m.layer
-		if row.Late {
-			layer = draft.Danger
+		if !row.Late {
+			marks = append(marks, b.bar(m.layer, ref, m.letter, row.From, row.Until, y+2, b.lane-4)...)
+			continue
 		}
-		marks = append(marks, b.bar(layer, ref, m.letter, row.From, row.Until, y+2, b.lane-4)...)
+		marks = append(marks, b.bar(late, ref, "", row.From, row.Until, y+2, b.lane-4)...)
+		mark := note(b.x(row.From.Add(row.Until.Sub(row.From)/2)), y+b.lane/2, "!", drawing.Middle)
+		mark.Boxed = true
+		marks = append(marks, mark)
 	}
 	return marks
 }

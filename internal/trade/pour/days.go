@@ -114,7 +114,12 @@ func (j job) choose(r *Result) {
 func (j job) chooseNone(r *Result, planned time.Time) {
 	says := "No start hour could be judged: the forecast is too short."
 	if !planned.IsZero() {
-		says = fmt.Sprintf("%s is not in the forecast, or is past.", almanac.Stamp(planned.In(j.zone), j.in.Units))
+		first, last := j.forecast.Span()
+		day := func(t time.Time) string { return almanac.Date(t.In(j.zone), j.in.Units) }
+		says = fmt.Sprintf("%s is not in the forecast, which runs from %s to %s, or the hour is not.", day(planned), day(first), day(last))
+		if planned.Before(j.in.Now) {
+			says = fmt.Sprintf("%s is past.", almanac.Stamp(planned.In(j.zone), j.in.Units))
+		}
 	}
 	r.Chosen = StartHour{At: j.in.Start, Checks: []check.Check{{ID: "pour.forecast-reach", Level: check.NotComputed, Says: says,
 		Source: sources.OwnRule, Then: []string{"Give an hourly forecast that covers the pour and the night after it."}}}}

@@ -109,7 +109,8 @@ func (j job) buys(was, is StartHour) string {
 	return words
 }
 
-// playThrough rehearses the chosen start when that is asked for, and puts what it gives on the sheet.
+// playThrough rehearses the chosen start when that is asked for. What the crew cannot do with the hands that were said is no less a "don't"
+// than what the weather does.
 func (j job) playThrough(r *Result) error {
 	if !j.in.Rehearse.Value && len(j.in.Team.Taps) == 0 || r.Chosen.Level == check.NotComputed {
 		return nil
@@ -119,8 +120,9 @@ func (j job) playThrough(r *Result) error {
 		return err
 	}
 	r.Rehearsal = &played
-	j.showRehearsal(&r.Working, played)
-	r.Check(j.crewCheck(played), j.ageOfLoadCheck(played))
+	crew := j.crewCheck(played)
+	r.Check(crew, j.ageOfLoadCheck(played))
+	r.Verdict = max(r.Verdict, crew.Level)
 	return nil
 }
 
@@ -167,7 +169,10 @@ func (j job) crewCheck(r Rehearsal) check.Check {
 		}
 	}
 	c.Says += fmt.Sprintf(" Most often it is the %s.", worst.Step)
-	if r.Late > 0.5 {
+	switch said := j.in.Team.Hands; {
+	case !said.Given() || said.Origin == known.Assumed:
+		c.Then = append(c.Then, "Nobody said how many hands there are: type pour.team.hands.")
+	case r.Late > 0.5:
 		c.Level = check.Stop
 	}
 	if r.Need > 0 {

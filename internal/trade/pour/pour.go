@@ -168,9 +168,12 @@ func Design(in Input) (Result, error) {
 	}
 	job.weighMeasures(&r)
 	job.countYear(&r)
-	job.showAnswer(&r)
 	if err := job.playThrough(&r); err != nil {
 		return Result{}, err
+	}
+	job.showAnswer(&r)
+	if r.Rehearsal != nil {
+		job.showRehearsal(&r.Working, *r.Rehearsal)
 	}
 	r.Check(job.cautions(r.Chosen)...)
 	return r, nil

@@ -3,6 +3,7 @@ package pour
 import (
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 	"strings"
 	"time"
@@ -34,7 +35,14 @@ func (j job) tapped(d *daywork.Day, start time.Time) (stretch float64, now time.
 			limit = len(d.Loads)
 		}
 		if place >= limit {
-			return 0, now, check.Faults{{Field: fmt.Sprintf("team.taps[%d]", i+1), Given: tap.What, Why: fmt.Sprintf("there are only %d.", limit), Type: "Take it out, or say more strips or loads."}}.Err()
+			why, instead := fmt.Sprintf("there is no strip %d: the slab is placed in %d.", place+1, limit), "Say which of them (--strip), or how many there are (pour.team.strips)."
+			if what == TruckHere {
+				why, instead = fmt.Sprintf("%d loads were planned, and all have come.", limit), "Take it back, or plan more loads."
+			}
+			return 0, now, check.Faults{{Field: fmt.Sprintf("team.taps[%d]", i+1), Given: tap.What, Why: why, Type: instead}}.Err()
+		}
+		if why, instead := j.outOfOrder(real, i, what, place); why != "" {
+			return 0, now, check.Faults{{Field: fmt.Sprintf("team.taps[%d]", i+1), Given: tap.What, Why: why, Type: instead}}.Err()
 		}
 		switch what {
 		case TruckHere:
@@ -66,6 +74,38 @@ func (j job) tapped(d *daywork.Day, start time.Time) (stretch float64, now time.
 	}
 	return stretch, now, nil
 }
+
+// longestDay is how long after the first stamp of a day concrete may still come or be struck off.
+const longestDay = 16 * time.Hour
+
+// outOfOrder says what a stamp contradicts: the trucks, the strip's own stamps before it, the day. Empty: nothing.
+func (j job) outOfOrder(real *daywork.Real, i int, what string, place int) (why, instead string) {
+	taps := j.in.Team.Taps
+	switch {
+	case what == StruckOff && slices.ContainsFunc(taps[i+1:], func(t Tap) bool { return isTap(t, TruckHere) }) && !slices.ContainsFunc(taps[:i], func(t Tap) bool { return isTap(t, TruckHere) }):
+		return "it is stamped before the first truck was here.", "Take one of the two back (--undo) and stamp it with its hour (--at)."
+	case (what == StruckOff || what == TruckHere) && taps[i].At.Sub(taps[0].At) > longestDay:
+		return fmt.Sprintf("the first stamp of this pour is %s old: that was another day.", span(taps[i].At.Sub(taps[0].At))), "For another pour take the line taps_file out of the job file and move the old record away."
+	case what == SheenGone && math.IsNaN(real.Brought[place]):
+		return fmt.Sprintf("strip %d was not stamped as struck off, and the set is counted from there.", place+1), "Stamp first when it was struck off: struck off --at 7:42."
+	}
+	if what == TruckHere || what == StruckOff {
+		return "", ""
+	}
+	step := bullStep
+	if what != SheenGone {
+		step = stepDone(what)
+	}
+	for k := step + 1; k < len(steps); k++ {
+		if !math.IsNaN(real.Done[place][k]) {
+			return fmt.Sprintf("strip %d was already stamped as %s before that.", place+1, steps[k].done), "Say which strip it was (--strip), or take the other back (--undo)."
+		}
+	}
+	return "", ""
+}
+
+// isTap says whether a tap is of a kind.
+func isTap(t Tap, what string) bool { return strings.ToLower(strings.TrimSpace(t.What)) == what }
 
 // implied fills in what must have been done for something stamped to be done: the steps before it on its strip, its placing, and the
 // placing of the strips before.
