@@ -55,7 +55,7 @@ func afterwards(m *maker) (*document.Doc, error) {
 	}
 	if len(c.Cracks) > 0 {
 		doc.Heading("How near each panel comes to cracking")
-		t := document.Table{Header: []string{"Panel", "Size", "Tension over strength", "At", "Joint opens in a year"}, Right: []int{2}, Bold: []int{0, 2}}
+		t := document.Table{Header: []string{"Panel", "Size", "Tension over strength", "Hours after placing", "Joint opens in a year"}, Right: []int{2}, Bold: []int{0, 2}}
 		for _, p := range c.Cracks {
 			name := p.Name
 			if p.Held {
