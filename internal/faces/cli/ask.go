@@ -20,18 +20,19 @@ type question struct {
 	answers []string
 	example string
 	more    func(*session, plan.Plan) error // printed after the answer
+	beside  []string                        // stages that more reads and nobody asked
 }
 
 var questions = map[string]question{
-	"levels":  {[]string{"site", "grade"}, []string{"grade.fall_direction", "grade.least_slope", "grade.dig_depth", "grade.cut", "grade.base_order", "grade.haul_loads"}, "which way the water runs, dig, stone and haul", nil},
-	"load":    {[]string{"slab", "cure"}, []string{"slab.thickness", "slab.governs", "cure.foot", "cure.car", "cure.trailer", "cure.truck"}, "thickness, and the day each load may stand on it", nil},
-	"joints":  {[]string{"joints", "steel", "forms"}, []string{"joints.panels", "joints.saw_depth", "joints.saw_length", "joints.isolation", "steel.grid", "steel.sticks", "forms.boards", "forms.stakes"}, "panels, cuts, bars, boards", nil},
-	"order":   {[]string{"order", "mix", "access"}, []string{"order.yards", "mix.ask_the_plant", "order.loads", "order.largest_load", "order.spacing", "access.method"}, "what to say on the phone", nil},
-	"day":     {[]string{"pour"}, []string{"pour.verdict", "pour.start", "pour.finished_by"}, "pour or not; the exit code says it too", nil},
-	"hold":    {[]string{"hold"}, []string{"hold.utilisation", "hold.governs", "hold.chance", "hold.thinnest", "hold.buys_most"}, "the worst place on the real panels, and what buys most", nil},
-	"backing": {[]string{"backing"}, []string{"backing.how_hard", "backing.pull_forwards", "backing.tightest", "backing.pad_width"}, "the way in and out, and where it is tight", nil},
-	"record":  {[]string{"record"}, []string{"record.used", "record.over_drawing", "record.worked", "record.priced", "record.least_thickness", "record.extra"}, "yards used, hours worked, the slab as it lies", nil},
-	"price":   {[]string{"price"}, []string{"price.price", "price.eight_in_ten", "price.cost", "price.hours"}, "price to quote, cost, hours", (*session).money},
+	"levels":  {[]string{"site", "grade"}, []string{"grade.fall_direction", "grade.least_slope", "grade.dig_depth", "grade.cut", "grade.base_order", "grade.haul_loads"}, "which way the water runs, dig, stone and haul", nil, nil},
+	"load":    {[]string{"slab", "cure"}, []string{"slab.thickness", "slab.governs", "cure.foot", "cure.car", "cure.trailer", "cure.truck"}, "thickness, and the day each load may stand on it", nil, nil},
+	"joints":  {[]string{"joints", "steel", "forms"}, []string{"joints.panels", "joints.saw_depth", "joints.saw_length", "joints.isolation", "steel.grid", "steel.sticks", "forms.boards", "forms.stakes"}, "panels, cuts, bars, boards", (*session).panels, []string{"cure"}},
+	"order":   {[]string{"order", "mix", "access"}, []string{"order.yards", "mix.ask_the_plant", "order.loads", "order.largest_load", "order.spacing", "access.method"}, "what to say on the phone", nil, nil},
+	"day":     {[]string{"pour"}, []string{"pour.verdict", "pour.start", "pour.finished_by"}, "pour or not; the exit code says it too", nil, nil},
+	"hold":    {[]string{"hold"}, []string{"hold.utilisation", "hold.governs", "hold.chance", "hold.thinnest", "hold.buys_most"}, "the worst place on the real panels, and what buys most", nil, nil},
+	"backing": {[]string{"backing"}, []string{"backing.how_hard", "backing.pull_forwards", "backing.tightest", "backing.pad_width"}, "the way in and out, and where it is tight", nil, nil},
+	"record":  {[]string{"record"}, []string{"record.used", "record.over_drawing", "record.worked", "record.priced", "record.least_thickness", "record.extra"}, "yards used, hours worked, the slab as it lies", nil, nil},
+	"price":   {[]string{"price"}, []string{"price.price", "price.eight_in_ten", "price.cost", "price.hours"}, "price to quote, cost, hours", (*session).money, nil},
 }
 
 // askCommand answers one question of a job.
@@ -58,7 +59,7 @@ func (c askCommand) Run(s *session) error {
 // ask answers a question of a job.
 func (s *session) ask(o atHand, name string) error {
 	q := questions[name]
-	p, err := o.planned(q.stages...)
+	p, err := o.planned(slices.Concat(q.stages, q.beside)...)
 	if err != nil {
 		return err
 	}
@@ -89,6 +90,9 @@ func (s *session) answer(p plan.Plan, reports []plan.Report, q question) error {
 				return err
 			}
 			views["doubt"] = doubt
+		}
+		if r, ok := p.Of("joints"); ok && slices.ContainsFunc(reports, func(o plan.Report) bool { return o.Name == r.Name }) {
+			views["layout_risks"] = p.LayoutRisks()
 		}
 		return s.printJSON(views)
 	}

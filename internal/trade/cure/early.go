@@ -185,10 +185,27 @@ func (j job) panels() []Panel {
 
 // earlyLife computes the crack index of every panel and of the slab uncut.
 func (j job) earlyLife(r *Result) {
-	e, kr := j.followEarly(), float64(j.in.Restraint.Value)
+	e := j.followEarly()
+	r.Cracks = j.cracks(e)
+	j.indexLine(r, e, float64(j.in.Restraint.Value))
+	j.showEarly(r)
+}
+
+// Cracks is how near each panel of an input comes to cracking, without the rest of the stage: for layouts weighed against each
+// other. It refuses input with faults.
+func Cracks(in Input) ([]PanelCrack, error) {
+	j, err := prepare(in)
+	if err != nil {
+		return nil, err
+	}
+	return j.cracks(j.followEarly()), nil
+}
+
+func (j job) cracks(e early) []PanelCrack {
+	var out []PanelCrack
 	for _, p := range j.panels() {
 		c := PanelCrack{Panel: p}
-		restraint, length := kr, math.Max(p.Length.Metres(), p.Width.Metres())
+		restraint, length := float64(j.in.Restraint.Value), math.Max(p.Length.Metres(), p.Width.Metres())
 		if p.Held {
 			restraint = math.Max(restraint, heldBy)
 		}
@@ -200,10 +217,9 @@ func (j job) earlyLife(r *Result) {
 		}
 		c.Opening = quantity.Length(JointOpening(length, e.shrunk, Expansion, winterDrop))
 		c.Lift = quantity.Length(e.gradient * length * length / (8 * j.in.Thickness.Value.Metres()))
-		r.Cracks = append(r.Cracks, c)
+		out = append(out, c)
 	}
-	j.indexLine(r, e, kr)
-	j.showEarly(r)
+	return out
 }
 
 // indexLine is the index of the whole slab before it is cut, and of the worst panel.
@@ -234,7 +250,7 @@ func (j job) worstPanel(r Result) PanelCrack {
 // Crack index from which sawing should be soon, is late, and a crack is expected. Common practice; 0.5 to 0.7 in the literature.
 const (
 	soonIndex  = 0.4
-	lateIndex  = 0.6
+	LateIndex  = 0.6 // from here on a panel asks for care
 	crackIndex = 1.0
 )
 
@@ -248,14 +264,14 @@ func (j job) showEarly(r *Result) {
 	w.Show(working.Step{Name: "crack_index_at", Says: "age at which that is", Value: quantity.Show(c.At, quantity.AsHours), From: []string{"crack_index"}, Source: sources.ACI209})
 	w.Show(working.Step{Name: "curl_share", Says: "of that tension from top against bottom", Value: quantity.Show(c.Curl, quantity.AsStrength), From: []string{"crack_index"}, Source: sources.ACI209})
 	w.Answer(working.Step{Name: "joint_opening", Says: "widest joint after a year, in the cold", Formula: "L(εsh + αT ΔT)", Value: quantity.Show(j.widest(*r), quantity.AsDrop), From: []string{"subgrade"}, Source: sources.ACI209R2})
-	k := check.Check{ID: "cure.crack-index", Level: check.Good, Value: quantity.Plain(c.Index, quantity.AsRatio), Limit: quantity.Plain(lateIndex, quantity.AsRatio), Where: c.Name, Source: sources.ACI209}
+	k := check.Check{ID: "cure.crack-index", Level: check.Good, Value: quantity.Plain(c.Index, quantity.AsRatio), Limit: quantity.Plain(LateIndex, quantity.AsRatio), Where: c.Name, Source: sources.ACI209}
 	k.Says = fmt.Sprintf("Cut in time, %s comes to %.2f of its bending strength, %s.", c.Name, c.Index, j.dateWords(c.At.Hours(), false))
 	then := []string{"Blankets over the first nights so that it cools slowly; cure longer; shorter panels."}
 	switch {
 	case c.Index >= crackIndex:
 		k.Level, k.Then = check.Stop, then
 		k.Says += " It is expected to crack."
-	case c.Index >= lateIndex:
+	case c.Index >= LateIndex:
 		k.Level, k.Then = check.Care, then
 	}
 	r.Check(k)

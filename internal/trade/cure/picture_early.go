@@ -146,7 +146,7 @@ func (j job) indexAxes(x func(quantity.Time) float64, y func(float64) float64, l
 	for _, level := range []struct {
 		index float64
 		says  string
-	}{{soonIndex, "saw soon"}, {lateIndex, "late"}, {crackIndex, "a crack is expected"}} {
+	}{{soonIndex, "saw soon"}, {LateIndex, "late"}, {crackIndex, "a crack is expected"}} {
 		label := note(right-1, y(level.index)+2.5, level.says, drawing.Right)
 		label.Boxed = true
 		marks = append(marks, drawing.Path{Layer: draft.LineC, Ref: level.says, Points: []drawing.Point{{X: chartLeft, Y: y(level.index)}, {X: right, Y: y(level.index)}}}, label)

@@ -151,9 +151,16 @@ func linkPanels(in *cure.Input, from Results) {
 	if len(in.Panels) > 0 {
 		return
 	}
-	for _, p := range from.Joints.Panels {
-		in.Panels = append(in.Panels, cure.Panel{Name: "panel " + strconv.Itoa(p.Number), Length: p.Length, Width: p.Width, Held: held(p, from.Joints.Outline)})
+	in.Panels = curePanels(from.Joints.Panels, from.Joints.Outline)
+}
+
+// curePanels is a layout as the cure sees it.
+func curePanels(panels []joints.Panel, slab geometry.Polygon) []cure.Panel {
+	var out []cure.Panel
+	for _, p := range panels {
+		out = append(out, cure.Panel{Name: "panel " + strconv.Itoa(p.Number), Length: p.Length, Width: p.Width, Held: held(p, slab)})
 	}
+	return out
 }
 
 // begun is the chosen start as it really goes where something of it was stamped: when the last was struck off and broomed, and the set

@@ -88,6 +88,7 @@ func (r *run) over(only []string) Plan {
 		}
 	}
 	plan.Results = r.results
+	plan.tellRisks()
 	return plan
 }
 
@@ -120,6 +121,7 @@ func (p *Planner) suppose(as Plan, only []string, w ...whatIf) Plan {
 		plan.Stages = append(plan.Stages, report)
 	}
 	plan.Results = r.results
+	plan.tellRisks()
 	return plan
 }
 

@@ -41,7 +41,8 @@ type Report struct {
 	Waits    []string // the stages whose answers it lacks
 	Fault    error    // what kept it from answering, nil when it answered
 	pictures func() []drawing.Picture
-	currency string // sign before money; empty where no job names one
+	amend    func([]drawing.Picture) // what a later stage adds to the pictures; nil: nothing
+	currency string                  // sign before money; empty where no job names one
 }
 
 // Answered says whether the stage has a result.
@@ -55,7 +56,11 @@ func (r Report) Pictures() []drawing.Picture {
 	if r.pictures == nil {
 		return nil
 	}
-	return r.pictures()
+	pictures := r.pictures()
+	if r.amend != nil {
+		r.amend(pictures)
+	}
+	return pictures
 }
 
 // reporter is what every stage's result can do: it embeds working.Answer.
