@@ -67,7 +67,7 @@ func (r *Result) workChecks(in Input) []check.Check {
 	}
 	if in.EdgeDepth.Given() {
 		out = append(out, check.Check{ID: "forms.edge", Level: check.Care, Source: sources.CommonPractice,
-			Says: fmt.Sprintf("The edge is %s deep: dig it clean below the board, bottom %s wide, and slope it up to the slab; it takes %s more concrete, which the order does not know.", shown(in.EdgeDepth.Value, quantity.AsDrop), shown(in.EdgeWidth.Value, quantity.AsDrop), quantity.Show(r.EdgeMore, quantity.AsVolume).String(in.Units)),
+			Says: fmt.Sprintf("The edge is %s deep: dig it clean below the board, bottom %s wide, and slope it up to the slab; it takes %s more concrete, which the order counts.", shown(in.EdgeDepth.Value, quantity.AsDrop), shown(in.EdgeWidth.Value, quantity.AsDrop), quantity.Show(r.EdgeMore, quantity.AsVolume).String(in.Units)),
 			Then: []string{"Add it to the order.", "Keep the trench sides from caving while the base is packed."}})
 	}
 	if pours := len(in.PourStops) + 1; pours > 1 {

@@ -95,7 +95,10 @@ func where(in Input) Line {
 
 func amount(in Input, r Result) Line {
 	l := Line{Number: 5, Asks: "how much"}
-	l.note(WriteAmount(r.Yards, in.Units), SayAmount(r.Yards, in.Units)+" "+spokenUnit(in.Units))
+	l.note(WriteAmount(r.Today(), in.Units), SayAmount(r.Today(), in.Units)+" "+spokenUnit(in.Units))
+	if r.Pour > 0 {
+		l.note(r.Day()+", "+WriteAmount(r.Yards, in.Units)+" in all", fmt.Sprintf("pour %s of %s, a call each", words(r.Pour), words(len(r.Pours))))
+	}
 	if r.Rule == ByAllowance && in.Allowance.Origin == known.Assumed {
 		l.Assumed = append(l.Assumed, in.Allowance.Show(quantity.AsPercent).String(in.Units)+" on top of the neat volume")
 	}

@@ -23,6 +23,10 @@ func (d *design) neat() {
 	if in.Net.Given() {
 		d.r.Neat = in.Net.Value
 		step.From = []string{working.Given(w, "net", "V₀", "concrete to fill the forms", in.Net, quantity.AsVolume)}
+		if in.Edges.Given() && in.Net.Origin == known.Computed { // what a person says fills the forms fills the edges too
+			d.r.Neat += in.Edges.Value
+			step.Formula, step.From = "net + edges", append(step.From, working.Given(w, "edges", "", "what thick edges add", in.Edges, quantity.AsVolume))
+		}
 	} else {
 		d.r.Neat = SlabVolume(in.Area.Value, in.Thickness.Value, in.Edges.Value)
 		step.Formula, step.From = "A · t", []string{"area", "thickness"}
@@ -183,8 +187,13 @@ func (d *design) decide() {
 		Value: quantity.Show(d.r.ByCost.Quantity, quantity.AsVolume), From: from, Source: sources.Newsvendor})
 	why := d.choose()
 	w.Show(working.Step{Name: "rule", Says: "which rule governs", Formula: why, Value: quantity.Words("by " + string(d.r.Rule)), From: []string{"by_allowance", "by_cost"}, Source: sources.OwnRule})
-	w.Answer(working.Step{Name: "yards", Says: "to order", Symbol: "q", Formula: "by " + string(d.r.Rule), Value: quantity.Show(d.r.Yards, quantity.AsVolume),
-		From: []string{"rule", "by_" + string(d.r.Rule)}, Source: sources.OwnRule})
+	step := working.Step{Name: "yards", Says: "to order", Symbol: "q", Formula: "by " + string(d.r.Rule), From: []string{"rule", "by_" + string(d.r.Rule)}, Source: sources.OwnRule}
+	if d.part(); d.r.Pour > 0 {
+		step.Formula, step.From = "Σ pours", d.partSteps()
+		d.r.Outlook = need.Outlook(d.r.Yards)
+	}
+	step.Value = quantity.Show(d.r.Yards, quantity.AsVolume)
+	w.Answer(step)
 	d.showOutlook()
 	d.worth(need)
 }
@@ -222,21 +231,35 @@ func (d *design) showOutlook() {
 // fiveMinutes is how finely a truck spacing is said.
 const fiveMinutes quantity.Time = 300
 
+// run is how this job's trucks go.
+func (d *design) run() Delivery {
+	in := d.in
+	return Delivery{Rate: in.Rate.Value, Batch: in.Batch.Value, Haul: in.Haul.Value, SetUp: in.SetUp.Value, Wash: in.Wash.Value}
+}
+
+// split shares the day's order over loads.
+func (d *design) split() []quantity.Volume {
+	fewest := Split(d.r.Today(), d.in.Capacity.Value, d.increment().Value)
+	return d.run().Younger(fewest, d.increment().Value, d.in.TimeLimit.Value, func(split []quantity.Volume) bool {
+		return d.fees(split) <= d.fees(fewest)+d.in.ShortFee.Value // one more fee is the cheaper fault than a load turned away
+	})
+}
+
 // trucks shares the order over trucks and runs their day.
 func (d *design) trucks() {
-	in, w := d.in, &d.r.Working
-	fewest := Split(d.r.Yards, in.Capacity.Value, d.increment().Value)
-	run := Delivery{Rate: in.Rate.Value, Batch: in.Batch.Value, Haul: in.Haul.Value, SetUp: in.SetUp.Value, Wash: in.Wash.Value}
+	in, w, run := d.in, &d.r.Working, d.run()
+	fewest, loads := Split(d.r.Today(), in.Capacity.Value, d.increment().Value), d.split()
 	capacity := working.Given(w, "truck_holds", "", "what a truck brings", in.Capacity, quantity.AsVolume)
-	loads := run.Younger(fewest, d.increment().Value, in.TimeLimit.Value, func(split []quantity.Volume) bool {
-		return d.fees(split) <= d.fees(fewest)+in.ShortFee.Value // one more fee is the cheaper fault than a load turned away
-	})
 	formula := "order / what a truck brings, up"
 	if len(loads) > len(fewest) {
 		formula += fmt.Sprintf(", and %d more so that none is too old at the chute", len(loads)-len(fewest))
 	}
-	w.Answer(working.Step{Name: "loads", Says: "loads, shared evenly", Formula: formula, Value: quantity.Counted(len(loads)),
-		From: []string{"yards", capacity, "increment"}, Source: sources.Arithmetic})
+	says, of := "loads, shared evenly", "yards"
+	if d.r.Pour > 0 {
+		says, of = says+", "+d.r.Day(), fmt.Sprintf("pour_%d", d.r.Pour)
+	}
+	w.Answer(working.Step{Name: "loads", Says: says, Formula: formula, Value: quantity.Counted(len(loads)),
+		From: []string{of, capacity, "increment"}, Source: sources.Arithmetic})
 	largest := loads[0]
 	w.Answer(working.Step{Name: "largest_load", Says: "largest load", Value: quantity.Show(largest, quantity.AsVolume), From: []string{"loads"}, Source: sources.Arithmetic})
 	rate := working.Given(w, "placing_rate", "", "what the crew places", in.Rate, quantity.AsVolumeRate)

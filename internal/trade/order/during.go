@@ -55,8 +55,12 @@ func (d *design) during() {
 
 func (d *design) balance() {
 	in, w := d.in, &d.r.Working
-	mean, sd := d.u.Rest(Progress{in.Placed.Value, float64(in.Done.Value)})
-	ordered := d.r.Yards
+	need := d.u
+	if d.r.Pour > 0 {
+		need = d.r.Pours[d.r.Pour-1].need
+	}
+	mean, sd := need.Rest(Progress{in.Placed.Value, float64(in.Done.Value)})
+	ordered := d.r.Today()
 	if brought := received(in.Tickets); brought > 0 {
 		ordered = max(ordered, brought)
 	}
@@ -64,8 +68,8 @@ func (d *design) balance() {
 	fee := func(load quantity.Volume) quantity.Money {
 		return ShortLoadFee(load, in.ShortBelow.Value, in.ShortFee.Value, 0)
 	}
-	need := Need{Mean: mean, SD: sd, Over: in.Over.Value, Under: in.Under.Value, TopUp: in.TopUp.Value}
-	b := BestBalance(need, firm, d.increment().Value, in.Capacity.Value, float64(in.MostShort.Value), fee)
+	costs := Need{Mean: mean, SD: sd, Over: in.Over.Value, Under: in.Under.Value, TopUp: in.TopUp.Value}
+	b := BestBalance(costs, firm, d.increment().Value, in.Capacity.Value, float64(in.MostShort.Value), fee)
 	d.r.Balance = &b
 	from := []string{"neat", "spread", working.Given(w, "placed", "", "placed so far", in.Placed, quantity.AsVolume), working.Given(w, "done", "a", "share of the area placed", in.Done, quantity.AsPercent)}
 	w.Answer(working.Step{Name: "rest_need", Says: "the rest will need, on average", Formula: "(1 - a)(V₁ + A m') + waste, m' learned from the part done", Value: quantity.Show(mean, quantity.AsVolume), From: from, Source: sources.NormalLearning})

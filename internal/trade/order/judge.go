@@ -16,7 +16,7 @@ const usualShort = 0.10
 // judge says what a careful foreman would say about the order.
 func (d *design) judge() {
 	d.r.Check(d.shortCheck(), d.ruleCheck(), d.ageCheck(), d.limitCheck(), d.weightCheck())
-	for _, c := range []*check.Check{d.allowanceCheck(), d.shortLoadCheck(), d.gapCheck(), d.hotCheck(), d.truckCheck(), d.callCheck()} {
+	for _, c := range []*check.Check{d.allowanceCheck(), d.shortLoadCheck(), d.gapCheck(), d.hotCheck(), d.truckCheck(), d.callCheck(), d.partCheck()} {
 		if c != nil {
 			d.r.Check(*c)
 		}

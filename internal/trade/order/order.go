@@ -22,6 +22,8 @@ type Input struct {
 	Thickness known.Length `yaml:"thickness" says:"slab thickness" unit:"in|mm" usual:"2..24|50..600" show:"thickness"`
 	Edges     known.Volume `yaml:"edges" says:"what thick edges add" unit:"yd3|m3" show:"volume"`
 	Perimeter known.Length `yaml:"perimeter" says:"form edge around the slab" unit:"ft|m" show:"distance"`
+	Pours     []Part       `yaml:"pours" says:"the pours a large slab is parted into, a day each, in the order of placing; from the joints if left out"`
+	Which     known.Number `yaml:"pour" says:"which of them this order is for; the first if left out"`
 
 	// What may make it more.
 	Shots       known.Number   `yaml:"base_shots" says:"depths taken from string to base"`
@@ -113,7 +115,9 @@ const (
 
 // Result is the order.
 type Result struct {
-	Yards       quantity.Volume `json:"yards"` // to order
+	Yards       quantity.Volume `json:"yards"`           // to order, of all pours together
+	Pours       []PourOrder     `json:"pours,omitempty"` // what each takes, where there are several
+	Pour        int             `json:"pour,omitempty"`  // the one this order is for, from 1; 0: the slab is one pour
 	Neat        quantity.Volume `json:"neat"`
 	Rule        Rule            `json:"rule"`         // which rule governs
 	ByAllowance Outlook         `json:"by_allowance"` // what the allowance would order
@@ -125,7 +129,7 @@ type Result struct {
 	SD          quantity.Volume `json:"sd"`
 	CouldNeed   quantity.Volume `json:"could_need"` // one day in twenty needs more
 	Outlook     Outlook         `json:"outlook"`    // of the order that governs
-	Loads       []Load          `json:"loads"`
+	Loads       []Load          `json:"loads"`      // of this pour
 	Trucks      int             `json:"trucks"`
 	Spacing     quantity.Time   `json:"spacing"` // zero with one load
 	Cycle       quantity.Time   `json:"cycle"`

@@ -21,6 +21,12 @@ func (in Input) Validate() check.Faults {
 	bounds.Between(&v, "area", in.Area, 0.1, 50000, quantity.AsArea)
 	bounds.Between(&v, "thickness", in.Thickness, quantity.Millimetres(25), quantity.Metres(3), quantity.AsThickness)
 	bounds.Between(&v, "edges", in.Edges, 0, 1000, quantity.AsVolume)
+	for i, p := range in.Pours {
+		bounds.Needed(&v, fmt.Sprintf("pours[%d].area", i), p.Area, 0.1, 50000, quantity.AsArea)
+	}
+	if n := max(1, len(in.Pours)); in.Which.Given() && (in.Which.Value < 1 || in.Which.Value > quantity.Number(n) || in.Which.Value != quantity.Number(int(in.Which.Value))) {
+		v.Add("pour", in.Which.Text, fmt.Sprintf("is none of the pours: they are numbered 1 to %d.", n), "Type 1 for the first, or leave it out.")
+	}
 	bounds.Between(&v, "perimeter", in.Perimeter, 0.5, 10000, quantity.AsDistance)
 	bounds.Needed(&v, "base_low", in.BaseMean, quantity.Inches(-3), quantity.Inches(6), quantity.AsDrop)
 	bounds.Needed(&v, "base_level", in.BaseLevel, 0, quantity.Inches(6), quantity.AsDrop)

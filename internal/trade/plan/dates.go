@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"fmt"
 	"strconv"
 	"strings"
 	"time"
@@ -31,6 +32,10 @@ func linkPour(in *pour.Input, j *job.Job, from Results) {
 	known.Feed(&in.Thickness, from.Slab.Thickness, "slab.thickness")
 	known.Feed(&in.Base, from.SlabInput.BaseThickness.Value, "slab.base_thickness")
 	known.Feed(&in.Concrete, from.Order.Yards, "order.yards")
+	if o := from.Order; o.Pour > 0 { // the day of one pour of several
+		known.Feed(&in.Area, o.Pours[o.Pour-1].Area, fmt.Sprintf("order.pour_%d_area", o.Pour))
+		known.Feed(&in.Concrete, o.Today(), fmt.Sprintf("order.pour_%d", o.Pour))
+	}
 	known.Feed(&in.PlacingRate, from.OrderInput.Rate.Value, "order.placing_rate")
 	known.Feed(&in.Strength, from.Mix.Strength, "mix.strength")
 	known.Feed(&in.Cementitious, recipe.Cementitious, "mix.cement")
@@ -83,13 +88,18 @@ func linkCement(in *known.Text, from Results) {
 
 // linkTeam tells the crew what there is to edge and groove and how the trucks come.
 func linkTeam(team *pour.Team, from Results) {
-	known.Feed(&team.Edge, freeEdge(from), "site.perimeter")
 	grooves := quantity.Length(0)
 	for _, c := range from.Joints.Cuts {
 		if c.Kind == "TOOL" {
 			grooves += c.Length
 		}
 	}
+	edge := freeEdge(from)
+	if o := from.Order; o.Pour > 0 && from.Site.Area > 0 { // this pour's share
+		share := quantity.Length(o.Pours[o.Pour-1].Area / from.Site.Area)
+		edge, grooves = edge*share, grooves*share
+	}
+	known.Feed(&team.Edge, edge, "site.perimeter")
 	known.Feed(&team.Grooves, grooves, "joints.cuts")
 	known.Feed(&team.Load, from.OrderInput.Capacity.Value, "order.truck_holds")
 	known.Feed(&team.Spacing, from.Order.Spacing, "order.spacing")

@@ -95,7 +95,7 @@ var table = []Stage{
 		defaults: access.Defaults, link: linkAccess, design: access.Design, pictures: access.Picture,
 	}.stage(),
 	row[order.Input, order.Result]{
-		name: "order", question: "What do we order?", needs: []string{"mix", "grade", "access"},
+		name: "order", question: "What do we order?", needs: []string{"mix", "grade", "access", "joints", "forms"},
 		section: func(j *job.Job) *order.Input { return &j.Order }, keep: func(r *Results, in order.Input, v order.Result) { r.Order, r.OrderInput = v, in },
 		defaults: order.Defaults, link: linkOrder, design: order.Design, pictures: order.Picture,
 	}.stage(),
@@ -278,6 +278,14 @@ func linkOrder(in *order.Input, j *job.Job, from Results) {
 	known.Feed(&in.Net, from.Grade.NetVolume, "grade.net_volume")
 	known.Feed(&in.Area, from.Site.Area, "site.area")
 	known.Feed(&in.Perimeter, from.Site.Perimeter, "site.perimeter")
+	if from.Forms.EdgeMore > 0 {
+		known.Feed(&in.Edges, from.Forms.EdgeMore, "forms.edge_concrete")
+	}
+	if pours := from.Joints.Pours; len(in.Pours) == 0 && len(pours) > 1 {
+		for _, p := range pours {
+			in.Pours = append(in.Pours, order.Part{Area: known.From(p.Area, "joints.pours")})
+		}
+	}
 	known.Feed(&in.Thickness, from.Slab.Thickness, "slab.thickness")
 	known.Feed(&in.Strength, from.Mix.Strength, "mix.strength")
 	known.Feed(&in.WaterCement, quantity.Ratio(from.Mix.Limit), "mix.water_cement_limit")
@@ -315,7 +323,7 @@ func linkRecord(in *record.Input, j *job.Job, from Results) {
 	p := &in.Planned
 	known.Feed(&p.Neat, from.Order.Neat, "order.neat")
 	known.Feed(&p.Ordered, from.Order.Yards, "order.yards")
-	known.Feed(&p.Loads, quantity.Number(len(from.Order.Loads)), "order.loads")
+	known.Feed(&p.Loads, quantity.Number(from.Order.AllLoads()), "order.loads")
 	known.Feed(&p.Thickness, from.Slab.Thickness, "slab.thickness")
 	known.Feed(&p.Digging, from.Grade.Cut > 0, "grade.cut")
 	p.Tickets, p.Taps, p.Cylinders = known.Say(quantity.Number(len(j.Order.Tickets))), known.Say(quantity.Number(len(j.Pour.Team.Taps))), known.Say(quantity.Number(len(j.Mix.Lab)))
@@ -367,6 +375,9 @@ func linkPrice(in *price.Input, j *job.Job, from Results) {
 	known.Feed(&w.Isolation, isolation, "joints.isolation_length")
 	if day := from.Pour.Chosen; day.FinishedBy.After(day.At) {
 		known.Feed(&w.PourDay, quantity.Time(day.FinishedBy.Sub(day.At).Seconds()), "pour.finished_by")
+	}
+	if n := len(from.Order.Pours); n > 1 {
+		known.Feed(&w.Days, quantity.Number(n), "joints.pours")
 	}
 	known.Feed(&w.Pump, from.Access.Method == access.Pump, "access.method")
 	if from.Access.Method == access.Barrow {

@@ -46,14 +46,24 @@ func (r *Result) labour(in Input) {
 // onPourDay are the tasks between the first truck and the last broom.
 var onPourDay = []string{"place", "float", "edge", "broom"}
 
+// days is how often concrete comes: once, where nothing says more.
+func (w Work) days() known.Number {
+	return w.Days.Or(known.From(quantity.Number(1), "access.method"))
+}
+
 // waiting adds the hours the crew is on site on the pour day and has nothing in its hands, as far as the job pays them.
 func (r *Result) waiting(in Input) {
 	if !in.Work.PourDay.Given() {
 		return
 	}
-	there := quantity.Time(float64(in.Rates.Layout.Value) * float64(in.Work.PourDay.Value))
+	there := quantity.Time(float64(in.Rates.Layout.Value) * float64(in.Work.PourDay.Value) * float64(in.Work.days().Value))
 	from := []string{"crew", working.Given(&r.Working, "pour_day", "", "from the first truck to the last broom", in.Work.PourDay, quantity.AsHours),
 		working.Given(&r.Working, "waiting_paid", "", "share of waiting the job pays", in.Rates.Idle, quantity.AsPercent)}
+	formula := "(n · pour day − Σ tasks of that day) · share"
+	if in.Work.Days.Given() {
+		from = append(from, working.Given(&r.Working, "pour_days", "", "days of pouring", in.Work.Days, quantity.AsCount))
+		formula = "(n · pour day · days − Σ tasks of those days) · share"
+	}
 	for _, t := range r.Tasks {
 		if slices.Contains(onPourDay, t.Name) {
 			there -= t.Hours
@@ -61,7 +71,7 @@ func (r *Result) waiting(in Input) {
 		}
 	}
 	if there > 0 {
-		r.addTask("waiting", "wait for the concrete to set", "(n · pour day − Σ tasks of that day) · share", there*quantity.Time(in.Rates.Idle.Value), from)
+		r.addTask("waiting", "wait for the concrete to set", formula, there*quantity.Time(in.Rates.Idle.Value), from)
 	}
 }
 
@@ -120,7 +130,7 @@ func (r *Result) bill(in Input) {
 	pieces(r, "equipment", "compactor", "plate compactor", known.Guess(quantity.Number(1), "one for the job", sources.CommonPractice), e.Compactor, nil)
 	line(r, "equipment", "sawing", "saw, blade and water", w.Saw, quantity.AsDistance, e.Saw, quantity.AsMoneyLength, nil)
 	if w.Pump.Value {
-		pieces(r, "equipment", "pump", "pump with setting up", known.From(quantity.Number(1), "access.method"), e.Pump, nil)
+		pieces(r, "equipment", "pump", "pump with setting up", w.days(), e.Pump, nil)
 	}
 	r.wages(in)
 }

@@ -38,6 +38,7 @@ type Work struct {
 	Pump        known.Truth  `yaml:"pump" says:"is a pump needed"`
 	BarrowHours known.Time   `yaml:"barrow_time" says:"time on wheelbarrows" unit:"h"`
 	PourDay     known.Time   `yaml:"pour_day" says:"from the first truck to the last broom" unit:"h"`
+	Days        known.Number `yaml:"pour_days" says:"days of pouring; one if left out"`
 }
 
 // Materials are unit prices of what stays in the job.

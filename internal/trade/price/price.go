@@ -211,6 +211,11 @@ func (r *Result) judge(in Input) {
 		"The price covers the range of its costs in eight jobs of ten.",
 		fmt.Sprintf("In eight jobs of ten the costs fit under %s; the price is %s.", money2(r.Safer).String(in.Units), money2(r.Price).String(in.Units)),
 		sources.ThreePoint, "Firm up the widest prices or raise contingency."))
+	if n := in.Work.Days; n.Given() && n.Value > 1 {
+		r.Check(check.Check{ID: "price.pour-days", Level: check.Care, Source: sources.CommonPractice, Value: n.Show(quantity.AsCount), Limit: quantity.Counted(1),
+			Says: fmt.Sprintf("%.0f days of pouring: waiting and a pump are counted for each, moving in once.", float64(n.Value)),
+			Then: []string{"If the crew leaves the site between pours, raise `set_up` under `rates`."}})
+	}
 	if in.Business.Deposit.Value > 0 {
 		r.Check(check.Check{ID: "price.deposit", Level: check.Care, Source: sources.CommonPractice, Value: in.Business.Deposit.Show(quantity.AsPercent),
 			Says: fmt.Sprintf("A deposit of %s is set; some states cap what may be taken before work starts.", in.Business.Deposit.Show(quantity.AsPercent).String(in.Units)),

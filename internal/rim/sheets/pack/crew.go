@@ -190,7 +190,7 @@ func (m *maker) crewKeys() []document.Key {
 		if len(o.Loads) > 1 {
 			says = fmt.Sprintf("concrete, %d loads, %.0f min apart", len(o.Loads), o.Spacing.Minutes())
 		}
-		keys = append(keys, document.Key{Figure: order.WriteAmount(o.Yards, m.units), Says: says})
+		keys = append(keys, document.Key{Figure: order.WriteAmount(o.Today(), m.units), Says: join(", ", says, o.Day())})
 	}
 	return keys
 }

@@ -143,7 +143,7 @@ func (m *maker) calendar() (out made) {
 	}
 	says := "Pour: " + j.Title()
 	if o, ok := of[order.Result](m.reading, "order"); ok {
-		says += ", " + order.WriteAmount(o.Yards, m.units)
+		says = join(", ", says, order.WriteAmount(o.Today(), m.units), o.Day())
 	}
 	events := []ical.Event{{Task: "pour", Says: says, Details: sure, Place: j.Address, Start: at, End: end, Remind: 12 * time.Hour}}
 	if c, ok := of[cure.Result](m.reading, "cure"); ok {

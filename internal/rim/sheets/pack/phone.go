@@ -26,7 +26,7 @@ func phoneOrder(m *maker) (*document.Doc, error) {
 	}
 	set := func(size float64, tight bool) *document.Doc {
 		doc := document.New("phone-order", "Phone order", m.paper)
-		doc.Keys(document.Key{Figure: order.WriteAmount(o.Yards, m.units), Says: "to order"}, document.Key{Figure: m.clock(at), Says: when},
+		doc.Keys(document.Key{Figure: order.WriteAmount(o.Today(), m.units), Says: join(", ", "to order", o.Day())}, document.Key{Figure: m.clock(at), Says: when},
 			document.Key{Says: "order number, said by"})
 		t.Cap, t.Tight = size, tight
 		doc.Table(t)

@@ -48,7 +48,7 @@ func (m *maker) toBeReady() [][]string {
 		add("Weather", p.Verdict.String(), m.forecastAge())
 	}
 	if o, ok := of[order.Result](m.reading, "order"); ok {
-		add("Concrete ordered", order.WriteAmount(o.Yards, m.units), counted(len(o.Loads), "load"), m.figure("mix.ask_the_plant"))
+		add("Concrete ordered", order.WriteAmount(o.Today(), m.units), o.Day(), counted(len(o.Loads), "load"), m.figure("mix.ask_the_plant"))
 	}
 	add("Truck way in", m.figure("access.method"), "one spotter", "wash-out place marked")
 	add("People", fmt.Sprintf("%s on the job", m.crew()), "each knows the hand signals")
