@@ -1,6 +1,7 @@
 package api
 
 import (
+	"archive/zip"
 	"bytes"
 	"encoding/json"
 	"fmt"
@@ -10,6 +11,7 @@ import (
 	"net/http/httptest"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -307,5 +309,109 @@ func TestEveryStagesAnswerPicturesAndWorkingCanBeReached(t *testing.T) {
 	tried := s.want(200, "POST", job+"/pictures/joint-plan.svg?stage=joints", `{"sets":[{"pointer":"/joints/spacing_cap","value":"8 ft"}]}`)
 	if bytes.Equal(tried.body, s.want(200, "GET", job+"/pictures/joint-plan.svg?stage=joints", nil).body) {
 		t.Error("a try draws the same picture")
+	}
+}
+
+// waited asks for a work until it is in one of the states.
+func (s *shop) waited(path string, states ...string) Work {
+	s.Helper()
+	for range 1200 { // a minute and more
+		var w Work
+		s.want(200, "GET", path, nil).into(s, &w)
+		if slices.Contains(states, w.State) {
+			return w
+		}
+		time.Sleep(50 * time.Millisecond)
+	}
+	s.Fatalf("%s never came to %v", path, states)
+	return Work{}
+}
+
+func TestALongWorkCanBeStoppedAndItsPlaceIsFree(t *testing.T) {
+	s := opened(t)
+	job := s.pad()
+	s.want(202, "PUT", job+"/works/w1", Start{"hold"})
+	s.want(202, "PUT", job+"/works/w2", Start{"backing"})
+	s.waited(job+"/works/w1", "working")
+	if w := s.waited(job+"/works/w2", "waiting"); w.Says == "" {
+		t.Errorf("%+v", w)
+	}
+	s.want(204, "DELETE", job+"/works/w1", nil)
+	if w := s.waited(job+"/works/w1", "cancelled"); w.Percent >= 100 {
+		t.Errorf("stopped at %g %%", w.Percent)
+	}
+	s.waited(job+"/works/w2", "done")
+	if hold := s.answers(job, Question{Questions: []string{"hold"}}).Stages["hold"]; hold.Answered || len(hold.Waits) != 1 || hold.Waits[0] != "hold" || len(hold.Faults) != 0 || hold.Problem != "" {
+		t.Errorf("a stopped work left %+v", hold)
+	}
+	if back := s.answers(job, Question{Questions: []string{"backing"}}).Stages["backing"]; !back.Answered {
+		t.Errorf("what was worked out is not in the answers: %+v", back)
+	}
+	s.want(204, "DELETE", job+"/works/w2", nil)
+	if w := s.waited(job+"/works/w2", "done"); w.Percent != 100 {
+		t.Errorf("stopping what is done left %+v", w)
+	}
+}
+
+func TestGuessesAreRankedOnceThatIsWorkedOut(t *testing.T) {
+	s := opened(t)
+	job := s.pad()
+	var before, after Assumed
+	s.want(200, "GET", job+"/assumed", nil).into(t, &before)
+	s.want(202, "PUT", job+"/works/w", Start{"assumed"})
+	if w := s.waited(job+"/works/w", "done", "failed"); w.State != "done" {
+		t.Fatalf("%+v", w)
+	}
+	s.want(200, "GET", job+"/assumed", nil).into(t, &after)
+	if before.Ranked || !after.Ranked || len(before.Guesses) != len(after.Guesses) || after.Guesses[0].Moves == "" {
+		t.Errorf("before %v %d, after %v %d, first %+v", before.Ranked, len(before.Guesses), after.Ranked, len(after.Guesses), after.Guesses[0])
+	}
+	s.want(200, "PUT", job+"/changes/c", `{"sets":[{"pointer":"/use","value":"car"}]}`)
+	s.want(200, "GET", job+"/assumed", nil).into(t, &after)
+	if after.Ranked {
+		t.Error("the ranking of another state of the job is shown")
+	}
+}
+
+func TestASheetCarriesTheNumberOfItsPrint(t *testing.T) {
+	s := opened(t)
+	job := s.pad()
+	print := func() string {
+		t.Helper()
+		g := s.want(200, "GET", job+"/sheets/joint-plan.svg", nil)
+		r := g.head.Get("X-Print")
+		if !bytes.Contains(g.body, []byte(">"+r+"<")) {
+			t.Errorf("the sheet does not show %s", r)
+		}
+		return r
+	}
+	if r := print() + print(); r != "R1R1" {
+		t.Errorf("the same job is printed as %s", r)
+	}
+	s.want(200, "PUT", job+"/changes/c", `{"sets":[{"pointer":"/thickness","value":"5 in","was":"6 in"}]}`)
+	var sheets Sheets
+	s.want(200, "GET", job+"/sheets", nil).into(t, &sheets)
+	if sheets.Crew != "R1" || sheets.Next != "R2" || len(sheets.Prints) != 1 {
+		t.Errorf("the crew has %s, next is %s, %d prints", sheets.Crew, sheets.Next, len(sheets.Prints))
+	}
+	if r := print(); r != "R2" {
+		t.Errorf("a changed job is printed as %s", r)
+	}
+	z := s.want(200, "GET", job+"/pack.zip", nil)
+	all, err := zip.NewReader(bytes.NewReader(z.body), int64(len(z.body)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	var names []string
+	for _, f := range all.File {
+		names = append(names, f.Name)
+	}
+	for _, f := range sheets.Files {
+		if !slices.Contains(names, f.Name) || f.Media == "" {
+			t.Errorf("%s is listed and not in the pack", f.Name)
+		}
+	}
+	if len(names) != len(sheets.Files) {
+		t.Errorf("listed %d, packed %q", len(sheets.Files), names)
 	}
 }

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"slabwright/internal/trade/plan"
+	"slabwright/internal/trade/working"
 )
 
 // Work is a long piece of work on a job.
@@ -124,6 +125,7 @@ func (ws *works) run(ctx context.Context, a asked, one *running) {
 	}()
 	select {
 	case <-ctx.Done():
+		<-done // its place is free once it has stopped
 	case trouble := <-done:
 		ws.note(one, func() {
 			if one.State != "working" {
@@ -136,13 +138,22 @@ func (ws *works) run(ctx context.Context, a asked, one *running) {
 	}
 }
 
+// progress notes how far a work is; it never goes back.
+func (ws *works) progress(one *running, share float64) {
+	ws.note(one, func() {
+		if one.State == "working" {
+			one.Percent = max(one.Percent, 100*share)
+		}
+	})
+}
+
 // work does one; what it finds is remembered by the job's planner and stands in the answers from then on.
 func work(ctx context.Context, a asked, question string, tell func(share float64)) (trouble string) {
 	if question == "assumed" {
 		a.desk.keepRanking(a.moment(), a.desk.planner.Make(a.job).Movers())
 		return ""
 	}
-	p := a.desk.planner.Ask(a.job, question)
+	p := a.desk.planner.Work(working.WithProgress(ctx, tell), a.job, question)
 	r, _ := p.Of(question)
 	if !r.Answered() {
 		return strings.Join(p.Unanswered(), "; ")

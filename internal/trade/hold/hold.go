@@ -158,7 +158,15 @@ type Inward struct {
 // and at dawn; what would help most; and how sure the answer is.
 func Design(in Input) (Result, error) { return DesignWithin(context.Background(), in) }
 
-// DesignWithin is Design for a caller who may stop it.
+// Shares of the whole work that are done when the plates stand, when all places are searched, and when the worst are
+// answered exactly: measured on three panels under a trailer.
+const (
+	meshed   = 0.02
+	searched = 0.15
+	exactly  = 0.65
+)
+
+// DesignWithin is Design for a caller who may stop it, and is told how far it is.
 func DesignWithin(ctx context.Context, in Input) (Result, error) {
 	if faults := in.Validate(); len(faults) > 0 {
 		return Result{}, faults.Err()
@@ -169,14 +177,17 @@ func DesignWithin(ctx context.Context, in Input) (Result, error) {
 	if err != nil {
 		return Result{}, err
 	}
+	working.Tell(ctx, meshed)
 	found, err := m.search(ctx, p)
 	if err != nil {
 		return Result{}, err
 	}
+	working.Tell(ctx, searched)
 	r.Positions, r.Influence, r.JacksByCuts = found.count, found.influence, m.onCuts
 	if r.Cases, err = m.exact(ctx, p, found); err != nil {
 		return Result{}, err
 	}
+	working.Tell(ctx, exactly)
 	r.Worst = worstOf(r.Cases)
 	r.Utilisation = r.Worst.Utilisation
 	if err := m.weigh(ctx, p, &r); err != nil {

@@ -1,6 +1,8 @@
 package plan
 
 import (
+	"context"
+	"errors"
 	"maps"
 	"sync"
 )
@@ -61,7 +63,8 @@ func (p *Planner) recall(name string, deep bool, in any, answer func() Report) R
 		return kept
 	}
 	report := answer()
-	if len(report.Waits) > 0 { // nothing was worked out
+	if len(report.Waits) > 0 || errors.Is(report.Fault, context.Canceled) || errors.Is(report.Fault, context.DeadlineExceeded) {
+		// nothing was worked out
 		return report
 	}
 	p.lock.Lock()

@@ -3,6 +3,7 @@
 package plan
 
 import (
+	"context"
 	"fmt"
 	"slices"
 	"strings"
@@ -34,6 +35,7 @@ type run struct {
 	results  Results
 	answered map[string]bool
 	whatIfs  []whatIf
+	ctx      context.Context
 	keptOnly bool // deep stages answer only what is remembered
 }
 
@@ -53,7 +55,13 @@ func (p *Planner) Ask(j job.Job, names ...string) Plan {
 
 // Kept is Ask for who cannot wait: a deep stage answers from memory only, and otherwise waits for itself.
 func (p *Planner) Kept(j job.Job, names ...string) Plan {
-	return (&run{planner: p, job: &j, keptOnly: true}).over(behind(names...))
+	return (&run{planner: p, job: &j, ctx: context.Background(), keptOnly: true}).over(behind(names...))
+}
+
+// Work is Ask for a caller who may stop it, and to whom a deep stage tells how far it is (working.WithProgress). What was
+// stopped is not remembered; its report has the context's error as its fault.
+func (p *Planner) Work(ctx context.Context, j job.Job, names ...string) Plan {
+	return (&run{planner: p, job: &j, ctx: ctx}).over(behind(names...))
 }
 
 // IsDeep says whether what somebody asks about ("hold", "hold.chance") belongs to a deep stage.
@@ -76,7 +84,7 @@ func Usual() []string {
 
 // make runs the named stages, in the order of the table.
 func (p *Planner) make(j job.Job, only []string) Plan {
-	return (&run{planner: p, job: &j}).over(only)
+	return (&run{planner: p, job: &j, ctx: context.Background()}).over(only)
 }
 
 func (r *run) over(only []string) Plan {
@@ -103,7 +111,7 @@ func (r *run) ask(s Stage) Report {
 // suppose makes the named stages of a plan again with some of its guesses replaced. Stages before the first of them, and those not
 // named, answer as they did.
 func (p *Planner) suppose(as Plan, only []string, w ...whatIf) Plan {
-	r := &run{planner: p, job: &as.Job, results: as.Results, answered: map[string]bool{}, whatIfs: w}
+	r := &run{planner: p, job: &as.Job, ctx: context.Background(), results: as.Results, answered: map[string]bool{}, whatIfs: w}
 	plan := Plan{Job: as.Job, ranking: &ranking{}}
 	reached := false
 	for _, s := range Stages() {

@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"context"
 	"crypto/sha256"
 	"encoding/json"
 	"errors"
@@ -68,16 +69,17 @@ type reporter interface{ Report() working.Answer }
 
 // row describes a stage with its own types; stage() makes it one of the table's.
 type row[I any, R reporter] struct {
-	name     string
-	question string
-	needs    []string
-	deep     bool
-	section  func(*job.Job) *I                     // what the job says of it
-	keep     func(*Results, I, R)                  // keeps what later stages need of it
-	defaults func() I                              // the starting guesses
-	link     func(in *I, j *job.Job, from Results) // values of earlier stages
-	design   func(I) (R, error)
-	pictures func(I, R) []drawing.Picture // nil: it draws nothing
+	name      string
+	question  string
+	needs     []string
+	deep      bool
+	section   func(*job.Job) *I                     // what the job says of it
+	keep      func(*Results, I, R)                  // keeps what later stages need of it
+	defaults  func() I                              // the starting guesses
+	link      func(in *I, j *job.Job, from Results) // values of earlier stages
+	design    func(I) (R, error)
+	stoppable func(context.Context, I) (R, error) // design for a caller who may stop it; nil: it cannot be stopped
+	pictures  func(I, R) []drawing.Picture        // nil: it draws nothing
 }
 
 func (s row[I, R]) stage() Stage {
@@ -111,7 +113,7 @@ func (s row[I, R]) within(r *run) Report {
 		if s.deep && r.keptOnly {
 			return Report{Name: s.name, Question: s.question, Waits: []string{s.name}}
 		}
-		return s.answer(in)
+		return s.answer(r.ctx, in)
 	})
 	if report.Answered() {
 		s.keep(&r.results, in, report.Result.(R))
@@ -126,18 +128,18 @@ func (s row[I, R]) alone(decode func(into any) error) (Report, error) {
 		return Report{}, err
 	}
 	known.Merge(&in, said)
-	return s.answer(in), nil
+	return s.answer(context.Background(), in), nil
 }
 
 // answer runs the design; a panic in a stage is a mistake of the program and is told as one, never shown as an answer.
-func (s row[I, R]) answer(in I) (report Report) {
+func (s row[I, R]) answer(ctx context.Context, in I) (report Report) {
 	report = Report{Name: s.name, Question: s.question, Input: in, Assumed: guesses(&in)}
 	defer func() {
 		if p := recover(); p != nil {
 			report.Fault = fmt.Errorf("%s: a mistake in the program: %v", s.name, p)
 		}
 	}()
-	result, err := s.design(in)
+	result, err := s.designed(ctx, in)
 	if err != nil {
 		report.Fault = named(s.name, err)
 		return report
@@ -148,6 +150,13 @@ func (s row[I, R]) answer(in I) (report Report) {
 		report.pictures = func() []drawing.Picture { return s.pictures(in, result) }
 	}
 	return report
+}
+
+func (s row[I, R]) designed(ctx context.Context, in I) (R, error) {
+	if s.stoppable != nil {
+		return s.stoppable(ctx, in)
+	}
+	return s.design(in)
 }
 
 // named makes every fault's field a path from the top of the job: the stage's section, then the field.

@@ -122,7 +122,7 @@ var table = []Stage{
 	row[hold.Input, hold.Result]{
 		name: "hold", question: "Will it hold, worked out on the real panels?", needs: []string{"slab", "joints"}, deep: true,
 		section: func(j *job.Job) *hold.Input { return &j.Hold }, keep: func(r *Results, _ hold.Input, v hold.Result) { r.Hold = v },
-		defaults: hold.Defaults, link: linkHold, design: hold.Design, pictures: hold.Picture,
+		defaults: hold.Defaults, link: linkHold, design: hold.Design, stoppable: hold.DesignWithin, pictures: hold.Picture,
 	}.stage(),
 	row[backing.Input, backing.Result]{
 		name: "backing", question: "Can they get in and out?", needs: []string{"site", "grade", "access"}, deep: true,
