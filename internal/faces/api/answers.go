@@ -237,6 +237,9 @@ func (s *Server) answers(ctx context.Context, id string, q Question) (Answers, e
 
 // summarise keeps what a list of jobs shows of a whole plan. It is a convenience: its failure is only logged.
 func (s *Server) summarise(ctx context.Context, id string, a asked) {
+	if !a.desk.summarise(a.moment()) {
+		return
+	}
 	t := speak.Of(a.job)
 	sum := store.Answered{Trust: string(a.plan.Trust())}
 	if step, ok := a.plan.Figure("order.yards"); ok {

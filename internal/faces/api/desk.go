@@ -27,6 +27,8 @@ type desk struct {
 	ranked  []plan.Mover // what each guess moves, of the job as it stood then
 	ranking moment
 
+	summarised moment // of which the list of jobs shows the summary
+
 	pack        packed // the sheets made last
 	packVersion string
 }
@@ -38,6 +40,17 @@ type moment struct {
 }
 
 func (a asked) moment() moment { return moment{a.revision, a.job.AsOf} }
+
+// summarise says whether a summary of the moment is still to be kept, once.
+func (d *desk) summarise(m moment) bool {
+	d.lock.Lock()
+	defer d.lock.Unlock()
+	if d.summarised.revision == m.revision && d.summarised.asOf.Equal(m.asOf) {
+		return false
+	}
+	d.summarised = m
+	return true
+}
 
 // rankedAt gives what each guess moves, when that has been worked out for the moment.
 func (d *desk) rankedAt(m moment) ([]plan.Mover, bool) {

@@ -58,7 +58,7 @@ type Guard func(before, after fields.Value) error
 // Apply takes a change in, once: the same id again gives the same answer and changes nothing. The answer is on the disk when
 // Apply returns.
 func (s *Store) Apply(ctx context.Context, job string, c Change, shape fields.Shape, about func(fields.Value) About, guard Guard) (answer Answer, again bool, err error) {
-	err = s.within(ctx, func(tx *sql.Tx) error {
+	err = s.within(ctx, func(ctx context.Context, tx *sql.Tx) error {
 		if answer, err = answered(ctx, tx, job, c.ID); err == nil {
 			again = true
 			return nil
@@ -237,7 +237,7 @@ func said(ctx context.Context, q querier, job string, revision int64) (by, at st
 
 // Replace puts a whole document in place of a job's, if the job is at the revision given. Open differences end with it.
 func (s *Store) Replace(ctx context.Context, job string, doc fields.Value, revision int64, about About, by string) (int64, error) {
-	err := s.within(ctx, func(tx *sql.Tx) error {
+	err := s.within(ctx, func(ctx context.Context, tx *sql.Tx) error {
 		j, err := jobIn(ctx, tx, job)
 		if err != nil {
 			return err
@@ -297,7 +297,7 @@ func (s *Store) Differences(ctx context.Context, job string) ([]DifferingView, e
 // Settle closes a difference. ErrAbsent when there is none of that number any more.
 func (s *Store) Settle(ctx context.Context, job string, number int64, keep fields.Keep, by string, about func(fields.Value) About) (int64, error) {
 	revision := int64(0)
-	err := s.within(ctx, func(tx *sql.Tx) error {
+	err := s.within(ctx, func(ctx context.Context, tx *sql.Tx) error {
 		state, at, err := stateIn(ctx, tx, job, nil)
 		if err != nil {
 			return err

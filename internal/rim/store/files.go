@@ -27,7 +27,7 @@ func (s *Store) Attach(ctx context.Context, job string, a Attachment) (Attachmen
 	sum := sha256.Sum256(a.Bytes)
 	a.Version, a.Changed = hex.EncodeToString(sum[:8]), s.now()
 	var revision int64
-	err := s.within(ctx, func(tx *sql.Tx) error {
+	err := s.within(ctx, func(ctx context.Context, tx *sql.Tx) error {
 		j, err := jobIn(ctx, tx, job)
 		if err != nil {
 			return err
@@ -95,7 +95,7 @@ type Print struct {
 // day the plan is made for, the files beside the job) are the same, else the next.
 func (s *Store) Print(ctx context.Context, job string, revision int64, version string) (Print, error) {
 	p := Print{Revision: revision, Printed: s.now()}
-	err := s.within(ctx, func(tx *sql.Tx) error {
+	err := s.within(ctx, func(ctx context.Context, tx *sql.Tx) error {
 		if _, err := jobIn(ctx, tx, job); err != nil {
 			return err
 		}

@@ -51,7 +51,7 @@ func (s *Store) Create(ctx context.Context, id string, doc fields.Value, about A
 	now := s.now()
 	text := string(fields.Bytes(doc))
 	job := Job{ID: id, Doc: doc, Revision: 1, Changed: now}
-	err := s.within(ctx, func(tx *sql.Tx) error {
+	err := s.within(ctx, func(ctx context.Context, tx *sql.Tx) error {
 		result, err := tx.ExecContext(ctx, `INSERT INTO jobs (id, document, revision, base, title, number, address, pour_date, created, changed, changed_by, yards, verdict, trust, summary_of)
 			VALUES ($1, $2, 1, 1, $3, $4, $5, $6, $7, $7, $8, '', '', '', 0) ON CONFLICT (id) DO NOTHING`,
 			id, text, about.Title, about.Number, about.Address, about.PourDate, micros(now), by)
@@ -163,9 +163,11 @@ var likeEscape = strings.NewReplacer(`\`, `\\`, "%", `\%`, "_", `\_`)
 
 // Summarise keeps what a plan of a revision found, for lists. An older plan never replaces a newer one.
 func (s *Store) Summarise(ctx context.Context, id string, revision int64, a Answered) error {
-	_, err := s.write.ExecContext(ctx, `UPDATE jobs SET yards = $1, verdict = $2, trust = $3, pours_on = $4, first_truck = $5, summary_of = $6
-		WHERE id = $7 AND summary_of <= $6 AND revision >= $6`, a.Yards, a.Verdict, a.Trust, a.PoursOn, a.FirstTruck, revision, id)
-	return err
+	return s.within(ctx, func(ctx context.Context, tx *sql.Tx) error {
+		_, err := tx.ExecContext(ctx, `UPDATE jobs SET yards = $1, verdict = $2, trust = $3, pours_on = $4, first_truck = $5, summary_of = $6
+			WHERE id = $7 AND summary_of <= $6 AND revision >= $6`, a.Yards, a.Verdict, a.Trust, a.PoursOn, a.FirstTruck, revision, id)
+		return err
+	})
 }
 
 // binFor is how long a job stays in the bin.
@@ -183,7 +185,7 @@ func (s *Store) Restore(ctx context.Context, id string) error {
 
 // moved runs an update that must meet its job.
 func (s *Store) moved(ctx context.Context, update, id string, args ...any) error {
-	return s.within(ctx, func(tx *sql.Tx) error {
+	return s.within(ctx, func(ctx context.Context, tx *sql.Tx) error {
 		result, err := tx.ExecContext(ctx, update, args...)
 		if err != nil {
 			return err
@@ -200,6 +202,8 @@ func (s *Store) moved(ctx context.Context, update, id string, args ...any) error
 
 // EmptyBin forgets the jobs that have been in the bin for thirty days.
 func (s *Store) EmptyBin(ctx context.Context) error {
-	_, err := s.write.ExecContext(ctx, "DELETE FROM jobs WHERE binned < $1", micros(s.now().Add(-binFor)))
-	return err
+	return s.within(ctx, func(ctx context.Context, tx *sql.Tx) error {
+		_, err := tx.ExecContext(ctx, "DELETE FROM jobs WHERE binned < $1", micros(s.now().Add(-binFor)))
+		return err
+	})
 }

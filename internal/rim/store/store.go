@@ -12,6 +12,7 @@ import (
 	"net/url"
 	"os"
 	"path/filepath"
+	"sync"
 	"time"
 
 	"github.com/pressly/goose/v3"
@@ -33,6 +34,10 @@ type Store struct {
 	write, read *sql.DB
 	path        string // of an SQLite file
 	now         func() time.Time
+
+	queue           chan work
+	closing, closed chan struct{}
+	once            sync.Once
 }
 
 // Open opens an SQLite file, makes it when it is not there, and brings an older one up to date after a backup beside it. An
@@ -49,6 +54,8 @@ func Open(ctx context.Context, path string, now func() time.Time) (*Store, error
 	if err := s.open(ctx); err != nil {
 		return nil, errors.Join(s.damaged(err), s.Close())
 	}
+	s.queue, s.closing, s.closed = make(chan work), make(chan struct{}), make(chan struct{})
+	go s.writer()
 	return s, nil
 }
 
@@ -79,8 +86,14 @@ func dsn(path, more string) string {
 	return "file:" + (&url.URL{Path: path}).EscapedPath() + "?" + q.Encode()
 }
 
-// Close lets the file go.
+// Close lets the file go, once what is being written is on the disk. It may be called again.
 func (s *Store) Close() error {
+	s.once.Do(func() {
+		if s.closing != nil {
+			close(s.closing)
+			<-s.closed
+		}
+	})
 	var errs []error
 	for _, db := range []*sql.DB{s.read, s.write} {
 		if db != nil {
@@ -137,19 +150,6 @@ func (s *Store) migrate(ctx context.Context, fresh bool) error {
 	}
 	_, err = provider.Up(ctx)
 	return err
-}
-
-// within runs work in one transaction on the writer: all of it is on the disk when within returns nil, none of it otherwise.
-func (s *Store) within(ctx context.Context, work func(*sql.Tx) error) error {
-	tx, err := s.write.BeginTx(ctx, nil)
-	if err != nil {
-		return err
-	}
-	defer tx.Rollback() //nolint:errcheck // after Commit there is nothing to roll back
-	if err := work(tx); err != nil {
-		return err
-	}
-	return tx.Commit()
 }
 
 func micros(t time.Time) int64 { return t.UnixMicro() }

@@ -477,3 +477,42 @@ func TestTheReaderCannotWrite(t *testing.T) {
 		t.Errorf("the reader wrote: %v", result)
 	}
 }
+
+// Work that shares a transaction stands or falls alone.
+func TestOnePersonsRefusalDoesNotTakeAnothersWorkAlong(t *testing.T) {
+	s, ctx := opened(t, newClock()), t.Context()
+	must[Job](t)(s.Create(ctx, "a", doc(t, `{}`), About{}, ""))
+	no := errors.New("no")
+	held := make(chan struct{})
+	go func() { // holds the writer until the others wait behind it
+		_ = s.within(ctx, func(context.Context, *sql.Tx) error { <-held; return nil })
+	}()
+	var wait sync.WaitGroup
+	for i := range 20 {
+		wait.Go(func() {
+			guard := func(_, _ fields.Value) error {
+				switch i % 3 {
+				case 1:
+					return no
+				case 2:
+					panic("a mistake")
+				}
+				return nil
+			}
+			_, _, err := s.Apply(ctx, "a", Change{ID: fmt.Sprint(i), Device: fmt.Sprint(i), Sets: []fields.Set{{Pointer: fmt.Sprintf("/f%d", i), Value: "x"}}}, flat, nobody, guard)
+			if (err == nil) != (i%3 == 0) {
+				t.Errorf("%d: %v", i, err)
+			}
+		})
+	}
+	time.Sleep(50 * time.Millisecond)
+	close(held)
+	wait.Wait()
+	if job := must[Job](t)(s.Job(ctx, "a")); job.Revision != 1+7 || len(job.Doc.(map[string]any)) != 7 {
+		t.Errorf("revision %d, %s", job.Revision, fields.Bytes(job.Doc))
+	}
+	s.Close()
+	if err := s.Summarise(ctx, "a", 1, Answered{}); !errors.Is(err, errClosed) {
+		t.Errorf("a closed store takes work: %v", err)
+	}
+}
