@@ -22,7 +22,7 @@ import (
 type Question struct {
 	Questions []string     `json:"questions,omitempty"` // stages; none: all but the deep ones
 	Sets      []fields.Set `json:"sets,omitempty"`      // tried, not stored
-	Coarse    bool         `json:"coarse,omitempty"`    // figures and checks only, of the stages asked for
+	Coarse    bool         `json:"coarse,omitempty"`    // figures and checks only, of the stages asked for: no guesses, no pictures
 	Seq       int64        `json:"seq,omitempty"`       // rises with every question of a device: an older one is not answered once a newer came
 	Device    string       `json:"device,omitempty"`
 	Results   []string     `json:"results,omitempty"` // stages whose whole result comes too: what a plan is drawn from, in metres
@@ -214,7 +214,7 @@ func (s *Server) answers(ctx context.Context, id string, q Question) (Answers, e
 	if err != nil {
 		return Answers{}, err
 	}
-	out := a.view(q.Coarse)
+	out := a.view(q)
 	for _, r := range a.plan.Stages {
 		if stage, ok := out.Stages[r.Name]; ok && r.Answered() && slices.Contains(q.Results, r.Name) {
 			stage.Result = bare(r.Result)
@@ -222,13 +222,6 @@ func (s *Server) answers(ctx context.Context, id string, q Question) (Answers, e
 		}
 	}
 	out.Seq = q.Seq
-	if q.Coarse && len(q.Questions) > 0 {
-		for name := range out.Stages {
-			if !slices.Contains(q.Questions, name) {
-				delete(out.Stages, name)
-			}
-		}
-	}
 	if len(q.Questions) == 0 && len(q.Sets) == 0 {
 		s.summarise(ctx, id, a)
 	}
@@ -256,15 +249,18 @@ func (s *Server) summarise(ctx context.Context, id string, a asked) {
 	}
 }
 
-func (a asked) view(coarse bool) Answers {
+func (a asked) view(q Question) Answers {
 	p, t := a.plan, speak.Of(a.job)
-	out := Answers{Revision: a.revision, Coarse: coarse, Title: a.job.Title(), Units: a.job.Units.String(), AsOf: a.job.AsOf.Format("2006-01-02T15:04Z07:00"),
+	out := Answers{Revision: a.revision, Coarse: q.Coarse, Title: a.job.Title(), Units: a.job.Units.String(), AsOf: a.job.AsOf.Format("2006-01-02T15:04Z07:00"),
 		Stages: map[string]Stage{}, Headline: []Figure{}, Verdict: check.Worst(p.Checks()).Word(), Trust: string(p.Trust()), Next: p.TrustReason(),
 		Cautions: []Check{}, Faults: nonNil(a.faults), Notes: nonNil(a.notes), SaidCount: len(saidIn(a.doc))}
 	for _, r := range p.Stages {
-		stage := a.stage(r, coarse)
+		out.AssumedCount += len(r.Assumed)
+		if q.Coarse && len(q.Questions) > 0 && !slices.Contains(q.Questions, r.Name) {
+			continue
+		}
+		stage := a.stage(r, q.Coarse)
 		out.Stages[r.Name] = stage
-		out.AssumedCount += len(stage.Assumed)
 		out.Faults = append(out.Faults, stage.Faults...)
 		for _, c := range r.Checks {
 			if c.Safety {
@@ -302,10 +298,10 @@ func (a asked) stage(r plan.Report, coarse bool) Stage {
 	for _, c := range r.Checks {
 		out.Checks = append(out.Checks, checkView(r.Name, c, t, a))
 	}
-	for _, e := range r.Assumed {
-		out.Assumed = append(out.Assumed, a.guess(plan.Guess{Stage: r.Name, Entry: e}))
-	}
 	if !coarse {
+		for _, e := range r.Assumed {
+			out.Assumed = append(out.Assumed, a.guess(plan.Guess{Stage: r.Name, Entry: e}))
+		}
 		for _, pic := range r.Pictures() {
 			if len(pic.Marks) > 0 {
 				out.Pictures = append(out.Pictures, PictureName{pic.Name, r.Name, pic.Title, pic.Says})
