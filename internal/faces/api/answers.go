@@ -195,7 +195,7 @@ func (s *Server) ask(ctx context.Context, id string, q Question) (asked, error) 
 		}
 		doc = state.Doc
 	}
-	h, err := s.hear(ctx, id, doc)
+	h, err := d.hear(s.now().Truncate(planStep), stored.Revision, doc, func() (heard, error) { return s.hear(ctx, id, doc) })
 	if err != nil {
 		return asked{}, err
 	}

@@ -330,16 +330,20 @@ func (s *shop) waited(path string, states ...string) Work {
 func TestALongWorkCanBeStoppedAndItsPlaceIsFree(t *testing.T) {
 	s := opened(t)
 	job := s.pad()
+	s.works.places = make(chan struct{}, worksAtOnce)
+	s.works.all = map[string]*running{}
+	s.works.places <- struct{}{} // somebody's work is under way
 	s.want(202, "PUT", job+"/works/w1", Start{"hold"})
-	s.want(202, "PUT", job+"/works/w2", Start{"backing"})
-	s.waited(job+"/works/w1", "working")
-	if w := s.waited(job+"/works/w2", "waiting"); w.Says == "" {
+	if w := s.waited(job+"/works/w1", "waiting"); w.Says == "" || w.Percent != 0 {
 		t.Errorf("%+v", w)
 	}
+	<-s.works.places
+	s.waited(job+"/works/w1", "working")
 	s.want(204, "DELETE", job+"/works/w1", nil)
 	if w := s.waited(job+"/works/w1", "cancelled"); w.Percent >= 100 {
 		t.Errorf("stopped at %g %%", w.Percent)
 	}
+	s.want(202, "PUT", job+"/works/w2", Start{"backing"})
 	s.waited(job+"/works/w2", "done")
 	if hold := s.answers(job, Question{Questions: []string{"hold"}}).Stages["hold"]; hold.Answered || len(hold.Waits) != 1 || hold.Waits[0] != "hold" || len(hold.Faults) != 0 || hold.Problem != "" {
 		t.Errorf("a stopped work left %+v", hold)

@@ -2,7 +2,9 @@ package api
 
 import (
 	"context"
+	"crypto/sha256"
 	"errors"
+	"fmt"
 	"io/fs"
 	"sync"
 	"time"
@@ -24,6 +26,8 @@ type desk struct {
 	lock   sync.Mutex
 	newest map[string]int64 // by device
 
+	heard map[[32]byte]heard // by document and moment: a page asks several things of one
+
 	ranked  []plan.Mover // what each guess moves, of the job as it stood then
 	ranking moment
 
@@ -40,6 +44,32 @@ type moment struct {
 }
 
 func (a asked) moment() moment { return moment{a.revision, a.job.AsOf} }
+
+// mostHeard is how many documents stay read.
+const mostHeard = 8
+
+// hear reads a document, or gives what was read of the same one before. The revision counts too: files beside the job may have
+// changed.
+func (d *desk) hear(asOf time.Time, revision int64, doc fields.Value, read func() (heard, error)) (heard, error) {
+	key := sha256.Sum256(fmt.Appendf(fields.Bytes(doc), "\n%d %d", revision, asOf.Unix()))
+	d.lock.Lock()
+	h, ok := d.heard[key]
+	d.lock.Unlock()
+	if ok {
+		return h, nil
+	}
+	h, err := read()
+	if err != nil {
+		return h, err
+	}
+	d.lock.Lock()
+	defer d.lock.Unlock()
+	if d.heard == nil || len(d.heard) >= mostHeard {
+		d.heard = map[[32]byte]heard{}
+	}
+	d.heard[key] = h
+	return h, nil
+}
 
 // summarise says whether a summary of the moment is still to be kept, once.
 func (d *desk) summarise(m moment) bool {
