@@ -411,8 +411,11 @@ func TestASheetCarriesTheNumberOfItsPrint(t *testing.T) {
 		names = append(names, f.Name)
 	}
 	for _, f := range sheets.Files {
-		if !slices.Contains(names, f.Name) || f.Media == "" {
+		if !slices.Contains(names, f.Name) {
 			t.Errorf("%s is listed and not in the pack", f.Name)
+		}
+		if f.Media == "" {
+			t.Errorf("%s goes out without its kind", f.Name)
 		}
 	}
 	if len(names) != len(sheets.Files) {

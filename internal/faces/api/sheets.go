@@ -34,7 +34,7 @@ type SheetFile struct {
 }
 
 var sheetMedia = map[string]string{".pdf": "application/pdf", ".svg": "image/svg+xml", ".png": "image/png", ".dxf": "image/vnd.dxf", ".csv": "text/csv; charset=utf-8",
-	".xlsx": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet", ".ics": "text/calendar; charset=utf-8", ".json": "application/json"}
+	".xlsx": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet", ".ics": "text/calendar; charset=utf-8", ".json": "application/json", ".html": "text/html; charset=utf-8"}
 
 // packed is the pack of a job as it stands, with the number of its print.
 type packed struct {
@@ -116,7 +116,11 @@ func (s *Server) getSheet(w http.ResponseWriter, r *http.Request) error {
 		return nil
 	}
 	w.Header().Set("Content-Type", mediaOf(name))
-	w.Header().Set("Content-Disposition", "inline; filename="+strconv.Quote(name))
+	shown := "inline"
+	if path.Ext(name) == ".html" {
+		shown = "attachment" // a page of its own, to carry; not one of this server
+	}
+	w.Header().Set("Content-Disposition", shown+"; filename="+strconv.Quote(name))
 	w.Header().Set("X-Print", "R"+strconv.FormatInt(p.print.Number, 10))
 	w.Header().Set("Cache-Control", "no-cache")
 	_, _ = w.Write(p.pack.Files[i].Data)
