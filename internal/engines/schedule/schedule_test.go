@@ -93,7 +93,9 @@ func TestNetworkOfAnyShape(t *testing.T) {
 				t.Fatalf("%d ends after the path", i)
 			}
 		}
-		if p.By(p.Within(0.9)) < 0.9-1e-9 && p.Variance > 0 {
+		// 1e-9 for the quantile; a path of hardly any doubt also loses what its length rounds to, in deviations.
+		within := 1e-9 + 2e-16*p.Mean/math.Sqrt(p.Variance)
+		if p.Variance > 0 && p.By(p.Within(0.9)) < 0.9-within {
 			t.Fatalf("within 0.9 is kept with %v", p.By(p.Within(0.9)))
 		}
 	})
