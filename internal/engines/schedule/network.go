@@ -69,10 +69,11 @@ func Critical(activities []Activity) (Path, error) {
 			if from[i] < 0 || later(path.Times[j].Finish, spread[j], path.Times[from[i]].Finish, spread[from[i]]) {
 				from[i] = j
 			}
+			path.Times[i].Start = max(path.Times[i].Start, path.Times[j].Finish)
 		}
 		t := &path.Times[i]
 		if from[i] >= 0 {
-			t.Start, spread[i] = path.Times[from[i]].Finish, spread[from[i]]
+			spread[i] = spread[from[i]]
 		}
 		t.Finish = t.Start + activities[i].Mean()
 		spread[i] += activities[i].Variance()
@@ -80,7 +81,10 @@ func Critical(activities []Activity) (Path, error) {
 			last = i
 		}
 	}
-	path.Mean, path.Variance = path.Times[last].Finish, spread[last]
+	for _, t := range path.Times {
+		path.Mean = max(path.Mean, t.Finish)
+	}
+	path.Variance = spread[last]
 	for i := last; i >= 0; i = from[i] {
 		path.Names = append(path.Names, activities[i].Name)
 	}
