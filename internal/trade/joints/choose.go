@@ -134,7 +134,7 @@ func (in Input) drawn(f frame, lines []geometry.Segment, rules limits, score flo
 			joints = append(joints, joint{Segment: s})
 		}
 	}
-	return f.built(joints, in.Meet, rules, score)
+	return f.built(joints, in.met(), rules, score)
 }
 
 // faults counts the breaches a better layout could mend, a panel that is far too long as often as it lacks joints.

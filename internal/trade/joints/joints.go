@@ -24,14 +24,14 @@ import (
 type Input struct {
 	Units quantity.System `yaml:"units" says:"us or metric"`
 
-	Outline     geometry.Polygon   `yaml:"outline" says:"slab outline with box-outs, site metres"`
-	CornerNames []string           `yaml:"corner_names" says:"letters of the corners, in order; A, B, C if left out"`
-	Things      []Thing            `yaml:"things" says:"what stands in the slab or against it"`
-	Meet        []geometry.Point   `yaml:"meet" says:"places on the edge where a joint of a slab tied to this one ends"`
-	PourStops   []geometry.Segment `yaml:"pour_stops" says:"lines where a day's placing stops, site metres"`
-	Pinned      []Pin              `yaml:"pinned" says:"joints put where they must be; the rest is laid out round them"`
-	Stands      []geometry.Point   `yaml:"stands" says:"where trucks stand, site metres"`
-	Loads       []geometry.Point   `yaml:"loads" says:"wheel and jack places joints should miss"`
+	Outline     geometry.Polygon `yaml:"outline" says:"slab outline with box-outs, site metres"`
+	CornerNames []string         `yaml:"corner_names" says:"letters of the corners, in order; A, B, C if left out"`
+	Things      []Thing          `yaml:"things" says:"what stands in the slab or against it"`
+	Meet        []Place          `yaml:"meet" says:"places on the edge where a joint of a slab tied to this one ends"`
+	PourStops   []PourStop       `yaml:"pour_stops" says:"lines where a day's placing stops"`
+	Pinned      []Pin            `yaml:"pinned" says:"joints put where they must be; the rest is laid out round them"`
+	Stands      []geometry.Point `yaml:"stands" says:"where trucks stand, site metres"`
+	Loads       []Place          `yaml:"loads" says:"wheel and jack places joints should miss"`
 
 	Thickness  known.Length `yaml:"thickness" says:"slab thickness" unit:"in|mm" usual:"3..12|75..300" show:"thickness"`
 	Factor     known.Ratio  `yaml:"spacing_factor" says:"joint spacing over thickness" usual:"24..36|24..36"`
@@ -274,11 +274,20 @@ func (in Input) limits(f frame, spacing quantity.Length) limits {
 	return l
 }
 
+// met are the places of tied slabs' joints.
+func (in Input) met() []geometry.Point {
+	var out []geometry.Point
+	for _, q := range in.Meet {
+		out = append(out, q.at())
+	}
+	return out
+}
+
 // loadsIn are the wheels and jacks in frame axes.
 func (in Input) loadsIn(f frame) []geometry.Point {
 	var out []geometry.Point
 	for _, q := range in.Loads {
-		out = append(out, f.enter(q))
+		out = append(out, f.enter(q.at()))
 	}
 	return out
 }

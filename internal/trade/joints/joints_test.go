@@ -268,10 +268,14 @@ func TestSkewedAndCurvedOutlinesAreCutAndJudged(t *testing.T) {
 	}
 }
 
+func spot(x, y float64) Place {
+	return Place{X: known.Say(quantity.Feet(x)), Y: known.Say(quantity.Feet(y))}
+}
+
 func TestTiedSlabsLineUpAndPourStopsBecomeJoints(t *testing.T) {
 	in := job(quantity.Inches(6), feet(0, 0, 40, 0, 40, 14, 0, 14))
-	in.Meet = feet(11, 14)
-	in.PourStops = []geometry.Segment{{A: geometry.Point{X: 26 * ft}, B: geometry.Point{X: 26 * ft, Y: 14 * ft}}}
+	in.Meet = []Place{spot(11, 14)}
+	in.PourStops = []PourStop{{From: spot(26, 0), To: spot(26, 14)}}
 	r := design(t, in)
 	if len(r.Breaches) > 0 {
 		t.Errorf("%v", r.Breaches)
@@ -319,7 +323,7 @@ func TestInputsThatCannotBeAreRefused(t *testing.T) {
 		"zero cap":     func(in *Input) { in.Cap = known.Say(quantity.Length(0)) },
 		"odd saw":      func(in *Input) { in.Saw = known.Say("axe") },
 		"nan thing":    func(in *Input) { in.Things = []Thing{{Radius: math.Inf(1)}} },
-		"flat stop":    func(in *Input) { in.PourStops = []geometry.Segment{{}} },
+		"flat stop":    func(in *Input) { in.PourStops = []PourStop{{}} },
 	} {
 		in := good
 		in.Outline.Outer = slices.Clone(good.Outline.Outer)

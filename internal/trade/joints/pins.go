@@ -22,6 +22,24 @@ type Pin struct {
 	Stop bool         `yaml:"stop" says:"yes: a day's placing stops there"`
 }
 
+// Place is a point of the site as a person types it.
+type Place struct {
+	X known.Length `yaml:"x" says:"to the right" unit:"ft|m" usual:"-3000..3000|-1000..1000" show:"side"`
+	Y known.Length `yaml:"y" says:"up the drawing" unit:"ft|m" usual:"-3000..3000|-1000..1000" show:"side"`
+}
+
+func (p Place) at() geometry.Point {
+	return geometry.Point{X: p.X.Value.Metres(), Y: p.Y.Value.Metres()}
+}
+
+func (p Place) typed() bool { return p.X.Given() && p.Y.Given() && p.at().IsFinite() }
+
+// PourStop is a line where a day's placing stops.
+type PourStop struct {
+	From Place `yaml:"from" says:"one end"`
+	To   Place `yaml:"to" says:"the other end"`
+}
+
 // The sides a pin is taped along.
 const (
 	FirstSide  = "first"
@@ -112,12 +130,12 @@ func (in Input) forced(f frame) []geometry.Segment {
 		add(pin.lines(m, in, f)...)
 	}
 	for _, q := range in.Meet {
-		if at, edge, ok := m.ground.NearestEdge(f.enter(q)); ok {
+		if at, edge, ok := m.ground.NearestEdge(f.enter(q.at())); ok {
 			through(at, math.Abs(edge.Outward.Y) > math.Abs(edge.Outward.X))
 		}
 	}
 	for _, stop := range in.PourStops {
-		a, b := f.enter(stop.A), f.enter(stop.B)
+		a, b := f.enter(stop.From.at()), f.enter(stop.To.at())
 		through(a.Lerp(b, 0.5), math.Abs(b.Y-a.Y) > math.Abs(b.X-a.X))
 	}
 	return out

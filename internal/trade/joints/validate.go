@@ -88,13 +88,20 @@ func (in Input) placeFaults() check.Faults {
 			f = append(f, check.Fault{Field: fmt.Sprintf("things[%d]", i+1), Given: t.Name, Why: "its place is not a number.", Type: "Give centre and radius, or a line, in metres."})
 		}
 	}
-	for name, list := range map[string][]geometry.Point{"meet": in.Meet, "loads": in.Loads, "stands": in.Stands} {
-		if slices.ContainsFunc(list, func(q geometry.Point) bool { return !q.IsFinite() }) {
-			f = append(f, check.Fault{Field: name, Why: "a place is not a number.", Type: "Give x and y in metres."})
+	if slices.ContainsFunc(in.Stands, func(q geometry.Point) bool { return !q.IsFinite() }) {
+		f = append(f, check.Fault{Field: "stands", Why: "a place is not a number.", Type: "Give x and y in metres."})
+	}
+	for name, list := range map[string][]Place{"meet": in.Meet, "loads": in.Loads} {
+		for i, q := range list {
+			if !q.typed() {
+				f = append(f, check.Fault{Field: fmt.Sprintf("%s[%d]", name, i+1), Why: "is a place without its two numbers.", Type: "Type x and y, like {x: 12 ft, y: 8 ft}."})
+			}
 		}
 	}
-	if slices.ContainsFunc(in.PourStops, func(s geometry.Segment) bool { return !s.A.IsFinite() || !s.B.IsFinite() || !(s.Length() > 0) }) {
-		f = append(f, check.Fault{Field: "pour_stops", Why: "a line needs two different ends.", Type: "Give both ends in metres."})
+	for i, s := range in.PourStops {
+		if !s.From.typed() || !s.To.typed() || !(s.From.at().Distance(s.To.at()) > 0) {
+			f = append(f, check.Fault{Field: fmt.Sprintf("pour_stops[%d]", i+1), Why: "a line needs two different ends.", Type: "Type from and to, each with x and y, like {from: {x: 26 ft, y: 0 ft}, to: {x: 26 ft, y: 14 ft}}."})
+		}
 	}
 	slices.SortStableFunc(f, func(a, b check.Fault) int { return strings.Compare(a.Field, b.Field) })
 	return f
