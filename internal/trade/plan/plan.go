@@ -96,7 +96,7 @@ func (r *run) over(only []string) Plan {
 		}
 	}
 	plan.Results = r.results
-	plan.tellRisks()
+	plan.amendPictures()
 	return plan
 }
 
@@ -129,7 +129,7 @@ func (p *Planner) suppose(as Plan, only []string, w ...whatIf) Plan {
 		plan.Stages = append(plan.Stages, report)
 	}
 	plan.Results = r.results
-	plan.tellRisks()
+	plan.amendPictures()
 	return plan
 }
 

@@ -7,6 +7,7 @@ import (
 	"slabwright/internal/engines/quantity"
 	"slabwright/internal/trade/cure"
 	"slabwright/internal/trade/joints"
+	"slabwright/internal/trade/steel"
 )
 
 // LayoutRisk is how near the panels of one joint layout come to cracking, lifting and opening, as the cure works it out.
@@ -52,17 +53,40 @@ func layoutRisks(in cure.Input, r joints.Result) []LayoutRisk {
 	return out
 }
 
+// amendPictures writes on one stage's pictures what only the plan knows: the risk of each panel, the shop's money.
+func (p *Plan) amendPictures() {
+	sign := p.Job.Currency
+	for i, r := range p.Stages {
+		if _, ok := r.Result.(steel.Result); ok {
+			p.Stages[i].amend = func(pictures []drawing.Picture) { inCurrency(pictures, sign) }
+		}
+	}
+	p.tellRisks()
+}
+
+// inCurrency shows the money in the tables with the shop's own sign.
+func inCurrency(pictures []drawing.Picture, sign string) {
+	for _, pic := range pictures {
+		for _, row := range pic.Table.Rows {
+			for i, cell := range row {
+				row[i] = quantity.InCurrency(cell, sign)
+			}
+		}
+	}
+}
+
 // tellRisks writes what the cure says of each panel beside its score on the joint plans.
 func (p *Plan) tellRisks() {
 	of, ok := p.Of("cure")
 	if !ok || !of.Answered() {
 		return
 	}
+	units := p.Job.Units
 	for i, r := range p.Stages {
 		if result, ok := r.Result.(joints.Result); ok {
 			p.Stages[i].amend = func(pictures []drawing.Picture) {
 				for _, l := range layoutRisks(of.Input.(cure.Input), result) {
-					l.write(pictures, p.Job.Units, l.Layout == result.Layout)
+					l.write(pictures, units, l.Layout == result.Layout)
 				}
 			}
 		}

@@ -253,6 +253,11 @@ func linkSteel(in *steel.Input, j *job.Job, from Results) {
 	known.Feed(&in.Thickness, from.Slab.Thickness, "slab.thickness")
 	known.Feed(&in.SawDepth, from.Joints.SawDepth, "joints.saw_depth")
 	known.Feed(&in.Strength, from.Mix.Strength, "mix.strength")
+	prices := price.Defaults()
+	known.Merge(&prices, &j.Price)
+	known.Feed(&in.BarPrice, prices.Materials.Steel.Value, "price.materials.steel")
+	known.Feed(&in.MeshPrice, prices.Materials.Mesh.Value, "price.materials.mesh")
+	known.Feed(&in.FibrePrice, prices.Materials.Fibre.Value, "price.materials.fibre")
 }
 
 func linkAccess(in *access.Input, j *job.Job, from Results) {

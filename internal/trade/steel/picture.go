@@ -28,6 +28,10 @@ func (r Result) plan(in Input) drawing.Picture {
 	for _, b := range r.Bars {
 		p.Marks = append(p.Marks, drawing.Path{Layer: draft.Bars, Points: []geometry.Point{b.Line.A, b.Line.B}, Ref: "bar " + b.Mark})
 	}
+	laps := r.laps(in)
+	for _, s := range laps {
+		p.Marks = append(p.Marks, drawing.Path{Layer: draft.Bars, Points: []geometry.Point{s.A, s.B}, Ref: "lap"})
+	}
 	p.Marks = append(p.Marks, r.letters()...)
 	for _, d := range r.Dowels {
 		p.Marks = append(p.Marks, drawing.Path{Layer: draft.ConstrJoint, Points: []geometry.Point{d.Line.A, d.Line.B}, Ref: "pour stop"})
@@ -35,6 +39,9 @@ func (r Result) plan(in Input) drawing.Picture {
 	p.Legend = []drawing.LegendRow{{Layer: draft.SlabEdge, Says: "slab edge"}}
 	if len(r.Bars) > 0 {
 		p.Legend = append(p.Legend, drawing.LegendRow{Layer: draft.Bars, Says: "bar, lettered by cut length"})
+	}
+	if len(laps) > 0 {
+		p.Legend = append(p.Legend, drawing.LegendRow{Layer: draft.Bars, Says: "doubled: a lap; every second bar lies turned end for end"})
 	}
 	if len(in.Panels) > 0 {
 		p.Legend = append(p.Legend, drawing.LegendRow{Layer: draft.SawJoint, Says: "joint (SAW)"})
@@ -143,7 +150,7 @@ func (r Result) table(in Input) drawing.Table {
 		if o.Area > 0 {
 			area = quantity.Show(o.Area, quantity.AsSteelArea).String(in.Units)
 		}
-		t.Rows = append(t.Rows, []string{"option", o.Name, area, quantity.Show(o.Weight, quantity.AsMass).String(in.Units), o.Does + "; " + o.DoesNot})
+		t.Rows = append(t.Rows, []string{"option", o.Name, area, o.amount(in), o.Does + "; " + o.DoesNot})
 	}
 	return t
 }
@@ -177,4 +184,13 @@ func (r Result) section(in Input) drawing.Picture {
 	p.Legend = append(p.Legend, drawing.LegendRow{Layer: draft.Bars, Says: "bars, held up on chairs"})
 	p.Table.Rows = append(p.Table.Rows, []string{"chair", size(r.Chair, in)}, []string{"middle of the mat above the base", size(r.Height, in)}, []string{"concrete over the bars", size(cover, in)})
 	return p
+}
+
+// amount is weight and price of an option.
+func (o Option) amount(in Input) string {
+	text := quantity.Show(o.Weight, quantity.AsMass).String(in.Units)
+	if o.Cost > 0 {
+		text += ", " + quantity.Show(o.Cost, quantity.AsMoney).String(in.Units)
+	}
+	return text
 }

@@ -3,6 +3,7 @@ package steel
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"slabwright/internal/engines/geometry"
 	"slabwright/internal/engines/quantity"
@@ -174,6 +175,21 @@ func (r *Result) compare(in Input) {
 		{Name: fmt.Sprintf("mesh W%.1f", float64(in.MeshWire.Value)), Area: mesh, Weight: quantity.Mass(meshWeight(mesh) * ground), Does: "holds cracks tight where it lies in the upper part", DoesNot: "does not prevent cracks; worth nothing on the base, and walking pushes it there", Chosen: in.Kind.Value == KindMesh},
 		{Name: "bars " + r.Grid.String(), Area: r.Grid.PerWidth(), Weight: bars, Does: "holds cracks tight and stays on its chairs when walked on", DoesNot: "does not prevent cracks and adds little strength", Chosen: in.Kind.Value == KindBars},
 	}
+	for i := range r.Options {
+		r.Options[i].Cost = r.Options[i].cost(in)
+	}
+}
+
+// cost prices what is laid in by the names of the options: mesh, fibre, else bars.
+func (o Option) cost(in Input) quantity.Money {
+	price := in.BarPrice
+	switch {
+	case strings.HasPrefix(o.Name, "mesh"):
+		price = in.MeshPrice
+	case strings.HasSuffix(o.Name, "fibre"):
+		price = in.FibrePrice
+	}
+	return quantity.Money(float64(o.Weight) * float64(price.Value))
 }
 
 // sum puts the counts on the sheet.

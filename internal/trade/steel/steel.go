@@ -28,27 +28,30 @@ type Input struct {
 	SawDepth  known.Length `yaml:"saw_depth" says:"how deep joints are cut" unit:"in|mm" show:"drop"`
 	Strength  known.Stress `yaml:"strength" says:"concrete strength ordered" unit:"psi|MPa" usual:"2500..6000|17..42" show:"strength"`
 
-	Kind      known.Text                  `yaml:"kind" says:"bars, mesh, fibre or none"`
-	Grid      known.Known[spoken.BarGrid] `yaml:"bars" says:"bar size and spacing; chosen by thickness if left out"`
-	MeshWire  known.Ratio                 `yaml:"mesh_wire" says:"wire number of the mesh, W" usual:"1.4..5.5|1.4..5.5"`
-	MeshSpace known.Length                `yaml:"mesh_spacing" says:"wire spacing of the mesh" unit:"in|mm" show:"drop"`
-	FibreDose known.Density               `yaml:"fibre_dose" says:"macro fibre per volume of concrete" unit:"lb/yd3|kg/m3" show:"content"`
-	Friction  known.Ratio                 `yaml:"friction" says:"friction of slab on base" usual:"0.5..2.5|0.5..2.5"`
-	Yield     known.Stress                `yaml:"yield" says:"yield strength of the steel" unit:"psi|MPa" usual:"40000..80000|275..550" show:"strength"`
-	Working   known.Ratio                 `yaml:"working_share" says:"working stress over yield" usual:"0.6..0.75|0.6..0.75"`
-	Through   known.Truth                 `yaml:"through_joints" says:"run bars through the joints"`
-	EdgeClear known.Length                `yaml:"edge_clear" says:"bar end to slab edge" unit:"in|mm" show:"drop"`
-	JointGap  known.Length                `yaml:"joint_clear" says:"bar end to joint" unit:"in|mm" show:"drop"`
-	LapRule   known.Text                  `yaml:"lap_rule" says:"40 diameters or class B"`
-	Stock     known.Length                `yaml:"stock" says:"length of a stick" unit:"ft|m" usual:"10..60|3..18" show:"side"`
-	Stock2    known.Length                `yaml:"other_stock" says:"another length the supplier has" unit:"ft|m" show:"side"`
-	Leftovers []Leftover                  `yaml:"leftovers" says:"offcuts in the yard"`
-	Kerf      known.Length                `yaml:"kerf" says:"width lost at a cut" unit:"in|mm" show:"drop"`
-	Chairs    known.Length                `yaml:"chair_spacing" says:"chairs apart, each way" unit:"ft|m" show:"distance"`
-	Ties      known.Percent               `yaml:"ties" says:"share of inside crossings tied" unit:"%"`
-	Trim      known.Truth                 `yaml:"trim_bars" says:"diagonal bars at inside corners and box-outs"`
-	Dowels    known.Text                  `yaml:"dowels" says:"at pour stops: dowels, tie bars, none, or by thickness"`
-	Doweled   known.Length                `yaml:"dowel_end" says:"first dowel from the edge" unit:"in|mm" show:"drop"`
+	Kind       known.Text                  `yaml:"kind" says:"bars, mesh, fibre or none"`
+	Grid       known.Known[spoken.BarGrid] `yaml:"bars" says:"bar size and spacing; chosen by thickness if left out"`
+	MeshWire   known.Ratio                 `yaml:"mesh_wire" says:"wire number of the mesh, W" usual:"1.4..5.5|1.4..5.5"`
+	MeshSpace  known.Length                `yaml:"mesh_spacing" says:"wire spacing of the mesh" unit:"in|mm" show:"drop"`
+	FibreDose  known.Density               `yaml:"fibre_dose" says:"macro fibre per volume of concrete" unit:"lb/yd3|kg/m3" show:"content"`
+	Friction   known.Ratio                 `yaml:"friction" says:"friction of slab on base" usual:"0.5..2.5|0.5..2.5"`
+	Yield      known.Stress                `yaml:"yield" says:"yield strength of the steel" unit:"psi|MPa" usual:"40000..80000|275..550" show:"strength"`
+	Working    known.Ratio                 `yaml:"working_share" says:"working stress over yield" usual:"0.6..0.75|0.6..0.75"`
+	Through    known.Truth                 `yaml:"through_joints" says:"run bars through the joints"`
+	EdgeClear  known.Length                `yaml:"edge_clear" says:"bar end to slab edge" unit:"in|mm" show:"drop"`
+	JointGap   known.Length                `yaml:"joint_clear" says:"bar end to joint" unit:"in|mm" show:"drop"`
+	LapRule    known.Text                  `yaml:"lap_rule" says:"40 diameters or class B"`
+	Stock      known.Length                `yaml:"stock" says:"length of a stick" unit:"ft|m" usual:"10..60|3..18" show:"side"`
+	Stock2     known.Length                `yaml:"other_stock" says:"another length the supplier has" unit:"ft|m" show:"side"`
+	Leftovers  []Leftover                  `yaml:"leftovers" says:"offcuts in the yard"`
+	Kerf       known.Length                `yaml:"kerf" says:"width lost at a cut" unit:"in|mm" show:"drop"`
+	Chairs     known.Length                `yaml:"chair_spacing" says:"chairs apart, each way" unit:"ft|m" show:"distance"`
+	Ties       known.Percent               `yaml:"ties" says:"share of inside crossings tied" unit:"%"`
+	Trim       known.Truth                 `yaml:"trim_bars" says:"diagonal bars at inside corners and box-outs"`
+	Dowels     known.Text                  `yaml:"dowels" says:"at pour stops: dowels, tie bars, none, or by thickness"`
+	BarPrice   known.MoneyMass             `yaml:"bar_price" says:"price of bars; from the price list if left out" unit:"$/lb|$/kg" show:"money per mass"`
+	MeshPrice  known.MoneyMass             `yaml:"mesh_price" says:"price of mesh" unit:"$/lb|$/kg" show:"money per mass"`
+	FibrePrice known.MoneyMass             `yaml:"fibre_price" says:"price of fibre" unit:"$/lb|$/kg" show:"money per mass"`
+	Doweled    known.Length                `yaml:"dowel_end" says:"first dowel from the edge" unit:"in|mm" show:"drop"`
 }
 
 // Leftover is offcuts of one length.
@@ -127,6 +130,7 @@ type Option struct {
 	Name    string             `json:"name"`
 	Area    quantity.SteelArea `json:"area"`   // steel each way, zero for fibre and none
 	Weight  quantity.Mass      `json:"weight"` // of steel or fibre
+	Cost    quantity.Money     `json:"cost"`   // of that, without waste, chairs and work; zero where no price is known
 	Does    string             `json:"does"`
 	DoesNot string             `json:"does_not"`
 	Chosen  bool               `json:"chosen"`
