@@ -92,10 +92,11 @@ func (f frame) enter(p geometry.Point) geometry.Point {
 	return p.Rotate(geometry.Point{}, -f.heading).Sub(f.origin)
 }
 
-// mainHeading is the direction, within a quarter turn, along and across which the most edge runs.
+// mainHeading is the direction, within a quarter turn, of the longest edge among those along and across which the most edge runs: a
+// tape lies along a straight side, not along some chord of a bowed one.
 func mainHeading(p geometry.Polygon) float64 {
 	const close = 2 * math.Pi / 180
-	best, most := 0.0, -1.0
+	best, most, longest := 0.0, -1.0, 0.0
 	for _, e := range p.Edges() {
 		if e.Ring > 0 {
 			break
@@ -108,10 +109,16 @@ func mainHeading(p geometry.Polygon) float64 {
 			}
 		}
 		if along > most+near || along > most-near && math.Abs(h) < math.Abs(best)-1e-9 {
-			best, most = h, along
+			best, most, longest = h, along, e.Length()
 		}
 	}
-	return best
+	heading := best
+	for _, e := range p.Edges() {
+		if d := quarter(e.Direction().Heading() - best); e.Ring == 0 && math.Abs(d) < close && e.Length() > longest+near {
+			heading, longest = quarter(best+d), e.Length()
+		}
+	}
+	return heading
 }
 
 // quarter brings a heading into (−45°, 45°].

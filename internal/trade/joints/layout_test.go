@@ -452,3 +452,15 @@ func ExampleDesign_pinned() {
 	// SAW 12'-0"
 	// SAW 26'-0"
 }
+
+// A bowed side beside a straight one does not turn the tapes off the straight one.
+func TestTapesLieAlongTheStraightSide(t *testing.T) {
+	outline := geometry.Polygon{Outer: []geometry.Point{{}, {X: 12}}}
+	for k := range 21 {
+		x := 12 - 12*float64(k)/20
+		outline.Outer = append(outline.Outer, geometry.Point{X: x, Y: 7.5 - 0.6*4*(x/12)*(1-x/12)})
+	}
+	if h := mainHeading(outline); math.Abs(h) > 1e-9 {
+		t.Errorf("heading %.3f degrees off the straight side", h*180/math.Pi)
+	}
+}
