@@ -79,3 +79,12 @@ func glossary() []word {
 	slices.SortStableFunc(out, func(a, b word) int { return cmp.Compare(a.Word, b.Word) })
 	return out
 }
+
+// Glossary is every word of the trade that the screens may use, one a line.
+func Glossary() string {
+	var out []string
+	for _, w := range glossary() {
+		out = append(out, w.Word)
+	}
+	return strings.Join(out, "\n")
+}

@@ -6,7 +6,22 @@ const views = "views-1";
 const patience = 2000;
 const most = 240;
 
-self.addEventListener("install", (e) => e.waitUntil(caches.open(shell).then((c) => c.addAll(["/", "/words", "/settings", "/jobs"])).then(() => self.skipWaiting())));
+self.addEventListener("install", (e) => e.waitUntil(caches.open(shell).then((c) => c.addAll(["/", "/words", "/settings", "/jobs"]))));
+
+/* A newer build waits until the page says that nothing is unsent and no pour is on; and the page names what to keep at hand. */
+self.addEventListener("message", (e) => {
+  if (e.data === "take over") self.skipWaiting();
+  if (e.data === "look after me") e.waitUntil(self.clients.claim());
+  if (e.data?.keep) e.waitUntil(keep(e.data.keep));
+});
+
+async function keep(paths) {
+  const c = await caches.open(views);
+  for (const path of paths) {
+    const got = await fetch(path).catch(() => null);
+    if (got?.ok && !got.redirected) await c.put(new URL(path, location.origin).href, got);
+  }
+}
 
 self.addEventListener("activate", (e) => e.waitUntil((async () => {
   for (const name of await caches.keys()) if (name.startsWith("shell-") && name !== shell) await caches.delete(name);
@@ -15,7 +30,9 @@ self.addEventListener("activate", (e) => e.waitUntil((async () => {
 
 self.addEventListener("fetch", (e) => {
   const url = new URL(e.request.url);
-  if (e.request.method !== "GET" || url.origin !== location.origin || url.pathname.startsWith("/api/")) return;
+  if (e.request.method !== "GET" || url.origin !== location.origin) return;
+  if (/^\/api\/v1\/jobs\/[^/]+\/sheets\/./.test(url.pathname)) return e.respondWith(fresh(e.request));
+  if (url.pathname.startsWith("/api/")) return;
   if (url.pathname.startsWith("/assets/")) return e.respondWith(fixed(e.request));
   if (/\/(jobs|week|words|settings)?(\/|$)/.test(url.pathname)) e.respondWith(fresh(e.request));
 });

@@ -19,7 +19,7 @@ const kind = body.dataset.page;
 if (kind === "first") import("./first.js").then((m) => m.firstPage());
 if (kind === "settings") import("./settings.js").then((m) => m.settings());
 if (kind === "job") jobPage();
-if ("serviceWorker" in navigator && window.isSecureContext) navigator.serviceWorker.register("/sw.js").catch(() => {});
+const worker = "serviceWorker" in navigator && window.isSecureContext ? navigator.serviceWorker.register("/sw.js").catch(() => null) : Promise.resolve(null);
 
 async function jobPage() {
   const job = new Job(body.dataset.job);
@@ -68,6 +68,7 @@ async function jobPage() {
   if (sketch) await sketch.load();
   job.listen();
   rank(page);
+  keepAtHand(job);
   body.dataset.ready = "yes";
 }
 
@@ -82,4 +83,15 @@ async function rank(page) {
   const fresh = new DOMParser().parseFromString(await r.text(), "text/html");
   if (document.activeElement?.closest(".assumedlist")) return page.announce("Ranked. Open the page again to see it.");
   for (const [i, old] of [...document.querySelectorAll("section.assumedlist")].entries()) old.replaceWith(fresh.querySelectorAll("section.assumedlist")[i]);
+}
+
+/** Keeps the job's screens on this device for when there is no signal, and takes a newer page when nothing is under way. */
+async function keepAtHand(job) {
+  const w = await worker;
+  if (!w) return;
+  if (w.waiting && job.waiting === 0 && body.dataset.screen !== "pour") w.waiting.postMessage("take over");
+  await navigator.serviceWorker.ready;
+  if (!navigator.serviceWorker.controller) w.active?.postMessage("look after me"); // it began while this page was on its way
+  const later = window.requestIdleCallback ?? ((f) => setTimeout(f, 1500));
+  later(() => w.active?.postMessage({ keep: [location.pathname, ...[...document.querySelectorAll(".index a")].map((a) => a.pathname)] }), { timeout: 4000 });
 }

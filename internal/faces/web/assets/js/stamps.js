@@ -62,7 +62,12 @@ function show(job, page) {
   const next = nextStep(all);
   const says = document.getElementById("nextstep");
   if (says) says.textContent = next.says;
-  for (const b of document.querySelectorAll("[data-stamp]")) b.classList.toggle("due", b.dataset.stamp === next.due);
+  const due = document.getElementById("due");
+  if (due) {
+    due.disabled = !next.due;
+    due.dataset.stamp = next.due ?? "";
+    due.textContent = next.due ? said(next.due) : "All stamped";
+  }
   place.replaceChildren(...[...all].reverse().map((t) => row(t, job, page)));
   if (all.length === 0) place.append(Object.assign(document.createElement("li"), { textContent: "Nothing stamped yet." }));
 }
