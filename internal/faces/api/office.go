@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/json"
 	"net/http"
+	"path"
 	"strconv"
 	"strings"
 	"time"
@@ -84,6 +85,15 @@ func (s *Server) SheetNames(ctx context.Context, id string) ([]string, error) {
 		return nil, toCaller(err)
 	}
 	return pack.Names(a.plan), nil
+}
+
+// Attach puts a file beside a job.
+func (s *Server) Attach(ctx context.Context, id, name string, text []byte) error {
+	_, revision, err := s.store.Attach(ctx, id, store.Attachment{Name: name, Media: attachable[strings.ToLower(path.Ext(name))], Bytes: text})
+	if err == nil {
+		s.hub.tell(id, Event{Kind: "changed", Revision: revision})
+	}
+	return toCaller(err)
 }
 
 // Now is the clock of the program.

@@ -137,16 +137,29 @@ func (p *Page) start(w http.ResponseWriter, r *http.Request) {
 	p.make(w, r, doc)
 }
 
-func (p *Page) make(w http.ResponseWriter, r *http.Request, doc any) {
+// file is a file that goes beside a new job.
+type file struct {
+	name string
+	text []byte
+}
+
+// make keeps a new job with the files beside it and leads to its order.
+func (p *Page) make(w http.ResponseWriter, r *http.Request, doc any, beside ...file) {
+	id := newID()
 	text, err := json.Marshal(doc)
 	if err == nil {
-		id := newID()
-		if err = p.office.Create(r.Context(), id, text); err == nil {
-			http.Redirect(w, r, "/jobs/"+id+"/order", http.StatusSeeOther)
-			return
+		err = p.office.Create(r.Context(), id, text)
+	}
+	for _, f := range beside {
+		if err == nil {
+			err = p.office.Attach(r.Context(), id, f.name, f.text)
 		}
 	}
-	p.fail(w, r, err)
+	if err != nil {
+		p.fail(w, r, err)
+		return
+	}
+	http.Redirect(w, r, "/jobs/"+id+"/order", http.StatusSeeOther)
 }
 
 func newID() string {

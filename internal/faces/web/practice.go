@@ -1,6 +1,7 @@
 package web
 
 import (
+	"bytes"
 	"encoding/json"
 	"fmt"
 	"math"
@@ -27,8 +28,9 @@ func (p *Page) practice(w http.ResponseWriter, r *http.Request) {
 	now := p.office.Now().In(zone)
 	day := workday(now.AddDate(0, 0, 2))
 	doc["pour_date"] = day.Format(time.DateOnly)
-	doc["pour"] = map[string]any{"forecast_issued": now.Format(time.RFC3339), "forecast": inventedWeather(now, day)}
-	p.make(w, r, doc)
+	doc["pour"] = map[string]any{"forecast_issued": now.Format(time.RFC3339)}
+	doc["forecast_file"] = forecastName
+	p.make(w, r, doc, file{forecastName, inventedWeather(now, day)})
 }
 
 // workday is the day itself or the Monday after it.
@@ -39,16 +41,19 @@ func workday(t time.Time) time.Time {
 	return t
 }
 
+// forecastName is what the forecast beside a job is called.
+const forecastName = "forecast.csv"
+
 // inventedWeather is a hot-dry-windy day after mild ones: 58 to 84 °F, humidity 70 to 32 %, wind 4 to 12 mph, hour by hour to
 // the night after the pour.
-func inventedWeather(now, day time.Time) []map[string]any {
+func inventedWeather(now, day time.Time) []byte {
 	from := time.Date(now.Year(), now.Month(), now.Day(), 0, 0, 0, 0, now.Location())
 	until := time.Date(day.Year(), day.Month(), day.Day(), 0, 0, 0, 0, now.Location()).AddDate(0, 0, 3)
-	var out []map[string]any
+	var out bytes.Buffer
+	out.WriteString("time,air_f,humidity_pct,wind_mph,cloud_pct,rain_in,rain_chance_pct\r\n")
 	for t := from; t.Before(until); t = t.Add(time.Hour) {
 		warmth := (1 - math.Cos(2*math.Pi*(float64(t.Hour())-4)/24)) / 2 // 0 at four in the morning, 1 at four in the afternoon
-		out = append(out, map[string]any{"time": t.Format(time.RFC3339), "air": fmt.Sprintf("%.0f °F", 58+26*warmth), "humidity": fmt.Sprintf("%.0f %%", 70-38*warmth),
-			"wind": fmt.Sprintf("%.0f mph", 4+8*warmth), "cloud": "0.2", "rain": "0 in", "rain_chance": "5 %"})
+		fmt.Fprintf(&out, "%s,%.0f,%.0f,%.0f,20,0,5\r\n", t.Format("2006-01-02 15:04"), 58+26*warmth, 70-38*warmth, 4+8*warmth)
 	}
-	return out
+	return out.Bytes()
 }
