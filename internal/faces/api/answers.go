@@ -44,8 +44,8 @@ type Answers struct {
 	Next         string           `json:"next"` // what to say for more trust
 	Cautions     []Check          `json:"cautions"`
 	AssumedCount int              `json:"assumed_count"`
-	SaidCount    int              `json:"said_count"`
-	Faults       []Wrong          `json:"faults"` // left out of the answers: could not be read, or fit no stage
+	SaidCount    int              `json:"said_count"` // not counted in a coarse answer
+	Faults       []Wrong          `json:"faults"`     // left out of the answers: could not be read, or fit no stage
 	Notes        []Note           `json:"notes"`
 }
 
@@ -253,7 +253,10 @@ func (a asked) view(q Question) Answers {
 	p, t := a.plan, speak.Of(a.job)
 	out := Answers{Revision: a.revision, Coarse: q.Coarse, Title: a.job.Title(), Units: a.job.Units.String(), AsOf: a.job.AsOf.Format("2006-01-02T15:04Z07:00"),
 		Stages: map[string]Stage{}, Headline: []Figure{}, Verdict: check.Worst(p.Checks()).Word(), Trust: string(p.Trust()), Next: p.TrustReason(),
-		Cautions: []Check{}, Faults: nonNil(a.faults), Notes: nonNil(a.notes), SaidCount: len(saidIn(a.doc))}
+		Cautions: []Check{}, Faults: nonNil(a.faults), Notes: nonNil(a.notes)}
+	if !coarse {
+		out.SaidCount = len(saidIn(a.doc))
+	}
 	for _, r := range p.Stages {
 		out.AssumedCount += len(r.Assumed)
 		if q.Coarse && len(q.Questions) > 0 && !slices.Contains(q.Questions, r.Name) {
