@@ -292,7 +292,7 @@ func (b *tab) drag(x0, y0, x1, y1 float64, steps int) {
 // settled waits until every change is at the office and the whole answer stands.
 func (b *tab) settled() {
 	b.Helper()
-	b.until(`!slabwright.job.sending && slabwright.job.waiting === 0 && !document.querySelector(".updating") && Number(document.body.dataset.revision) >= slabwright.job.revision`)
+	b.until(`slabwright.reading.now === 0 && !slabwright.job.sending && slabwright.job.waiting === 0 && !document.querySelector(".updating") && Number(document.body.dataset.revision) >= slabwright.job.revision`)
 }
 
 // signal switches the network off and on.
@@ -358,3 +358,11 @@ func (b *tab) figure(name string) string {
 }
 
 func near(a, b, by float64) bool { return math.Abs(a-b) <= by }
+
+// scripts switches the page's scripts on and off.
+func (b *tab) scripts(on bool) {
+	b.Helper()
+	if _, err := chromedp.Call(b.ctx, emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{Value: !on}); err != nil {
+		b.Fatal(err)
+	}
+}

@@ -55,6 +55,7 @@ async function fresh(request) {
     if (got.ok && got.type === "basic" && !got.redirected) c.put(key, got.clone()).then(() => trim(c));
     return got;
   });
+  if (request.cache === "no-store") return going; // the page asks for the answer as it is now, or none
   const kept = await c.match(key, { ignoreSearch: request.mode === "navigate" }) ?? await (await caches.open(shell)).match(request);
   if (!kept) return going;
   return Promise.race([going.catch(() => kept), new Promise((done) => setTimeout(() => done(kept), patience))]);

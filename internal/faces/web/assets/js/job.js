@@ -87,6 +87,7 @@ export class Job extends EventTarget {
   }
 
   async drain() {
+    let any = false;
     for (;;) {
       const [next] = await store.unsent(this.id);
       if (!next) break;
@@ -99,6 +100,7 @@ export class Job extends EventTarget {
         return;
       }
       await store.sent(next, answer.revision);
+      any = true;
       this.base = apply(this.base, next.sets);
       this.revision = answer.revision ?? this.revision;
       this.waiting = Math.max(0, this.waiting - 1);
@@ -107,6 +109,7 @@ export class Job extends EventTarget {
       if (answer.differs?.length) this.tell("differs", { differs: answer.differs, change: next });
       if (answer.refused) this.tell("refused", { why: answer.refused, change: next });
     }
+    if (!any) return;
     await store.saveJob({ job: this.id, doc: this.doc, revision: this.revision, at: Date.now() });
     this.tell("sent");
   }

@@ -116,6 +116,7 @@ class Rows {
   refill() {
     if (this.root.contains(document.activeElement) && document.activeElement.matches("input,select")) return;
     const list = get(this.job.doc, this.pointer) ?? [];
+    if (this.body.rows.length > list.length && [...this.body.rows].slice(list.length).some((r) => this.value(r, null) && !this.whole(this.value(r, null)))) return; // a row is half filled
     this.body.replaceChildren();
     for (const entry of list) {
       const row = this.add();

@@ -12,6 +12,7 @@ import { startSlider } from "./start.js";
 import { stamps } from "./stamps.js";
 import { bars } from "./bars.js";
 import { ask } from "./ask.js";
+import { reading } from "./read.js";
 
 const body = document.body;
 const kind = body.dataset.page;
@@ -26,7 +27,7 @@ async function jobPage() {
   const page = { kind, units: body.dataset.units, locale: navigator.language, stages: body.dataset.stages.split(" ").filter((s) => !["hold", "backing"].includes(s)), addRow, bow: (s) => bow(s) };
   Object.assign(page, bars(job, page));
   page.refresh = () => refresh(page);
-  window.slabwright = { job, page }; // for tests and the curious
+  window.slabwright = { job, page, reading }; // for tests and the curious
   job.revision = Number(body.dataset.revision) || 0;
   boxes(job, page);
   whyLinks();
@@ -56,10 +57,11 @@ async function jobPage() {
       }
     }, 30);
   };
-  job.addEventListener("changed", () => { page.changedAt = performance.now(); refill(job); });
+  job.addEventListener("changed", () => { page.changedAt = performance.now(); refill(job); refillLists(); });
   job.addEventListener("sent", whole);
   job.addEventListener("elsewhere", () => { refill(job); refillLists(); whole(); });
   await job.load();
+  if (Number(body.dataset.revision) < job.revision || job.waiting) whole(); // this page was kept from before
   refill(job);
   lists(job, page);
   works(job, page);

@@ -20,7 +20,7 @@ export async function refresh(page) {
   const n = settle();
   working(page);
   try {
-    const r = await fetch(location.pathname, { headers: { Accept: "text/html" } });
+    const r = await fetch(location.pathname, { cache: "no-store" });
     if (!r.ok) throw new Error(String(r.status));
     const text = await r.text();
     if (!newest(n)) return false;

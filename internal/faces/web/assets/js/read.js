@@ -2,6 +2,9 @@
 
 const cache = new Map();
 
+/** How many texts are being read just now. */
+export const reading = { now: 0 };
+
 /**
  * @param {{pointer: string, text: string, units: string}} what
  * @returns {Promise<{readback?: string, value_si?: number, notes?: string[], ask?: object, stop?: object, offline?: boolean}>}
@@ -9,6 +12,7 @@ const cache = new Map();
 export async function read(what) {
   const key = JSON.stringify(what);
   if (cache.has(key)) return cache.get(key);
+  reading.now++;
   try {
     const r = await fetch("/api/v1/read", { method: "POST", headers: { "Content-Type": "application/json" },
       body: JSON.stringify({ ...what, locale: navigator.language }) });
@@ -19,6 +23,8 @@ export async function read(what) {
     return heard;
   } catch {
     return alone(what);
+  } finally {
+    queueMicrotask(() => setTimeout(() => reading.now--)); // whoever asked goes on first
   }
 }
 

@@ -16,7 +16,7 @@ export function whyLinks() {
       body.querySelector("h1").outerHTML = `<h2>${body.querySelector("h1").innerHTML}</h2>`;
       panel.replaceChildren(close, ...body.childNodes);
       panel.showModal();
-      panel.addEventListener("close", () => link.focus(), { once: true });
+      panel.addEventListener("close", () => (link.isConnected ? link : document.querySelector(`a[href="${link.getAttribute("href")}"]`))?.focus(), { once: true });
     } catch {
       location.href = link.href;
     }

@@ -39,7 +39,8 @@ class Work {
       this.end("Done.");
       return this.page.refresh();
     }
-    if (state.state === "failed" || state.state === "cancelled") return this.end(state.says || (state.state === "failed" ? "It could not be worked out." : "Cancelled. The last answer stays."));
+    if (state.state === "cancelled") return this.end("Cancelled. The last answer stays.");
+    if (state.state === "failed") return this.end(`It could not be worked out: ${state.says}`);
     this.bar.hidden = since < 1000;
     this.cancelButton.hidden = since < 500;
     if (state.percent) this.bar.value = state.percent;

@@ -1,0 +1,152 @@
+package web_test
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+
+	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
+)
+
+// A joint dragged is pinned there, and the rest is laid out round it; undo lets it go.
+func TestDragAJoint(t *testing.T) {
+	b := screenOf(t, office(t), 1280, 1000)
+	b.open("/")
+	job := practice(b)
+	b.open("/jobs/" + job + "/joints")
+	b.until(`slabwright.page.sketch.cuts.length > 0`)
+	before := get[float64](b, `slabwright.page.sketch.cuts[0].tape`)
+	x, y := get[float64](b, `(() => { const r = document.querySelector("[data-joint='0'] .joint").getBoundingClientRect(); document.querySelector("svg.plan").scrollIntoView({block: "center"}); return document.querySelector("[data-joint='0'] .joint").getBoundingClientRect().left; })()`), get[float64](b, `(() => { const r = document.querySelector("[data-joint='0'] .joint").getBoundingClientRect(); return r.top + r.height * 0.7; })()`)
+	b.drag(x, y, x+25, y, 12)
+	b.settled()
+	b.until(fmt.Sprintf(`slabwright.page.sketch.cuts.some((c) => Math.abs(c.tape - %f) > 0.2) && slabwright.job.doc.joints?.pinned?.length === 1`, before))
+	if has := get[string](b, `JSON.stringify(slabwright.job.doc.joints.pinned)`); !strings.Contains(has, "first") {
+		t.Errorf("pinned: %s", has)
+	}
+	if wait := b.text(".needs"); wait != "" {
+		t.Errorf("the pinned joint is not taken: %s", wait)
+	}
+	b.picture("pinned")
+	b.press("button", undoName(b))
+	b.settled()
+	if get[bool](b, `Boolean(slabwright.job.doc.joints?.pinned)`) {
+		t.Error("undo did not let the joint go")
+	}
+}
+
+// A place for the truck is added by a tap, moved by keys, and the answer follows.
+func TestMoveATruckStand(t *testing.T) {
+	b := screenOf(t, office(t), 1280, 1000)
+	b.open("/")
+	b.put("stands", map[string]any{"units": "us", "length": "40 ft", "width": "14 ft", "thickness": "6 in"})
+	b.open("/jobs/stands/access")
+	b.press("button", "Add a truck stand")
+	x, y := b.where("application", "Plan of the slab. Tab goes from corner to corner, arrow keys move it by 1/8 inch, with Shift by 1 foot.")
+	b.at(x, y+90)
+	b.settled()
+	b.until(`slabwright.page.sketch.stands.length === 1`)
+	first := b.figure("access.reach_share")
+	if first == "" {
+		t.Fatalf("no answer: %s", b.text("#strip"))
+	}
+	b.focus("button", "Truck stand stand 1")
+	for range 12 {
+		b.keys(kb.ArrowDown, kb.ModifierShift)
+	}
+	b.until(`!slabwright.page.sketch.keyed`)
+	b.settled()
+	if after := b.figure("access.reach_share"); after == first {
+		t.Errorf("twelve feet farther it still reaches %s", after)
+	}
+	b.picture("stand")
+}
+
+// A long work shows how far it is and is cancelled; the last answer stays.
+func TestLongWorkIsCancelled(t *testing.T) {
+	b := screenOf(t, office(t), 1280, 1000)
+	b.open("/")
+	job := practice(b)
+	b.open("/jobs/" + job + "/hold")
+	before := b.figure("slab.thickness")
+	b.press("button", "Check the real panels, wheel by wheel")
+	b.until(`document.querySelector("[data-work] [data-do=cancel]").checkVisibility()`)
+	b.press("button", "Cancel")
+	b.until(`document.querySelector("[data-work] .says").textContent.match(/ancel|Done/)`)
+	if after := b.figure("slab.thickness"); after != before {
+		t.Errorf("from %s to %s", before, after)
+	}
+	if b.has("button", "Cancel") {
+		t.Error("there is still something to cancel")
+	}
+	b.picture("cancelled")
+}
+
+// The whole way by keys: three numbers, a box set on another screen, the working read and closed, the record printed.
+func TestKeyboardOnly(t *testing.T) {
+	b := screenOf(t, office(t), 1280, 900)
+	b.open("/")
+	tabTo := func(name string) {
+		t.Helper()
+		for range 120 {
+			b.keys("\t")
+			if get[bool](b, fmt.Sprintf(`(() => { const e = document.activeElement; const said = (e.getAttribute("aria-label") || e.labels?.[0]?.innerText || e.textContent || "").trim().replace(/\s+/g, " "); return said === %q; })()`, name)) {
+				if !get[bool](b, `(() => { const r = document.activeElement.getBoundingClientRect(); return r.bottom > 0 && r.top < innerHeight; })()`) {
+					t.Errorf("%s has the keys and cannot be seen", name)
+				}
+				return
+			}
+		}
+		t.Fatalf("Tab never comes to %q; it is at %s", name, get[string](b, `document.activeElement.outerHTML.slice(0, 120)`))
+	}
+	write := func(name, text string) {
+		t.Helper()
+		tabTo(name)
+		b.do(chromedp.KeyEvent(text))
+	}
+	write("Length", "40")
+	write("Width", "14")
+	write("Thickness", "6")
+	b.keys(kb.Enter)
+	b.until(`location.pathname.endsWith("/order")`)
+	b.live()
+	if got := b.figure("order.yards"); got != "11 1/4 yd³" {
+		t.Errorf("by keys it says %q", got)
+	}
+	tabTo("Why? to order")
+	b.keys(kb.Enter)
+	b.until(`document.querySelector("dialog[open] .working li")`)
+	b.keys(kb.Escape)
+	b.until(`!document.querySelector("dialog[open]") && document.activeElement.classList.contains("whylink")`)
+	write("A truck brings", "10")
+	b.keys("\t")
+	b.settled()
+	if typed := get[string](b, `slabwright.job.doc.order.truck_holds`); typed != "10" {
+		t.Errorf("typed by keys: %q", typed)
+	}
+	tabTo("Undo: A truck brings to 10")
+	b.keys(kb.Enter)
+	b.settled()
+	if get[bool](b, `Boolean(slabwright.job.doc.order?.truck_holds)`) {
+		t.Error("undo by keys did not take it back")
+	}
+}
+
+// Without scripts three numbers still give yards, and the same pages show them.
+func TestWithoutScripts(t *testing.T) {
+	b := screenOf(t, office(t), 390, 844)
+	b.scripts(false)
+	b.do(chromedp.Navigate(b.url + "/"))
+	b.fill("Length", "40")
+	b.fill("Width", "14")
+	b.fill("Thickness", "6")
+	b.press("button", "Work it out")
+	for range 100 {
+		if b.has("heading", "What do we order?") {
+			break
+		}
+	}
+	if !b.has("StaticText", "11 1/4 yd³") {
+		t.Error("no yards without scripts")
+	}
+}
