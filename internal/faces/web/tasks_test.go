@@ -205,6 +205,51 @@ func TestWhereDoesTheWaterGo(t *testing.T) {
 	b.picture("water")
 }
 
+// UX-07: "Pour today? Why? What would you change?": the verdict in words with its hour, one thing to do, on a phone in the dark.
+func TestFiveInTheMorning(t *testing.T) {
+	b := screenOf(t, office(t), 390, 844)
+	b.light(map[string]string{"prefers-color-scheme": "dark"})
+	b.open("/")
+	job := practice(b)
+	begin(b)
+	b.open("/jobs/" + job + "/day")
+	if verdict := b.figure("pour.verdict"); verdict != "Pour with care" && verdict != "Good to pour" && verdict != "Don't pour" {
+		t.Errorf("the verdict is %q", verdict)
+	}
+	if why := b.text(".verdict"); !strings.Contains(why, "am") && !strings.Contains(why, "pm") {
+		t.Errorf("no hour in %q", why)
+	}
+	if !get[bool](b, `document.querySelector("#found .then") !== null`) {
+		t.Error("nothing says what to change")
+	}
+	b.within(2)
+	b.picture("dark")
+}
+
+// UX-10, the office's half: the yard price and the profit set, the price follows and its steps add up to it.
+func TestWhatIsThePrice(t *testing.T) {
+	b := screenOf(t, office(t), 1280, 900)
+	b.open("/")
+	job := practice(b)
+	b.open("/jobs/" + job + "/price")
+	begin(b)
+	before := b.figure("price.price")
+	b.fill("Concrete", "210")
+	b.settled()
+	b.fill("Profit", "20")
+	b.settled()
+	if after := b.figure("price.price"); after == before || number(strings.TrimPrefix(after, "$")) <= number(strings.TrimPrefix(before, "$")) {
+		t.Errorf("from %s to %s with dearer concrete and more profit", before, after)
+	}
+	sum := get[float64](b, `[...document.querySelectorAll(".twin tbody tr")].slice(0, -1).reduce((s, r) => s + Number(r.cells[1].innerText.replace(/[^0-9.-]/g, "") || 0), 0)`)
+	total := get[float64](b, `Number([...document.querySelectorAll(".twin tbody tr")].at(-1).cells[1].innerText.replace(/[^0-9.-]/g, ""))`)
+	if !near(sum, total, 12) { // each line is rounded to the whole unit
+		t.Errorf("the lines add to %.0f, the price is %.0f", sum, total)
+	}
+	b.within(15)
+	b.picture("price")
+}
+
 // UX-08: gloves, no signal; a wrong stamp taken back; the page killed and opened again.
 func TestPourDayWithoutSignal(t *testing.T) {
 	s := office(t)

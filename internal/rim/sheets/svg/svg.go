@@ -169,7 +169,7 @@ func turn(m page.Words, height float64) string {
 
 // colour lets nothing but #rrggbb into the document; all else is black, which inside another document is its ink.
 func (w pen) colour(c string) string {
-	if len(c) == 7 && c[0] == '#' {
+	if len(c) == 7 && c[0] == '#' && !(w.inline && c == "#000000") {
 		if _, err := strconv.ParseUint(c[1:], 16, 32); err == nil {
 			return c
 		}

@@ -103,3 +103,23 @@ func FuzzText(f *testing.F) {
 		}
 	})
 }
+
+func TestInlineFollowsTheInkAroundIt(t *testing.T) {
+	for _, pic := range sheetstest.Pictures() {
+		d, err := frame.Drawing(pic, page.Letter, quantity.US, layout.North{Shown: true})
+		if err != nil {
+			t.Fatal(err)
+		}
+		var b bytes.Buffer
+		if err := svg.Inline(&b, d.Page); err != nil {
+			t.Fatal(err)
+		}
+		_, ids, count := parsed(t, b.String())
+		if len(ids) > 0 || count["svg"] != 1 || count["path"] == 0 {
+			t.Errorf("%s: %d ids, %v", pic.Name, len(ids), count)
+		}
+		if strings.Contains(b.String(), `"#000000"`) || !strings.Contains(b.String(), `"currentColor"`) {
+			t.Errorf("%s draws in black, not in the ink around it", pic.Name)
+		}
+	}
+}
