@@ -35,6 +35,32 @@ func TestDragAJoint(t *testing.T) {
 	}
 }
 
+// A side bowed by its radius is drawn round and built round; undo makes it straight.
+func TestBowASide(t *testing.T) {
+	b := screenOf(t, office(t), 1280, 1000)
+	b.open("/")
+	b.put("round", map[string]any{"units": "us", "length": "40 ft", "width": "14 ft", "thickness": "6 in"})
+	b.open("/jobs/round/build")
+	b.press("button", "Bow a side")
+	b.choose("Side", "BC, 14'-0\"")
+	b.choose("Say its", "radius")
+	b.fill("How much", "10 ft")
+	b.press("button", "Bow it")
+	b.until(`slabwright.job.doc.site?.curves?.length === 1`)
+	b.settled()
+	// a segment of a circle: R²·acos((R−m)/R) − (R−m)·√(2Rm−m²) with R 10 ft, chord 14 ft, m = R − √(R²−49)
+	if area := number(b.figure("site.area")); !near(area, 560+27.5, 1) {
+		t.Errorf("bowed it is %.1f ft2", area)
+	}
+	b.until(`slabwright.page.sketch.corners.length === 4 && slabwright.page.sketch.corners[1].bow > 0.8`)
+	b.picture("bowed")
+	b.press("button", undoName(b))
+	b.settled()
+	if area := b.figure("site.area"); area != "560 ft²" {
+		t.Errorf("straight again it is %s", area)
+	}
+}
+
 // A place for the truck is added by a tap, moved by keys, and the answer follows.
 func TestMoveATruckStand(t *testing.T) {
 	b := screenOf(t, office(t), 1280, 1000)

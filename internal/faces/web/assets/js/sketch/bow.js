@@ -1,8 +1,8 @@
-/** Bows a side: by its radius, by the rise of its middle, or by a third point it runs through. */
+/** Bows a side: by its radius, or by the rise of its middle. */
 import * as g from "./geometry.js";
 import { sideName } from "./outline.js";
 import { read } from "../read.js";
-import { side } from "../format.js";
+import { side, exact } from "../format.js";
 
 export function bow(sketch) {
   const c = sketch.corners;
@@ -15,17 +15,18 @@ export function bow(sketch) {
 <div class="box"><label for="bow-how">Say its</label><select id="bow-how"><option value="rise">rise in the middle</option><option value="radius">radius</option></select></div>
 <div class="box"><label for="bow-much">How much</label><input id="bow-much" autocomplete="off"><output class="readback"></output></div>
 <div class="box"><label for="bow-way">It bows</label><select id="bow-way"><option value="out">outwards</option><option value="in">inwards</option></select></div></div>
-<p>The curve is set out as points a crew can stake, 1/4 in off the true arc at most.</p>
-<p><button class="button main" value="bow">Bow it</button> <button class="button" value="no">Leave it straight</button></p></form>`;
+<p>The curve is set out as points a crew can stake.</p>
+<p><button class="button main" value="bow">Bow it</button> <button class="button" value="straight">Make it straight</button> <button class="button" value="no">Leave it</button></p></form>`;
   const pick = d.querySelector("#bow-side");
   c.forEach((_, i) => pick.append(new Option(`${sideName(c, i)}, ${side(g.distance(c[i], c[(i + 1) % c.length]), sketch.units)}`, i)));
   if (sketch.chosen?.corner !== undefined) pick.value = sketch.chosen.corner;
   document.body.append(d);
   d.addEventListener("close", () => d.remove());
   d.querySelector("form").addEventListener("submit", async (e) => {
+    const i = Number(pick.value);
+    if (e.submitter?.value === "straight") apply(sketch, i, 0);
     if (e.submitter?.value !== "bow") return;
     e.preventDefault();
-    const i = Number(pick.value);
     const chord = g.distance(c[i], c[(i + 1) % c.length]);
     const heard = await read({ pointer: "/length", text: d.querySelector("#bow-much").value, units: sketch.units });
     const m = heard.value_si;
@@ -39,11 +40,13 @@ export function bow(sketch) {
   d.showModal();
 }
 
-/** Puts the points of the arc between the two corners of a side. */
+/** Puts the curve into the job, in place of one the side had; no rise makes it straight. */
 function apply(sketch, i, rise) {
-  const c = sketch.corners;
-  const next = c[(i + 1) % c.length];
-  const points = g.bow(c[i], next, rise).map((p, k) => ({ ...p, name: `${c[i].name}.${k + 1}`, side: null }));
-  sketch.corners = [...c.slice(0, i), { ...c[i], side: null }, ...points, ...c.slice(i + 1)];
-  sketch.commit({ corner: i }, `Side ${sideName(c, i)} bowed by ${side(Math.abs(rise), sketch.units)}`);
+  const name = sideName(sketch.corners, i);
+  const curves = sketch.job.doc.site?.curves ?? [];
+  const had = curves.findIndex((c) => c.side === name);
+  if (!rise && had < 0) return;
+  const value = rise ? { side: name, rise: exact(rise, sketch.units) } : null;
+  const words = rise ? `Side ${name} bowed by ${side(Math.abs(rise), sketch.units)}` : `Side ${name} made straight`;
+  sketch.job.change(words, [{ pointer: `/site/curves/${had < 0 ? "-" : had}`, value }]);
 }

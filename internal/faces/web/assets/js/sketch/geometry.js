@@ -114,10 +114,10 @@ export function misfits(ring, locks) {
   return out;
 }
 
-const chordError = 0.00635; // a quarter inch between the curve and its chords: what a bent board hides
+const chordError = 0.003; // between the drawn chords and the curve: an eighth of an inch, finer than anybody sees
 
 /**
- * Points of the arc that bows side a-b out by a rise at its middle (in, where negative), ends left out: stakes a crew can set.
+ * Points of the arc that bows side a-b out by a rise at its middle (in, where negative), ends left out.
  */
 export function bow(a, b, rise) {
   const chord = distance(a, b);

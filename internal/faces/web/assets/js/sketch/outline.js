@@ -7,8 +7,14 @@ import { side, exact, step, area } from "../format.js";
 export function fromAnswer(result, doc) {
   const typed = doc?.site?.corners ?? [];
   const lengths = new Map(typed.filter((c) => c && !Array.isArray(c) && c.side).map((c) => [c.name, c.side]));
-  return (result?.corners ?? []).map((c) => ({ name: c.name, x: c.at.x, y: c.at.y, side: lengths.get(c.name) ?? null }));
+  const all = result?.corners ?? [];
+  const bows = result?.bows ?? [];
+  const between = (i) => bows.some((b) => i !== b.first && i !== b.last && (i - b.first + all.length) % all.length < (b.last - b.first + all.length) % all.length);
+  return all.map((c, i) => ({ name: c.name, x: c.at.x, y: c.at.y, side: lengths.get(c.name) ?? null, bow: bows.find((b) => b.first === i)?.rise.value ?? 0 })).filter((_, i) => !between(i));
 }
+
+/** The edge as it is built: the corners, and points along its curves. */
+export const edge = (corners) => corners.flatMap((c, i) => [c, ...(c.bow ? g.bow(c, corners[(i + 1) % corners.length], c.bow) : [])]);
 
 /** The sets that put an outline into the job: two numbers for a plain rectangle, corners for anything else. */
 export function toSets(corners, doc, units) {
@@ -38,7 +44,7 @@ export const sideName = (corners, i) => corners[i].name + corners[(i + 1) % corn
 export function draw(view, corners, chosen, units, editable) {
   if (corners.length === 0) return [];
   const on = corners.map((c) => view.on(c));
-  const out = [el("path", { class: "slab", d: path(on, corners.length > 2) })];
+  const out = [el("path", { class: "slab", d: path(edge(corners).map((c) => view.on(c)), corners.length > 2) })];
   const short = corners.length > 24;
   corners.forEach((c, i) => {
     if (corners.length < 2 || (corners.length === 2 && i === 1)) return;
@@ -47,7 +53,7 @@ export function draw(view, corners, chosen, units, editable) {
     if (editable) out.push(el("path", { class: "side", d: path([a, b]), "data-side": i }));
     const px = Math.hypot(a.x - b.x, a.y - b.y);
     if (px < 46 || (short && px < 70)) return;
-    const says = side(g.distance(c, corners[(i + 1) % corners.length]), units);
+    const says = side(g.distance(c, corners[(i + 1) % corners.length]), units) + (c.bow ? `, bowed ${side(c.bow, units)}` : "");
     out.push(along(a, b, c.side ? `${says} ●` : says, -18, c.side ? "label locked" : "label"));
   });
   corners.forEach((c, i) => {
@@ -56,7 +62,7 @@ export function draw(view, corners, chosen, units, editable) {
       "aria-label": editable ? `Corner ${c.name}` : null });
     const { x, y } = on[i];
     group.append(el("circle", { class: "hit", cx: x, cy: y, r: 24 }), el("circle", { class: "dot", cx: x, cy: y, r: short ? 3 : 7 }));
-    if (!short || !c.name.includes(".")) group.append(el("text", { class: "letter", x: x + out2.x * 22, y: y - out2.y * 22 + 5, "text-anchor": "middle" }, c.name));
+    group.append(el("text", { class: "letter", x: x + out2.x * 22, y: y - out2.y * 22 + 5, "text-anchor": "middle" }, c.name));
     out.push(group);
   });
   return out;
@@ -100,7 +106,7 @@ export function moved(corners, i, to) {
 export function says(corners, units) {
   if (corners.length < 3) return corners.length ? "Go on to the next corner. The outline closes near the first." : "Draw the outline: tap its corners one after another, or type length and width.";
   if (g.crosses(corners)) return "The outline crosses itself. Move a corner, or undo.";
-  const text = `${corners.length} corners, ${area(Math.abs(g.area(corners)), units)}.`;
+  const text = `${corners.length} corners, ${area(Math.abs(g.area(edge(corners))), units)}.`;
   const free = corners.map((c, i) => i).filter((i) => !corners[i].side);
   if (free.length === 1) {
     const i = free[0];

@@ -4,14 +4,14 @@ import { sideName, locks } from "./outline.js";
 import { side } from "../format.js";
 import { read, showReading } from "../read.js";
 
-const most = 16; // sides of a curve are set out, not typed one by one
+const most = 16; // of an outline with more sides the rest are typed as tapes
 
 /** Shows the boxes of the sides as they stand; a box in use is left alone. */
 export function sideBoxes(sketch) {
   const place = sketch.root.querySelector('[data-part="sides"]');
   if (sketch.tool !== "outline") return;
   const c = sketch.corners;
-  const sides = c.length < 3 ? [] : c.map((_, i) => i).filter((i) => !c[i].name.includes(".") && !c[(i + 1) % c.length].name.includes(".")).slice(0, most);
+  const sides = c.length < 3 ? [] : c.map((_, i) => i).slice(0, most);
   const wanted = sides.map((i) => sideName(c, i)).join();
   if (place.dataset.sides !== wanted) {
     place.dataset.sides = wanted;

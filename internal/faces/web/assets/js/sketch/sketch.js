@@ -305,7 +305,7 @@ export class Sketch {
       return this.job.change("Street drawn", [{ pointer: "/backing/street/line", value: d.map((p) => ({ x: exact(p.x, this.units), y: exact(p.y, this.units) })) }]);
     }
     if (this.snap && d.length > 3) d[d.length - 1] = g.squareCorner(d, d.length - 1, d.at(-1));
-    this.corners = g.turned(d.map((p) => ({ ...p }))).map((c, i) => ({ x: round(c.x, this.units), y: round(c.y, this.units), name: g.letter(i), side: null }));
+    this.corners = g.turned(d.map((p) => ({ ...p }))).map((c, i) => ({ x: round(c.x, this.units), y: round(c.y, this.units), name: g.letter(i), side: null, bow: 0 }));
     return this.commit({ corner: 0 }, `Outline drawn, ${this.corners.length} corners`);
   }
 
