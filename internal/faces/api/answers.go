@@ -254,7 +254,7 @@ func (a asked) view(q Question) Answers {
 	out := Answers{Revision: a.revision, Coarse: q.Coarse, Title: a.job.Title(), Units: a.job.Units.String(), AsOf: a.job.AsOf.Format("2006-01-02T15:04Z07:00"),
 		Stages: map[string]Stage{}, Headline: []Figure{}, Verdict: check.Worst(p.Checks()).Word(), Trust: string(p.Trust()), Next: p.TrustReason(),
 		Cautions: []Check{}, Faults: nonNil(a.faults), Notes: nonNil(a.notes)}
-	if !coarse {
+	if !q.Coarse {
 		out.SaidCount = len(saidIn(a.doc))
 	}
 	for _, r := range p.Stages {
