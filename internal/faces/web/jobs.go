@@ -42,28 +42,19 @@ func (p *Page) week(w http.ResponseWriter, r *http.Request) {
 		d := first.AddDate(0, 0, i)
 		days = append(days, dayOfWeek{Name: d.Format("Mon Jan 2"), Date: d.Format(time.DateOnly)})
 	}
-	after, unset := "", 0
-	for {
-		list, next, err := p.office.Jobs(r.Context(), store.Listing{After: after, Limit: 1000})
-		if err != nil {
-			p.fail(w, r, err)
-			return
-		}
-		for _, j := range list {
-			if j.PourDate == "" {
-				unset++
+	list, _, err := p.office.Jobs(r.Context(), store.Listing{From: days[0].Date, Until: days[6].Date, Limit: 1000})
+	if err != nil {
+		p.fail(w, r, err)
+		return
+	}
+	for _, j := range list {
+		for i := range days {
+			if days[i].Date == j.PoursOn {
+				days[i].Jobs = append(days[i].Jobs, j)
 			}
-			for i := range days {
-				if days[i].Date == j.PourDate {
-					days[i].Jobs = append(days[i].Jobs, j)
-				}
-			}
-		}
-		if after = next; next == "" {
-			break
 		}
 	}
-	p.show(w, "week", map[string]any{"Head": p.head(r, "Week"), "Days": days, "Unset": unset,
+	p.show(w, "week", map[string]any{"Head": p.head(r, "Week"), "Days": days,
 		"Before": first.AddDate(0, 0, -7).Format(time.DateOnly), "After": first.AddDate(0, 0, 7).Format(time.DateOnly)})
 }
 
