@@ -70,6 +70,9 @@ func (g Profile) Validate() error {
 	return nil
 }
 
+// mostSteps is how often a vehicle is set down on one profile at most: 10 km in steps of a centimetre.
+const mostSteps = 1e6
+
 // Cross rolls the rig along the profile in steps and finds where its underside comes nearest to the ground: every low point
 // against the ground, and every break of the ground against the underside. The wheels stand on the profile as points, the
 // ground goes on level past its ends. Checked: SITE-28 as a crest that just touches.
@@ -83,6 +86,9 @@ func (u Undercarriage) Cross(ground Profile, step float64) (Scrape, error) {
 	worst := Scrape{Room: math.Inf(1)}
 	from := ground[0].X - u.Rig.Wheelbase - max(0, u.Rig.Tow.Ahead)
 	to := ground[len(ground)-1].X + max(0, u.Rig.Tow.Behind) + max(0, u.Rig.Hitch) + 2*u.Rig.Tongue + max(0, u.Rig.Trailer.Behind)
+	if (to-from)/step > mostSteps {
+		return Scrape{}, fmt.Errorf("rollout: %.3g m of ground and vehicle in steps of %g m: give lengths of a site, or longer steps", to-from, step)
+	}
 	n := int(math.Ceil((to - from) / step))
 	for i := range n + 1 {
 		u.stand(ground, from+(to-from)*float64(i)/float64(n), &worst)

@@ -95,6 +95,9 @@ func (in Input) Validate() check.Faults {
 	if bad := in.Outline.Faults(); in.Outline.IsEmpty() || len(bad) > 0 {
 		faults = append(faults, check.Fault{Field: "access.outline", Why: "is no slab the truck could serve.", Type: "Give the corners: outline: {outer: [[0, 0], [12, 0], [12, 4], [0, 4]]} in metres."})
 	}
+	if b := in.Outline.Bounds(); len(faults) == 0 && max(b.Max.X-b.Min.X, b.Max.Y-b.Min.Y) > widestSlab.Metres() {
+		faults = append(faults, check.Fault{Field: "access.outline", Given: quantity.Show(quantity.Length(max(b.Max.X-b.Min.X, b.Max.Y-b.Min.Y)), quantity.AsDistance).String(in.Units), Why: "is no slab a crew pours.", Type: "Give the corners in metres, a kilometre across at most."})
+	}
 	if !in.Volume.Given() || !(in.Volume.Value > 0) {
 		faults = append(faults, check.Fault{Field: "access.volume", Given: in.Volume.Text, Why: "the concrete to place is not known.", Type: "Type it like 10.4 yd3."})
 	}
@@ -109,6 +112,9 @@ func (in Input) Validate() check.Faults {
 	}
 	return faults
 }
+
+// widestSlab is what one plan serves, across.
+const widestSlab quantity.Length = 1000
 
 // Design lays the chute over the slab and chooses how the rest is carried.
 func Design(in Input) (Result, error) {
