@@ -206,6 +206,7 @@ func (s *Server) ask(ctx context.Context, id string, q Question) (asked, error) 
 	if len(names) == 0 {
 		names = plan.Usual()
 	}
+	h.job.Joints.FirstLook = q.Coarse // a drag takes the first good layout
 	return asked{h, stored.Revision, d.planner.Kept(h.job, names...), d}, nil
 }
 
