@@ -244,9 +244,7 @@ func (v *jobPage) lists(p plan.Plan, doc document, s Screen) {
 				pointer += "/" + c
 			}
 			if f, ok := fieldAt(pointer, p.Job.Units); ok {
-				if f.Head = heads[c]; f.Head == "" {
-					f.Head = upper(f.Says)
-				}
+				f.Head = columnHead(l.Pointer, c, f.Says)
 				one.Fields = append(one.Fields, f)
 			}
 		}

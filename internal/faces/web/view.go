@@ -244,10 +244,22 @@ var labels = map[string]string{
 
 // heads are the words over the columns of lists.
 var heads = map[string]string{
-	"x": "Right", "y": "Up", "rod": "Rod", "at": "Corner", "elevation": "Level", "name": "Name", "kind": "What", "across": "Across", "depth": "Depth", "height": "Height",
+	"x": "Right", "y": "Up", "rod": "Rod", "at": "When", "elevation": "Level", "name": "Name", "kind": "What", "across": "Across", "depth": "Depth", "height": "Height",
 	"from": "From", "to": "To", "length": "Tape said", "corner": "Corner", "side": "Side", "step": "Step", "number": "Ticket", "truck": "Truck", "volume": "Yards", "batched": "Batched",
 	"arrived": "On site", "emptied": "Empty", "slump": "Slump", "air": "Air", "temperature": "Warm", "water_added": "Water added", "value": "Reading",
 	"says": "What", "by": "Who", "age": "Age", "strength": "Strength", "task": "Task", "people": "People", "time": "Hours", "money": "Money", "agreed_by": "Agreed by", "who": "Who", "what": "What",
+}
+
+// columnHead is the word over a column of a list: its own, or what the field says of itself. On the site a thing is at a corner, in the
+// record at a time.
+func columnHead(list, column, says string) string {
+	if column == "at" && strings.HasPrefix(list, "/site/") || column == "at" && strings.HasPrefix(list, "/grade/") {
+		return "Corner"
+	}
+	if word, ok := heads[column]; ok {
+		return word
+	}
+	return upper(says)
 }
 
 // href leads to the box of a pointer: on this screen where it has one, else on the screen that does.
