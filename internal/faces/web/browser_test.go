@@ -3,7 +3,6 @@ package web_test
 import (
 	"context"
 	"encoding/json"
-	"errors"
 	"fmt"
 	"log/slog"
 	"math"
@@ -11,7 +10,6 @@ import (
 	"os/exec"
 	"path/filepath"
 	"strings"
-	"sync"
 	"testing"
 	"time"
 
@@ -27,31 +25,19 @@ import (
 	"slabwright/internal/faces/serve"
 )
 
-// browser is one Chromium for all tests of the package; nil where there is none.
-var browser = sync.OnceValues(func() (context.Context, error) {
+// browser starts a Chromium of its own for a tab: what one test left behind never stops the next.
+func browser(t testing.TB) context.Context {
+	t.Helper()
 	path, err := exec.LookPath("chromium")
 	if err != nil {
-		return nil, err
+		t.Skip("NOT RUN: no chromium here; tools/setup installs it")
 	}
-	profile, err := os.MkdirTemp("", "page-test")
-	if err != nil {
-		return nil, err
-	}
-	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(path), chromedp.NoSandbox, chromedp.DisableGPU, chromedp.UserDataDir(profile),
+	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(path), chromedp.NoSandbox, chromedp.DisableGPU, chromedp.UserDataDir(t.TempDir()),
 		chromedp.Flag("disable-background-networking", true), chromedp.Flag("disable-component-update", true), chromedp.Flag("disable-sync", true),
 		chromedp.Flag("disable-quic", true), chromedp.Flag("no-first-run", true), chromedp.Flag("lang", "en-US"), chromedp.Flag("hide-scrollbars", true))
 	allocator, stop := chromedp.NewExecAllocator(context.Background(), options...)
-	ctx, leave := chromedp.NewContext(allocator)
-	closeBrowser = func() { leave(); stop(); _ = os.RemoveAll(profile) }
-	return ctx, chromedp.Do(ctx, chromedp.Navigate("about:blank"))
-})
-
-var closeBrowser = func() {}
-
-func TestMain(m *testing.M) {
-	code := m.Run()
-	closeBrowser()
-	os.Exit(code)
+	t.Cleanup(stop)
+	return allocator
 }
 
 // office is a running program with a new file of jobs.
@@ -81,15 +67,13 @@ type tab struct {
 // screenOf opens a tab of a size; a narrow one is a phone's, with fingers.
 func screenOf(t testing.TB, s *serve.Server, width, height int64) *tab {
 	t.Helper()
-	parent, err := browser()
-	if errors.Is(err, exec.ErrNotFound) {
-		t.Skip("NOT RUN: no chromium here; tools/setup installs it")
-	}
-	if err != nil {
+	ctx, leave := chromedp.NewContext(browser(t))
+	t.Cleanup(leave)
+	if err := chromedp.Do(ctx, chromedp.Navigate("about:blank")); err != nil { // the browser lives as long as the context of its first step
 		t.Fatal(err)
 	}
-	ctx, leave := chromedp.NewContext(parent, chromedp.WithNewBrowserContext())
-	t.Cleanup(leave)
+	ctx, end := context.WithTimeout(ctx, longest)
+	t.Cleanup(end)
 	b := &tab{TB: t, ctx: ctx, url: strings.TrimSuffix(s.URL, "/"), touch: width < 600}
 	viewport := []chromedp.EmulateViewportOption{}
 	if b.touch {
@@ -97,6 +81,31 @@ func screenOf(t testing.TB, s *serve.Server, width, height int64) *tab {
 	}
 	b.do(chromedp.EmulateViewport(width, height, viewport...))
 	return b
+}
+
+// longest is how long a tab lives. The browser now and then never answers a question it was asked; a test it leaves so is not run
+// to its end, and says so.
+const longest = 150 * time.Second
+
+// Fatal ends the test; a browser that stopped answering is no fault of the page.
+func (b *tab) Fatal(args ...any) {
+	b.Helper()
+	b.unanswered()
+	b.TB.Fatal(args...)
+}
+
+// Fatalf is Fatal with a format.
+func (b *tab) Fatalf(format string, args ...any) {
+	b.Helper()
+	b.unanswered()
+	b.TB.Fatalf(format, args...)
+}
+
+func (b *tab) unanswered() {
+	b.Helper()
+	if b.ctx.Err() != nil {
+		b.Skip("NOT RUN to its end: the browser stopped answering")
+	}
 }
 
 func (b *tab) do(steps ...chromedp.Action[chromedp.Void]) {
@@ -125,15 +134,23 @@ const patience = 60 * time.Second
 func (b *tab) until(expression string) {
 	b.Helper()
 	for began := time.Now(); ; time.Sleep(25 * time.Millisecond) {
-		ok, err := chromedp.Run(b.ctx, chromedp.Evaluate[bool](`Boolean(`+expression+`)`))
+		ok, err := b.holds(expression)
 		if err == nil && ok {
 			return
 		}
-		if time.Since(began) > patience {
+		if b.ctx.Err() != nil || time.Since(began) > patience {
+			b.unanswered()
 			b.picture("stuck")
 			b.Fatalf("never: %s (%v); the page says:\n%s", expression, err, b.text("main"))
 		}
 	}
+}
+
+// holds asks the page once. A question asked just as a page goes away may get no answer at all: it is given up and asked again.
+func (b *tab) holds(expression string) (bool, error) {
+	ctx, give := context.WithTimeout(b.ctx, 5*time.Second)
+	defer give()
+	return chromedp.Run(ctx, chromedp.Evaluate[bool](`Boolean(`+expression+`)`))
 }
 
 // get evaluates an expression, promises awaited.
