@@ -146,9 +146,13 @@ func (b *tab) until(expression string) {
 	}
 }
 
-// holds asks the page once. A question asked just as a page goes away may get no answer at all: it is given up and asked again.
+// answerWithin is how long the browser may take over one question. One asked just as a page goes away may get no answer at all: it
+// is given up and asked again.
+const answerWithin = 5 * time.Second
+
+// holds asks the page once.
 func (b *tab) holds(expression string) (bool, error) {
-	ctx, give := context.WithTimeout(b.ctx, 5*time.Second)
+	ctx, give := context.WithTimeout(b.ctx, answerWithin)
 	defer give()
 	return chromedp.Run(ctx, chromedp.Evaluate[bool](`Boolean(`+expression+`)`))
 }
@@ -184,11 +188,13 @@ func (b *tab) find(role, name string) cdp.BackendNodeID {
 }
 
 func (b *tab) seek(role, name string) cdp.BackendNodeID {
-	root, err := chromedp.Call(b.ctx, dom.GetDocument, dom.GetDocumentParams{})
+	ctx, give := context.WithTimeout(b.ctx, answerWithin)
+	defer give()
+	root, err := chromedp.Call(ctx, dom.GetDocument, dom.GetDocumentParams{})
 	if err != nil {
 		return 0
 	}
-	found, err := chromedp.Call(b.ctx, accessibility.QueryAXTree, accessibility.QueryAXTreeParams{BackendNodeID: root.Root.BackendNodeID, Role: role, AccessibleName: name})
+	found, err := chromedp.Call(ctx, accessibility.QueryAXTree, accessibility.QueryAXTreeParams{BackendNodeID: root.Root.BackendNodeID, Role: role, AccessibleName: name})
 	if err != nil {
 		return 0
 	}

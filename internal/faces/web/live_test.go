@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
@@ -171,6 +172,7 @@ func TestWithoutScripts(t *testing.T) {
 		if b.has("heading", "What do we order?") {
 			break
 		}
+		time.Sleep(50 * time.Millisecond)
 	}
 	if !b.has("StaticText", "11 1/4 yd³") {
 		t.Error("no yards without scripts")
