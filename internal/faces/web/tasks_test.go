@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/chromedp/chromedp/kb"
 )
@@ -304,8 +305,15 @@ func TestMoveTheStart(t *testing.T) {
 	for range 4 {
 		b.keys(kb.ArrowLeft)
 	}
-	b.settled()
-	if after := b.figure("pour.start"); after == before || !strings.Contains(after, "6:00") {
+	after := before
+	for range 100 { // between two keys all may be settled for a moment
+		b.settled()
+		if after = b.figure("pour.start"); strings.Contains(after, "6:00") {
+			break
+		}
+		time.Sleep(50 * time.Millisecond)
+	}
+	if after == before || !strings.Contains(after, "6:00") {
 		t.Errorf("from %q to %q", before, after)
 	}
 	b.within(8)
