@@ -304,6 +304,8 @@ func TestMoveTheStart(t *testing.T) {
 	b.focus("slider", "First truck on site")
 	for range 4 {
 		b.keys(kb.ArrowLeft)
+		b.settled()
+		time.Sleep(200 * time.Millisecond)
 	}
 	after := before
 	for range 100 { // between two keys all may be settled for a moment
