@@ -37,6 +37,8 @@ type Job struct {
 	DrawnBy  string `yaml:"drawn_by" says:"who measured and drew it"`
 	Revision string `yaml:"revision" says:"revision of the drawings, like R2"`
 	Permit   string `yaml:"permit" says:"permit number"`
+	Crew     string `yaml:"crew" says:"which of the shop's crews builds it"`
+	Foreman  string `yaml:"foreman" says:"who runs the crew there"`
 	Code     string `yaml:"code" says:"edition of the code the inspector works to, as he names it"`
 	Practice bool   `yaml:"practice" says:"yes marks every sheet as practice with invented data"`
 
@@ -52,6 +54,9 @@ type Job struct {
 
 	Date      known.Known[quantity.Date]  `yaml:"pour_date" says:"day of the pour"`
 	Start     known.Known[quantity.Clock] `yaml:"first_truck" says:"when the first truck is on site"`
+	Quoted    known.Known[quantity.Date]  `yaml:"quoted_on" says:"day the quote went to the owner"`
+	Accepted  known.Known[quantity.Date]  `yaml:"accepted_on" says:"day the owner said yes"`
+	Declined  known.Known[quantity.Date]  `yaml:"declined_on" says:"day the owner said no"`
 	Zone      string                      `yaml:"time_zone" says:"time zone of the site, like America/Chicago"`
 	Latitude  known.Known[quantity.Angle] `yaml:"latitude" says:"latitude, north positive" unit:"deg"`
 	Longitude known.Known[quantity.Angle] `yaml:"longitude" says:"longitude, east positive" unit:"deg"`

@@ -53,6 +53,7 @@ type Input struct {
 	Tickets []Ticket      `yaml:"tickets" says:"delivery tickets, load by load"`
 
 	// Trucks.
+	Plant      known.Text       `yaml:"plant" says:"the plant it comes from, as the shop calls it"`
 	Capacity   known.Volume     `yaml:"truck_holds" says:"what a truck brings" unit:"yd3|m3" usual:"3..11|2..9" show:"volume"`
 	TruckEmpty known.Mass       `yaml:"truck_empty" says:"what an empty truck weighs" unit:"lb|kg" usual:"20000..40000|9000..18000" show:"mass"`
 	Density    known.Density    `yaml:"density" says:"weight of the fresh concrete" unit:"lb/ft3|kg/m3" usual:"130..155|2100..2500" show:"density"`
