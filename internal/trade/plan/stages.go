@@ -160,6 +160,7 @@ func linkMix(in *mix.Input, j *job.Job, from Results) {
 func linkSlab(in *slab.Input, j *job.Job, from Results) {
 	in.Units = j.Units
 	known.Feed(&in.Strength, from.Mix.Strength, "mix.strength")
+	in.BaseThickness = sameAs(in.BaseThickness, j.Grade.Base)
 	*in = in.Filled()
 }
 
@@ -214,9 +215,7 @@ func linkGrade(in *grade.Input, j *job.Job, from Results) {
 	}
 	in.North = j.Site.North.Or(in.North)
 	known.Feed(&in.Thickness, from.Slab.Thickness, "slab.thickness")
-	if base := from.SlabInput.BaseThickness; base.Origin != known.Assumed {
-		known.Feed(&in.Base, base.Value, "slab.base_thickness")
-	}
+	known.Feed(&in.Base, from.SlabInput.BaseThickness.Value, "slab.base_thickness")
 }
 
 func linkForms(in *forms.Input, j *job.Job, from Results) {

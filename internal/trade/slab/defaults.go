@@ -24,7 +24,7 @@ func Defaults() Input {
 		ConeSoil:      known.Guess(coneOther, "the formula for all soils but the two clays", sources.ConePenetrometer),
 		ConeHammer:    known.Assume(quantity.Mass(heavyHammer), lightHammer, heavyHammer, "the usual hammer", sources.ConePenetrometer),
 		Base:          known.Guess(baseStone, "crushed stone", sources.CommonPractice),
-		BaseThickness: known.Assume(quantity.Inches(4), 0, quantity.Inches(8), "4 in of stone", sources.CommonPractice),
+		BaseThickness: known.Assume(quantity.Inches(4), quantity.Inches(3), quantity.Inches(8), "the usual bed under outdoor flatwork", sources.CommonPractice),
 		BaseCompacted: known.Guess(true, "plated in lifts; not credited otherwise", sources.CommonPractice),
 
 		Strength:    known.Assume(quantity.PSI(4000), quantity.PSI(3000), quantity.PSI(5000), "usual outdoor mix", sources.CommonPractice),

@@ -42,7 +42,7 @@ type Input struct {
 	ConeHammer      known.Mass     `yaml:"cone_hammer" says:"hammer of the cone, 8 or 4.6 kg" unit:"kg"`
 	RValue          known.Ratio    `yaml:"r_value" says:"R-value of the ground" usual:"5..80"`
 	Base            known.Text     `yaml:"base" says:"what lies under the slab: stone, cement-treated or none"`
-	BaseThickness   known.Length   `yaml:"base_thickness" says:"thickness of that base, compacted" unit:"in|mm" usual:"2..12|50..300" show:"thickness"`
+	BaseThickness   known.Length   `yaml:"base_thickness" says:"thickness of the base under the slab, compacted" unit:"in|mm" usual:"2..12|50..300" show:"thickness"`
 	BaseCompacted   known.Truth    `yaml:"base_compacted" says:"the base is rolled or plated in lifts"`
 	Fill            known.Length   `yaml:"fill" says:"deepest fill under the slab" unit:"in|mm" usual:"0..48|0..1200" show:"thickness"`
 
