@@ -51,7 +51,7 @@ type Result struct {
 	Tax         quantity.Money `json:"tax"`   // on the owner's bill, beyond the price
 	Total       quantity.Money `json:"total"` // price and tax
 	Payments    []Due          `json:"payments"`
-	Safer       quantity.Money `json:"eight_in_ten"` // price that covers the cost's range in eight jobs of ten
+	Safer       quantity.Money `json:"eight_in_ten"` // price for eight jobs of ten, with the amounts as planned
 	working.Answer
 }
 
@@ -173,7 +173,7 @@ func roundUp(v, step quantity.Money) quantity.Money {
 }
 
 // doubt adds the ranges of the lines: each a three-point estimate with mean (a + 4m + b)/6 and variance ((b − a)/6)², taken
-// as independent; the price that covers eight jobs of ten is μ + 0.8416·σ of direct cost carried through the same shares.
+// as independent; the price for eight jobs of ten, with the amounts as planned, is μ + 0.8416·σ of direct cost carried through the same shares.
 func (r *Result) doubt(in Input) {
 	mean, variance := 0.0, 0.0
 	for _, l := range r.Lines {
@@ -184,7 +184,7 @@ func (r *Result) doubt(in Input) {
 	b := in.Business
 	cost := quantity.Money(p80 * (1 + float64(b.Overhead.Value)))
 	r.Safer = b.Price(cost)
-	r.answer("eight_in_ten", "price that covers eight jobs in ten", "(μ + 0.8416·σ)·(1 + overhead) / (1 − margin)", r.Safer, append(lineNames(r.Lines), "margin_share", "overhead_share"), sources.ThreePoint)
+	r.answer("eight_in_ten", "price for eight jobs in ten, amounts as planned", "(μ + 0.8416·σ)·(1 + overhead) / (1 − margin)", r.Safer, append(lineNames(r.Lines), "margin_share", "overhead_share"), sources.ThreePoint)
 }
 
 // zEightInTen is the standard normal quantile of 0.8.
@@ -208,8 +208,8 @@ func (r *Result) judge(in Input) {
 		c.Then = []string{"Type the shop's own prices under `price:`."}
 	}
 	r.Check(c, check.AtLeast("price.covers-doubt", money2(r.Price), money2(r.Safer), check.Care,
-		"The price covers the range of its costs in eight jobs of ten.",
-		fmt.Sprintf("In eight jobs of ten the costs fit under %s; the price is %s.", money2(r.Safer).String(in.Units), money2(r.Price).String(in.Units)),
+		"With the amounts as planned, the price covers eight jobs of ten.",
+		fmt.Sprintf("With the amounts as planned, it takes %s to cover eight jobs of ten; the price is %s.", money2(r.Safer).String(in.Units), money2(r.Price).String(in.Units)),
 		sources.ThreePoint, "Firm up the widest prices or raise contingency."))
 	if n := in.Work.Days; n.Given() && n.Value > 1 {
 		r.Check(check.Check{ID: "price.pour-days", Level: check.Care, Source: sources.CommonPractice, Value: n.Show(quantity.AsCount), Limit: quantity.Counted(1),
