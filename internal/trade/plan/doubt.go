@@ -101,14 +101,14 @@ type Swing struct {
 	From, To quantity.Money
 }
 
-// PriceRisk draws the plan's cost many times. Each guess moves the cost as it did on its own at the ends of its range; whole plans
-// with all guesses drawn at once measure what that misses (Tried, Missed). The same plan, draws and seed give the same. A plan
+// PriceRisk draws the plan's cost many times. Each guess moves the cost as it did on its own at the ends of its range; what the shop
+// or the owner decides stays as planned. Whole plans with all guesses drawn at once measure what that misses (Tried, Missed). The same plan, draws and seed give the same. A plan
 // without a price is an error.
 func (p Plan) PriceRisk(draws, tried int, seed uint64) (Risk, error) {
 	if r, ok := p.Of("price"); !ok || !r.Answered() {
 		return Risk{}, fmt.Errorf("the job has no price yet, so nothing can be said of its risk: %s", p.lack(r))
 	}
-	movers := p.Movers()
+	movers := slices.DeleteFunc(p.Movers(), func(m Mover) bool { return m.Effort.Decided })
 	now, business := p.outcome(), p.Results.PriceInput.Business
 	all := uncertain(movers, float64(now.cost), Mover.costs)
 	spread, err := doubt.Draw(float64(now.cost), all, draws, seed)

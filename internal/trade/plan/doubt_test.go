@@ -135,3 +135,44 @@ func BenchmarkPriceRisk(b *testing.B) {
 		}
 	}
 }
+
+// TestDecisionsAreNoRisk: who comes is decided, so it neither widens the cost nor is named among its swings.
+func TestDecisionsAreNoRisk(t *testing.T) {
+	p := made(t, threeNumbers(t))
+	decided := 0
+	for _, m := range p.Movers() {
+		if m.Effort.Decided {
+			decided++
+		}
+	}
+	if decided == 0 {
+		t.Fatal("the job has nothing to decide, so this test shows nothing")
+	}
+	k, err := p.PriceRisk(1000, 0, 1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, s := range k.Worst {
+		if s.Effort.Decided {
+			t.Errorf("%s.%s is decided, not drawn", s.Stage, s.Field)
+		}
+	}
+}
+
+// TestOneBedOfStone: said in either place, the bed is as thick under the slab as in the dig.
+func TestOneBedOfStone(t *testing.T) {
+	six := known.Say(quantity.Inches(6))
+	for name, say := range map[string]func(*job.Job){
+		"slab":  func(j *job.Job) { j.Slab.BaseThickness = six },
+		"grade": func(j *job.Job) { j.Grade.Base = six },
+	} {
+		j := threeNumbers(t)
+		say(&j)
+		p := made(t, j)
+		for _, figure := range []string{"slab.base_thickness", "grade.base_thickness"} {
+			if step, ok := p.Figure(figure); !ok || math.Abs(step.Value.SI-six.Value.Metres()) > 1e-12 {
+				t.Errorf("said for the %s: %s is %v m", name, figure, step.Value.SI)
+			}
+		}
+	}
+}
