@@ -30,10 +30,14 @@ type Task struct {
 	Room      float64      // room wanted: less costs more, m
 	Costs     Costs
 	Lattice   Lattice
-	OneWay    float64 // above zero: forwards only; below: in reverse only
-	Greed     float64 // weight of the estimate of what remains, at least 1: the greater, the sooner a drive is found
-	Most      int     // poses looked at before giving up
+	OneWay    float64         // above zero: forwards only; below: in reverse only
+	Greed     float64         // weight of the estimate of what remains, at least 1: the greater, the sooner a drive is found
+	Most      int             // poses looked at before giving up
+	Stop      <-chan struct{} // closed: the search ends with ErrStopped; nil: nobody stops it
 }
+
+// ErrStopped is the error of a search that was stopped.
+var ErrStopped = errors.New("rollout: stopped")
 
 // Costs weigh a drive as its driver does, in metres of easy forward driving.
 type Costs struct {
@@ -190,10 +194,13 @@ func Search(t Task) (Answer, error) {
 	h.index = newKeyed(&h.Task, h.limit)
 	h.nodes = append(h.nodes, node{x: t.From.At.X, y: t.From.At.Y, heading: wrap(t.From.Heading), bend: t.From.Bend(), rest: float32(rest), parent: -1, move: -1})
 	h.open.push(float32(t.Greed*rest), 0)
-	return h.run(), nil
+	return h.run()
 }
 
-func (h *hunt) run() Answer {
+// stopEvery is how many poses are looked at between two looks at whether the search is stopped: a few milliseconds.
+const stopEvery = 1024
+
+func (h *hunt) run() (Answer, error) {
 	looked := 0
 	for len(h.open) > 0 {
 		i := h.open.pop()
@@ -203,17 +210,29 @@ func (h *hunt) run() Answer {
 		}
 		n.closed = true
 		if h.arrived(n) {
-			return Answer{Verdict: Found, Drive: h.drive(i), Cost: float64(n.cost), Looked: looked}
+			return Answer{Verdict: Found, Drive: h.drive(i), Cost: float64(n.cost), Looked: looked}, nil
 		}
 		if looked++; looked > h.Most {
-			return Answer{Verdict: OutOfReach, Looked: looked, Stoppers: h.stoppers()}
+			return Answer{Verdict: OutOfReach, Looked: looked, Stoppers: h.stoppers()}, nil
+		}
+		if looked%stopEvery == 0 && h.told() {
+			return Answer{}, ErrStopped
 		}
 		from := h.start(i)
 		for m := range h.moves {
 			h.grow(&from, m)
 		}
 	}
-	return Answer{Verdict: Exhausted, Looked: looked, Stoppers: h.stoppers()}
+	return Answer{Verdict: Exhausted, Looked: looked, Stoppers: h.stoppers()}, nil
+}
+
+func (h *hunt) told() bool {
+	select {
+	case <-h.Stop:
+		return true
+	default:
+		return false
+	}
 }
 
 // arrived says whether a pose is a berth.

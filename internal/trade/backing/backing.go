@@ -5,6 +5,7 @@
 package backing
 
 import (
+	"context"
 	"slabwright/internal/engines/geometry"
 	"slabwright/internal/engines/quantity"
 	"slabwright/internal/engines/rollout"
@@ -149,6 +150,7 @@ type Result struct {
 	rig     rollout.Rig
 	vehicle vehicle
 	scene   scene
+	asker   context.Context // while it is worked out
 	working.Answer
 }
 
@@ -188,33 +190,78 @@ func Defaults() Input {
 
 // Design looks for the way in and out, and the mixer's way to its stands. Without a street it says what to type, and nothing else;
 // without a vehicle only the mixer is looked at.
-func Design(in Input) (Result, error) {
+func Design(in Input) (Result, error) { return DesignWithin(context.Background(), in) }
+
+// DesignWithin is Design for a caller who may stop it, and is told how far it is.
+func DesignWithin(ctx context.Context, in Input) (Result, error) {
+	r, err := design(ctx, in)
+	if stopped := ctx.Err(); stopped != nil {
+		return Result{}, stopped
+	}
+	r.asker = nil
+	return r, err
+}
+
+func design(ctx context.Context, in Input) (Result, error) {
 	if err := in.Validate().Err(); err != nil {
 		return Result{}, err
 	}
-	var r Result
+	r := Result{asker: ctx}
 	r.Asked = in.hasStreet() && in.Vehicle.Given()
 	if !r.Asked {
 		r.Check(notAsked())
-		if !in.hasStreet() || len(in.Stands) == 0 {
-			return r, nil
-		}
-		in.Vehicle = known.Guess(Mixer, "only the mixer is looked at", sources.OwnRule)
 	}
+	if !r.looks(in) {
+		return r, nil
+	}
+	in = in.orMixer()
 	if err := r.setUp(in); err != nil {
 		return Result{}, err
 	}
+	working.Tell(ctx, seen)
 	if r.Asked {
 		if err := r.park(in); err != nil {
 			return Result{}, err
 		}
 	}
+	working.Tell(ctx, parked)
 	if err := r.visitStands(in); err != nil {
 		return Result{}, err
 	}
 	r.reportStands(in)
 	r.Check(r.judge(in)...)
 	return r, nil
+}
+
+// Shares of the whole work that are done when the lot is read, when a way in is found, and when all is known of the vehicle.
+const (
+	seen   = 0.02
+	driven = 0.4
+	parked = 0.8
+)
+
+// looks says whether anything is looked at: a vehicle, or at least the mixer.
+func (r *Result) looks(in Input) bool { return r.Asked || in.hasStreet() && len(in.Stands) > 0 }
+
+// orMixer is the input with its vehicle, or the mixer's where only that is looked at.
+func (in Input) orMixer() Input {
+	in.Vehicle = in.Vehicle.Or(known.Guess(Mixer, "only the mixer is looked at", sources.OwnRule))
+	return in
+}
+
+// Again gives a result that was written and read back what it is drawn with: the rig and the lot, which follow from its input.
+func Again(in Input, r *Result) error {
+	if !r.looks(in) {
+		return nil
+	}
+	if err := r.setUp(in.orMixer()); err != nil {
+		return err
+	}
+	mixer, _ := vehicleOf(Mixer)
+	for i := range r.Stands {
+		r.Stands[i].rig = mixer.rig()
+	}
+	return nil
 }
 
 func (in Input) hasStreet() bool { return len(in.Street.Line) >= 2 }
@@ -224,6 +271,7 @@ func (r *Result) park(in Input) error {
 	if err := r.lookForWay(in); err != nil {
 		return err
 	}
+	working.Tell(r.asker, driven)
 	if !r.Possible {
 		if err := r.explain(in); err != nil {
 			return err

@@ -215,7 +215,7 @@ func (r *Result) task(in Input, lock, margin float64) rollout.Task {
 	rig.Lock *= lock
 	t := rollout.Task{Rig: rig, Obstacles: r.scene.obstacles, From: r.scene.parked, To: r.scene.berths(), Within: r.scene.within,
 		Side: max(0.5, r.scene.half-rig.Tow.Width/2-0.3), Turn: streetTurn, Bend: streetBend, Margin: margin,
-		Room: max(in.Room.Value.Metres(), margin+0.05), Costs: rollout.UsualCosts(), Lattice: rollout.UsualLattice(), Greed: greed, Most: mostPoses}
+		Room: max(in.Room.Value.Metres(), margin+0.05), Costs: rollout.UsualCosts(), Lattice: rollout.UsualLattice(), Greed: greed, Most: mostPoses, Stop: r.asker.Done()}
 	// The search runs outwards: what it drives forwards is driven in reverse on the way in.
 	t.Costs.Forward, t.Costs.Reverse = t.Costs.Reverse, t.Costs.Forward
 	if r.vehicle.forwardOnly {

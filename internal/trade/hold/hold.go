@@ -103,6 +103,7 @@ type Case struct {
 	Contact     float64          `json:"contact"`          // share of the slab that bears on the ground
 	Utilisation float64          `json:"utilisation"`
 	Difference  float64          `json:"difference"` // K, top less bottom
+	Posts       bool             `json:"-"`          // its prints are pads that stand still
 
 	spot  spot
 	rough float64       // greatest tension on the search mesh, Pa

@@ -71,7 +71,7 @@ func outlines(in Input, r Result) (marks []drawing.Mark) {
 // prints are the contacts of the worst case to size.
 func prints(in Input, r Result) (marks []drawing.Mark) {
 	for _, p := range in.Prints {
-		if p.Post != r.Worst.spot.posts {
+		if p.Post != r.Worst.Posts {
 			continue
 		}
 		at := geometry.Point{X: -p.At.X, Y: p.At.Y}.Rotate(geometry.Point{}, r.Worst.Heading).Add(r.Worst.Vehicle)

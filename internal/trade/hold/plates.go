@@ -175,7 +175,7 @@ func (m *model) fill(c *Case, a closer) {
 		limit = float64(m.in.Flexural.Value) / float64(m.in.SafetyRare.Value)
 	}
 	c.Panel, c.At, c.Face = m.in.Panels[worst.Panel].Number, geometry.Point{X: worst.At.X, Y: worst.At.Y}, face
-	c.Vehicle, c.Heading, c.Prints = c.spot.at, c.spot.heading, nil
+	c.Vehicle, c.Heading, c.Posts, c.Prints = c.spot.at, c.spot.heading, c.spot.posts, nil
 	on, _ := m.placed(c.spot, m.vehicle(c.spot))
 	for _, p := range on {
 		c.Prints = append(c.Prints, centre(p))

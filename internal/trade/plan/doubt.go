@@ -2,12 +2,14 @@ package plan
 
 import (
 	"cmp"
+	"context"
 	"fmt"
 	"math"
 	"slices"
 
 	"slabwright/internal/engines/doubt"
 	"slabwright/internal/engines/quantity"
+	"slabwright/internal/trade/working"
 )
 
 // Spared is how much less must be held back for the chosen share of jobs (`price: {business: {covered: …}}`) once a guess is
@@ -105,10 +107,22 @@ type Swing struct {
 // or the owner decides stays as planned. Whole plans with all guesses drawn at once measure what that misses (Tried, Missed). The same plan, draws and seed give the same. A plan
 // without a price is an error.
 func (p Plan) PriceRisk(draws, tried int, seed uint64) (Risk, error) {
+	return p.PriceRiskWithin(context.Background(), draws, tried, seed)
+}
+
+// rankedShare is how much of the whole work is done when the guesses are ranked.
+const rankedShare = 0.7
+
+// PriceRiskWithin is PriceRisk for a caller who may stop it, and to whom it tells how far it is (working.WithProgress).
+func (p Plan) PriceRiskWithin(ctx context.Context, draws, tried int, seed uint64) (Risk, error) {
 	if r, ok := p.Of("price"); !ok || !r.Answered() {
 		return Risk{}, fmt.Errorf("the job has no price yet, so nothing can be said of its risk: %s", p.lack(r))
 	}
-	movers := slices.DeleteFunc(p.Movers(), func(m Mover) bool { return m.Effort.Decided })
+	ranked, err := p.Rank(working.WithProgress(ctx, func(share float64) { working.Tell(ctx, rankedShare*share) }))
+	if err != nil {
+		return Risk{}, err
+	}
+	movers := slices.DeleteFunc(slices.Clone(ranked), func(m Mover) bool { return m.Effort.Decided })
 	now, business := p.outcome(), p.Results.PriceInput.Business
 	all := uncertain(movers, float64(now.cost), Mover.costs)
 	spread, err := doubt.Draw(float64(now.cost), all, draws, seed)
@@ -123,8 +137,8 @@ func (p Plan) PriceRisk(draws, tried int, seed uint64) (Risk, error) {
 	k.Loss = quantity.Percent(spread.Above(float64(k.Price)))
 	k.Worst = swings(movers, spread)
 	k.Tried = tried
-	k.Missed = p.missed(movers, all, spread, tried)
-	return k, nil
+	k.Missed, err = p.missed(ctx, movers, all, spread, tried)
+	return k, err
 }
 
 func swings(movers []Mover, spread doubt.Spread) []Swing {
@@ -141,11 +155,15 @@ func swings(movers []Mover, spread doubt.Spread) []Swing {
 
 // missed makes whole plans at draws spread over the run and compares their cost with the sum of single moves. A draw at which a
 // stage cannot answer is passed over.
-func (p Plan) missed(movers []Mover, all []doubt.Number, spread doubt.Spread, tried int) quantity.Money {
+func (p Plan) missed(ctx context.Context, movers []Mover, all []doubt.Number, spread doubt.Spread, tried int) (quantity.Money, error) {
 	planner := p.asked()
 	lacking := len(p.Unanswered())
 	sum, n := 0.0, 0
 	for k := range tried {
+		if err := ctx.Err(); err != nil {
+			return 0, err
+		}
+		working.Tell(ctx, rankedShare+(1-rankedShare)*float64(k)/float64(tried))
 		var what []whatIf
 		for i, m := range movers {
 			what = append(what, whatIf{m.Stage, m.Field, spread.At(i, k)})
@@ -158,7 +176,7 @@ func (p Plan) missed(movers []Mover, all []doubt.Number, spread doubt.Spread, tr
 		sum, n = sum+d*d, n+1
 	}
 	if n == 0 {
-		return 0
+		return 0, nil
 	}
-	return quantity.Money(math.Sqrt(sum / float64(n)))
+	return quantity.Money(math.Sqrt(sum / float64(n))), nil
 }

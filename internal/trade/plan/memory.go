@@ -10,6 +10,8 @@ import (
 // Planner makes plans and remembers each stage's last answers, so that a change recomputes only what it touches. The zero
 // value is ready, and safe for use from several goroutines.
 type Planner struct {
+	Memory Memory // asked for deep answers that the planner has not itself; nil: nobody
+
 	lock   sync.Mutex
 	recent shelf // what the usual stages answered
 	deep   shelf // what took seconds: kept apart, so that many small edits do not push it out
@@ -20,6 +22,11 @@ const (
 	recentSize = 256
 	deepSize   = 8
 )
+
+// Memory keeps what long work found beyond the life of one planner, under the hash of its input: whoever worked it out, all find it.
+type Memory interface {
+	Recall(key string) (written []byte, ok bool)
+}
 
 // shelf keeps answers under the hash of their input. Once it holds its size, what has not been asked for since the last time
 // it was full is dropped.
@@ -46,8 +53,8 @@ func (s *shelf) put(key [32]byte, report Report, size int) {
 	s.now[key] = report
 }
 
-// recall gives the answer kept for an input, or works it out and keeps it.
-func (p *Planner) recall(name string, deep bool, in any, answer func() Report) Report {
+// recall gives the answer kept for an input, or works it out and keeps it. again makes a report of a written result.
+func (p *Planner) recall(name string, deep bool, in any, again func(written []byte) (Report, error), answer func() Report) Report {
 	key, err := fingerprint(name, in)
 	if err != nil {
 		return Report{Name: name, Input: in, Fault: err}
@@ -62,7 +69,17 @@ func (p *Planner) recall(name string, deep bool, in any, answer func() Report) R
 	if ok {
 		return kept
 	}
-	report := answer()
+	report, found := Report{}, false
+	if deep && p.Memory != nil {
+		if written, ok := p.Memory.Recall(keyText(key)); ok {
+			report, err = again(written)
+			found = err == nil // what cannot be read any more is worked out anew
+		}
+	}
+	if !found {
+		report = answer()
+	}
+	report.key = key
 	if len(report.Waits) > 0 || errors.Is(report.Fault, context.Canceled) || errors.Is(report.Fault, context.DeadlineExceeded) {
 		// nothing was worked out
 		return report

@@ -2,15 +2,18 @@ package plan
 
 import (
 	"cmp"
+	"context"
 	"fmt"
 	"math"
 	"runtime"
 	"slices"
 	"strings"
 	"sync"
+	"sync/atomic"
 
 	"slabwright/internal/engines/quantity"
 	"slabwright/internal/trade/check"
+	"slabwright/internal/trade/working"
 )
 
 // Mover is a guess with what it moves: the yards to order, the price, the cost and the day the slab may be driven on, when
@@ -58,13 +61,28 @@ func (p Plan) outcome() outcome {
 // their worth (see Spared), and by how much they move where that is equal. The what-ifs share the processors; each has its own place
 // in the ranking, so that the answer does not depend on their number.
 func (p Plan) Movers() []Mover {
-	p.ranking.once.Do(func() { p.ranking.movers = p.rank() })
-	return p.ranking.movers
+	movers, _ := p.Rank(context.Background()) // nobody stops it, and it has no other trouble
+	return movers
+}
+
+// Rank is Movers for a caller who may stop it, and to whom it tells how far it is (working.WithProgress).
+func (p Plan) Rank(ctx context.Context) ([]Mover, error) {
+	p.ranking.lock.Lock()
+	defer p.ranking.lock.Unlock()
+	if !p.ranking.done {
+		movers, err := p.rank(ctx)
+		if err != nil {
+			return nil, err
+		}
+		p.ranking.movers, p.ranking.done = movers, true
+	}
+	return p.ranking.movers, nil
 }
 
 // ranking keeps a plan's movers once they are ranked: several sheets ask for them.
 type ranking struct {
-	once   sync.Once
+	lock   sync.Mutex
+	done   bool
 	movers []Mover
 }
 
@@ -73,28 +91,33 @@ func moved() []string {
 	return slices.DeleteFunc(behind("order", "price", "cure"), func(name string) bool { return name == "pour" })
 }
 
-func (p Plan) rank() []Mover {
+func (p Plan) rank(ctx context.Context) ([]Mover, error) {
 	stages := moved()
 	guesses := slices.DeleteFunc(p.Guesses(), func(g Guess) bool { return !g.Ranged || g.Settled || !slices.Contains(stages, g.Stage) })
 	all := make([]Mover, len(guesses))
 	share := p.asked()
 	workers := runtime.GOMAXPROCS(0)
 	var wait sync.WaitGroup
+	var moved atomic.Int64
 	for w := range workers {
 		wait.Go(func() {
 			planner := share.copied()
-			for i := w; i < len(guesses); i += workers {
+			for i := w; i < len(guesses) && ctx.Err() == nil; i += workers {
 				all[i] = p.move(planner, guesses[i], stages)
+				working.Tell(ctx, float64(moved.Add(1))/float64(len(guesses)))
 			}
 		})
 	}
 	wait.Wait()
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
 	out := slices.DeleteFunc(all, func(m Mover) bool { return m.size() <= leastMove })
 	p.value(out)
 	slices.SortStableFunc(out, func(a, b Mover) int {
 		return cmp.Or(cmp.Compare(min(len(b.Stops), 1), min(len(a.Stops), 1)), cmp.Compare(b.Worth, a.Worth), cmp.Compare(b.size(), a.size()))
 	})
-	return out
+	return out, nil
 }
 
 // leastMove is the relative swing below which a guess moves nothing.

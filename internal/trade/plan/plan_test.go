@@ -233,7 +233,9 @@ func BenchmarkReplanAfterOneEdit(b *testing.B) {
 func BenchmarkMovers(b *testing.B) {
 	p := made(b, threeNumbers(b))
 	for b.Loop() {
-		p.rank()
+		if _, err := p.rank(b.Context()); err != nil {
+			b.Fatal(err)
+		}
 	}
 }
 

@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"slabwright/internal/engines/drawing"
+	"slabwright/internal/engines/exact"
 	"slabwright/internal/engines/quantity"
 	"slabwright/internal/trade/check"
 	"slabwright/internal/trade/job"
@@ -44,6 +45,8 @@ type Report struct {
 	pictures func() []drawing.Picture
 	amend    func([]drawing.Picture) // what a later stage adds to the pictures; nil: nothing
 	currency string                  // sign before money; empty where no job names one
+	key      [32]byte                // hash of the input
+	write    func() ([]byte, error)  // the result, to be read back to the bit
 }
 
 // Answered says whether the stage has a result.
@@ -80,6 +83,7 @@ type row[I any, R reporter] struct {
 	design    func(I) (R, error)
 	stoppable func(context.Context, I) (R, error) // design for a caller who may stop it; nil: it cannot be stopped
 	pictures  func(I, R) []drawing.Picture        // nil: it draws nothing
+	again     func(I, *R) error                   // fills what a written result does not hold and its input tells; nil: nothing
 }
 
 func (s row[I, R]) stage() Stage {
@@ -109,7 +113,8 @@ func (s row[I, R]) within(r *run) Report {
 			known.Set(&in, w.Field, w.Value)
 		}
 	}
-	report := r.planner.recall(s.name, s.deep, in, func() Report {
+	again := func(written []byte) (Report, error) { return s.readBack(in, written) }
+	report := r.planner.recall(s.name, s.deep, in, again, func() Report {
 		if s.deep && r.keptOnly {
 			return Report{Name: s.name, Question: s.question, Waits: []string{s.name}}
 		}
@@ -144,12 +149,32 @@ func (s row[I, R]) answer(ctx context.Context, in I) (report Report) {
 		report.Fault = named(s.name, err)
 		return report
 	}
+	return s.told(report, in, result)
+}
+
+// told puts a result into the report of its stage.
+func (s row[I, R]) told(report Report, in I, result R) Report {
 	answer := result.Report()
 	report.Result, report.Working, report.Checks = result, answer.Working, answer.Checks
+	report.write = func() ([]byte, error) { return exact.Write(result) }
 	if s.pictures != nil {
 		report.pictures = func() []drawing.Picture { return s.pictures(in, result) }
 	}
 	return report
+}
+
+// readBack is answer from a written result of the same input.
+func (s row[I, R]) readBack(in I, written []byte) (Report, error) {
+	var result R
+	if err := exact.Read(written, &result); err != nil {
+		return Report{}, err
+	}
+	if s.again != nil {
+		if err := s.again(in, &result); err != nil {
+			return Report{}, err
+		}
+	}
+	return s.told(Report{Name: s.name, Question: s.question, Input: in, Assumed: guesses(&in)}, in, result), nil
 }
 
 func (s row[I, R]) designed(ctx context.Context, in I) (R, error) {

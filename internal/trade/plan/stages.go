@@ -127,7 +127,7 @@ var table = []Stage{
 	row[backing.Input, backing.Result]{
 		name: "backing", question: "Can they get in and out?", needs: []string{"site", "grade", "access"}, deep: true,
 		section: func(j *job.Job) *backing.Input { return &j.Backing }, keep: func(r *Results, _ backing.Input, v backing.Result) { r.Way = v },
-		defaults: backing.Defaults, link: linkBacking, design: backing.Design, pictures: backing.Picture,
+		defaults: backing.Defaults, link: linkBacking, design: backing.Design, stoppable: backing.DesignWithin, pictures: backing.Picture, again: backing.Again,
 	}.stage(),
 }
 
