@@ -20,7 +20,7 @@ import (
 
 // Options say where to serve what.
 type Options struct {
-	File   string // of the jobs
+	Store  string // of the jobs: a file, or the address of a PostgreSQL database
 	Listen string // address and port; loopback only
 	Now    func() time.Time
 	Log    *slog.Logger
@@ -30,6 +30,7 @@ type Options struct {
 // Server is a running program.
 type Server struct {
 	URL   string
+	Store string // where the jobs are kept, for people: no password in it
 	api   *api.Server
 	store *store.Store
 	http  *http.Server
@@ -44,7 +45,7 @@ func Start(ctx context.Context, o Options) (*Server, error) {
 	if err != nil {
 		return nil, err
 	}
-	jobs, err := store.Open(ctx, o.File, o.Now)
+	jobs, err := store.Open(ctx, o.Store, o.Now)
 	if err != nil {
 		return nil, err
 	}
@@ -52,7 +53,7 @@ func Start(ctx context.Context, o Options) (*Server, error) {
 	if err != nil {
 		return nil, errors.Join(fmt.Errorf("cannot listen on %s: %w; is slabwright serve running already? Name another port: --listen 127.0.0.1:8148", address, unwrapped(err)), jobs.Close())
 	}
-	s := &Server{URL: "http://" + listener.Addr().String() + "/", api: api.New(jobs, o.Log, o.Now), store: jobs, log: o.Log, done: make(chan error, 1)}
+	s := &Server{URL: "http://" + listener.Addr().String() + "/", Store: jobs.Name(), api: api.New(jobs, o.Log, o.Now), store: jobs, log: o.Log, done: make(chan error, 1)}
 	handler, err := Handler(s.api, o.Page, listener.Addr().String(), o.Log)
 	if err != nil {
 		return nil, errors.Join(err, listener.Close(), jobs.Close())

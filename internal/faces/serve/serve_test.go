@@ -103,7 +103,7 @@ func TestAddressesOthersCouldReachAreRefused(t *testing.T) {
 func TestASecondServerSaysThatOneRuns(t *testing.T) {
 	s := started(t)
 	address := strings.TrimSuffix(strings.TrimPrefix(s.URL, "http://"), "/")
-	_, err := Start(t.Context(), Options{File: filepath.Join(t.TempDir(), "other.db"), Listen: address, Now: time.Now, Log: slog.New(slog.DiscardHandler)})
+	_, err := Start(t.Context(), Options{Store: filepath.Join(t.TempDir(), "other.db"), Listen: address, Now: time.Now, Log: slog.New(slog.DiscardHandler)})
 	if err == nil || !strings.Contains(err.Error(), "running already") || !strings.Contains(err.Error(), "--listen") {
 		t.Error(err)
 	}
@@ -115,7 +115,7 @@ func TestAStopAndAStartLoseNothing(t *testing.T) {
 	var log bytes.Buffer
 	start := func() *Server {
 		t.Helper()
-		s, err := Start(t.Context(), Options{File: file, Listen: "127.0.0.1:0", Now: time.Now, Log: slog.New(slog.NewTextHandler(&log, nil)), Page: Page})
+		s, err := Start(t.Context(), Options{Store: file, Listen: "127.0.0.1:0", Now: time.Now, Log: slog.New(slog.NewTextHandler(&log, nil)), Page: Page})
 		if err != nil {
 			t.Fatal(err)
 		}

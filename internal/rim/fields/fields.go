@@ -12,6 +12,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 )
 
 // Value is a JSON value: map[string]any, []any, string, json.Number, bool, or nil for what is not there. Values are never
@@ -90,6 +91,9 @@ func ParsePointer(text string) (Pointer, error) {
 	}
 	if text[0] != '/' {
 		return nil, fmt.Errorf("a pointer begins with a slash, like /%s", text)
+	}
+	if strings.ContainsRune(text, 0) || !utf8.ValidString(text) {
+		return nil, errors.New("holds a character that no name has")
 	}
 	p := Pointer(strings.Split(text[1:], "/"))
 	for i := range p {

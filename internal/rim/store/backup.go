@@ -5,6 +5,7 @@ import (
 	"database/sql"
 	"errors"
 	"fmt"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"slices"
@@ -15,20 +16,24 @@ import (
 // keptBackups is how many daily backups stay; those made before a migration all stay.
 const keptBackups = 14
 
-// Backup writes a copy of the whole file into a folder beside it, checks that the copy can be read, and names it. The copy is
+// BackupDaily keeps copies of the last fourteen days beside an SQLite file: one is made when the newest is a day old. A
+// PostgreSQL server is backed up by who keeps it; nothing is done for it here.
+func (s *Store) BackupDaily(ctx context.Context) error { return s.base.backupDaily(ctx, s.write) }
+
+// backup writes a copy of the whole file into a folder beside it, checks that the copy can be read, and names it. The copy is
 // there whole or not at all.
-func (s *Store) Backup(ctx context.Context, why string) (string, error) {
-	dir := s.backupDir()
+func (f *sqliteFile) backup(ctx context.Context, write *sql.DB, why string) (string, error) {
+	dir := f.backupDir()
 	if err := os.MkdirAll(dir, 0o700); err != nil {
 		return "", err
 	}
-	path := filepath.Join(dir, fmt.Sprintf("%s-%s.db", s.now().UTC().Format("20060102T150405.000000"), why))
+	path := filepath.Join(dir, fmt.Sprintf("%s-%s.db", f.now().UTC().Format("20060102T150405.000000"), why))
 	part := path + ".part"
 	defer os.Remove(part)
-	if _, err := s.write.ExecContext(ctx, "VACUUM INTO $1", part); err != nil {
+	if _, err := write.ExecContext(ctx, "VACUUM INTO $1", part); err != nil {
 		return "", err
 	}
-	if err := readable(ctx, part); err != nil {
+	if err := f.readable(ctx, part); err != nil {
 		return "", err
 	}
 	if err := synced(part); err != nil {
@@ -45,30 +50,29 @@ func synced(path string) error {
 	return errors.Join(f.Sync(), f.Close())
 }
 
-func readable(ctx context.Context, path string) error {
-	db, err := sql.Open("sqlite", dsn(path, "query_only(1)"))
+func (f *sqliteFile) readable(ctx context.Context, path string) error {
+	db, err := sql.Open("sqlite", dsn(path, "query_only(1)", "deferred"))
 	if err != nil {
 		return err
 	}
-	copied := &Store{write: db}
-	return errors.Join(copied.Check(ctx), copied.Close())
+	return errors.Join(f.check(ctx, db), db.Close())
 }
 
-// BackupDaily makes a backup when the newest daily one is a day old, and takes away those nobody keeps.
-func (s *Store) BackupDaily(ctx context.Context) error {
-	daily := s.daily()
+// backupDaily makes a backup when the newest daily one is a day old, and takes away those nobody keeps.
+func (f *sqliteFile) backupDaily(ctx context.Context, write *sql.DB) error {
+	daily := f.daily()
 	if n := len(daily); n > 0 {
 		info, err := os.Stat(daily[n-1])
-		if err == nil && s.now().Sub(info.ModTime()) < 24*time.Hour {
+		if err == nil && f.now().Sub(info.ModTime()) < 24*time.Hour {
 			return nil
 		}
 	}
-	if _, err := s.Backup(ctx, dailyName); err != nil {
+	if _, err := f.backup(ctx, write, dailyName); err != nil {
 		return err
 	}
-	daily = s.daily()
+	daily = f.daily()
 	for len(daily) > keptBackups {
-		if err := os.Remove(daily[0]); err != nil {
+		if err := os.Remove(daily[0]); err != nil && !errors.Is(err, fs.ErrNotExist) { // another process may tidy too
 			return err
 		}
 		daily = daily[1:]
@@ -78,17 +82,17 @@ func (s *Store) BackupDaily(ctx context.Context) error {
 
 const dailyName = "daily"
 
-func (s *Store) daily() []string {
-	return slices.DeleteFunc(s.backups(), func(path string) bool { return !strings.HasSuffix(path, "-"+dailyName+".db") })
+func (f *sqliteFile) daily() []string {
+	return slices.DeleteFunc(f.backups(), func(path string) bool { return !strings.HasSuffix(path, "-"+dailyName+".db") })
 }
 
-func (s *Store) backupDir() string {
-	return strings.TrimSuffix(s.path, filepath.Ext(s.path)) + "-backups"
+func (f *sqliteFile) backupDir() string {
+	return strings.TrimSuffix(f.path, filepath.Ext(f.path)) + "-backups"
 }
 
 // backups lists them, oldest first.
-func (s *Store) backups() []string {
-	all, _ := filepath.Glob(filepath.Join(globbed(s.backupDir()), "*.db"))
+func (f *sqliteFile) backups() []string {
+	all, _ := filepath.Glob(filepath.Join(globbed(f.backupDir()), "*.db"))
 	slices.Sort(all)
 	return all
 }

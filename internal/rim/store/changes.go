@@ -58,20 +58,20 @@ type Guard func(before, after fields.Value) error
 // Apply takes a change in, once: the same id again gives the same answer and changes nothing. The answer is on the disk when
 // Apply returns.
 func (s *Store) Apply(ctx context.Context, job string, c Change, shape fields.Shape, about func(fields.Value) About, guard Guard) (answer Answer, again bool, err error) {
+	sets := c.Sets
+	c.At, c.By, c.Device, c.Step = legible(c.At), legible(c.By), legible(c.Device), legible(c.Step)
 	err = s.within(ctx, func(ctx context.Context, tx *sql.Tx) error {
-		if answer, err = answered(ctx, tx, job, c.ID); err == nil {
-			again = true
-			return nil
-		} else if !errors.Is(err, ErrAbsent) {
+		state, at, err := stateIn(ctx, tx, job, shape, s.base.rowLock())
+		if err != nil {
 			return err
 		}
-		state, at, err := stateIn(ctx, tx, job, shape)
-		if err != nil {
+		answer, err = answered(ctx, tx, job, c.ID)
+		if again = err == nil; again || !errors.Is(err, ErrAbsent) {
 			return err
 		}
 		before := state.Doc
 		revision := at + 1
-		out, err := state.Apply(c.Sets, fields.Author{Device: c.Device, Seen: c.Seen}, revision)
+		out, err := state.Apply(sets, fields.Author{Device: c.Device, Seen: c.Seen}, revision)
 		if err != nil {
 			return err
 		}
@@ -126,8 +126,8 @@ func answered(ctx context.Context, tx *sql.Tx, job, id string) (Answer, error) {
 }
 
 // stateIn reads a job with the open words on its fields.
-func stateIn(ctx context.Context, q querier, job string, shape fields.Shape) (*fields.State, int64, error) {
-	j, err := jobIn(ctx, q, job)
+func stateIn(ctx context.Context, q querier, job string, shape fields.Shape, lock string) (*fields.State, int64, error) {
+	j, err := jobIn(ctx, q, job, lock)
 	if err != nil {
 		return nil, 0, err
 	}
@@ -163,6 +163,7 @@ func (s *Store) put(ctx context.Context, tx *sql.Tx, job string, state *fields.S
 	if doc == nil {
 		doc = map[string]any{}
 	}
+	about = about.legible()
 	_, err := tx.ExecContext(ctx, `UPDATE jobs SET document = $1, revision = $2, base = $3, title = $4, number = $5, address = $6, pour_date = $7, changed = $8, changed_by = $9, binned = NULL
 		WHERE id = $10`, string(fields.Bytes(doc)), revision, state.Base, about.Title, about.Number, about.Address, about.PourDate, micros(s.now()), by, job)
 	return err
@@ -237,28 +238,29 @@ func said(ctx context.Context, q querier, job string, revision int64) (by, at st
 
 // Replace puts a whole document in place of a job's, if the job is at the revision given. Open differences end with it.
 func (s *Store) Replace(ctx context.Context, job string, doc fields.Value, revision int64, about About, by string) (int64, error) {
+	now, by := revision, legible(by)
 	err := s.within(ctx, func(ctx context.Context, tx *sql.Tx) error {
-		j, err := jobIn(ctx, tx, job)
+		j, err := s.held(ctx, tx, job)
 		if err != nil {
 			return err
 		}
-		if j.Revision != revision {
+		if now = j.Revision; now != revision {
 			return ErrChanged
 		}
 		if fields.Equal(j.Doc, doc) {
 			return nil
 		}
-		revision++
+		now++
 		if _, err := tx.ExecContext(ctx, "DELETE FROM heads WHERE job = $1", job); err != nil {
 			return err
 		}
-		if err := s.put(ctx, tx, job, &fields.State{Doc: doc, Base: revision}, revision, about, by); err != nil {
+		if err := s.put(ctx, tx, job, &fields.State{Doc: doc, Base: now}, now, about, by); err != nil {
 			return err
 		}
-		c := Change{ID: fmt.Sprintf("whole-%d", revision), By: by, Step: "put down whole", Sets: []fields.Set{{Value: doc, Was: j.Doc}}}
-		return s.log(ctx, tx, job, c, Answer{Revision: revision, Applied: []string{""}, Differs: []DifferingView{}})
+		c := Change{ID: fmt.Sprintf("whole-%d", now), By: by, Step: "put down whole", Sets: []fields.Set{{Value: doc, Was: j.Doc}}}
+		return s.log(ctx, tx, job, c, Answer{Revision: now, Applied: []string{""}, Differs: []DifferingView{}})
 	})
-	return revision, err
+	return now, err
 }
 
 // Since gives the changes after a revision, oldest first.
@@ -287,18 +289,22 @@ func (s *Store) Since(ctx context.Context, job string, revision int64) ([]Done, 
 
 // Differences lists what two people said differently in a job.
 func (s *Store) Differences(ctx context.Context, job string) ([]DifferingView, error) {
-	state, _, err := stateIn(ctx, s.read, job, nil)
-	if err != nil {
-		return nil, err
-	}
-	return differing(ctx, s.read, job, state, nil)
+	var open []DifferingView
+	err := s.reading(ctx, func(ctx context.Context, tx *sql.Tx) error {
+		state, _, err := stateIn(ctx, tx, job, nil, "")
+		if err == nil {
+			open, err = differing(ctx, tx, job, state, nil)
+		}
+		return err
+	})
+	return open, err
 }
 
 // Settle closes a difference. ErrAbsent when there is none of that number any more.
 func (s *Store) Settle(ctx context.Context, job string, number int64, keep fields.Keep, by string, about func(fields.Value) About) (int64, error) {
-	revision := int64(0)
+	revision, by := int64(0), legible(by)
 	err := s.within(ctx, func(ctx context.Context, tx *sql.Tx) error {
-		state, at, err := stateIn(ctx, tx, job, nil)
+		state, at, err := stateIn(ctx, tx, job, nil, s.base.rowLock())
 		if err != nil {
 			return err
 		}

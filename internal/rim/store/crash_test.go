@@ -41,7 +41,7 @@ func victim(path, round string) {
 			fmt.Println("done", id)
 		}
 		if i%20 == 19 {
-			_, _ = s.Backup(ctx, dailyName) // a kill may fall into it
+			_, _ = file(s).backup(ctx, s.write, dailyName) // a kill may fall into it
 		}
 	}
 	fmt.Println("failed", err)
@@ -79,12 +79,12 @@ func TestNoAcknowledgedChangeIsLostWhenTheProcessIsKilled(t *testing.T) {
 	if err := s.Check(t.Context()); err != nil {
 		t.Error(err)
 	}
-	for _, backup := range s.backups() {
-		if err := readable(t.Context(), backup); err != nil {
+	for _, backup := range file(s).backups() {
+		if err := file(s).readable(t.Context(), backup); err != nil {
 			t.Errorf("%s: %v", backup, err)
 		}
 	}
-	t.Logf("%d acknowledged, %d beyond, %d backups", len(acknowledged), extra, len(s.backups()))
+	t.Logf("%d acknowledged, %d beyond, %d backups", len(acknowledged), extra, len(file(s).backups()))
 }
 
 // killed runs the victim, kills it that long after its first word, and returns what it had acknowledged.

@@ -25,10 +25,11 @@ type Attachment struct {
 // nothing.
 func (s *Store) Attach(ctx context.Context, job string, a Attachment) (Attachment, int64, error) {
 	sum := sha256.Sum256(a.Bytes)
+	a.Bytes = nonNil(a.Bytes)
 	a.Version, a.Changed = hex.EncodeToString(sum[:8]), s.now()
 	var revision int64
 	err := s.within(ctx, func(ctx context.Context, tx *sql.Tx) error {
-		j, err := jobIn(ctx, tx, job)
+		j, err := s.held(ctx, tx, job)
 		if err != nil {
 			return err
 		}
@@ -94,9 +95,10 @@ type Print struct {
 // Print gives the number under which a job at a revision goes out: the last one again where the revision and the version (the
 // day the plan is made for, the files beside the job) are the same, else the next.
 func (s *Store) Print(ctx context.Context, job string, revision int64, version string) (Print, error) {
-	p := Print{Revision: revision, Printed: s.now()}
+	var p Print
 	err := s.within(ctx, func(ctx context.Context, tx *sql.Tx) error {
-		if _, err := jobIn(ctx, tx, job); err != nil {
+		p = Print{Revision: revision, Printed: s.now()}
+		if _, err := s.held(ctx, tx, job); err != nil {
 			return err
 		}
 		var last Print

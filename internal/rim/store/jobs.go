@@ -49,9 +49,11 @@ type Answered struct {
 // again is no error and changes nothing.
 func (s *Store) Create(ctx context.Context, id string, doc fields.Value, about About, by string) (Job, error) {
 	now := s.now()
-	text := string(fields.Bytes(doc))
-	job := Job{ID: id, Doc: doc, Revision: 1, Changed: now}
+	text, by := string(fields.Bytes(doc)), legible(by)
+	about = about.legible()
+	var job Job
 	err := s.within(ctx, func(ctx context.Context, tx *sql.Tx) error {
+		job = Job{ID: id, Doc: doc, Revision: 1, Changed: now}
 		result, err := tx.ExecContext(ctx, `INSERT INTO jobs (id, document, revision, base, title, number, address, pour_date, created, changed, changed_by, yards, verdict, trust, summary_of)
 			VALUES ($1, $2, 1, 1, $3, $4, $5, $6, $7, $7, $8, '', '', '', 0) ON CONFLICT (id) DO NOTHING`,
 			id, text, about.Title, about.Number, about.Address, about.PourDate, micros(now), by)
@@ -61,7 +63,7 @@ func (s *Store) Create(ctx context.Context, id string, doc fields.Value, about A
 		if made, err := result.RowsAffected(); err != nil || made == 1 {
 			return err
 		}
-		if job, err = jobIn(ctx, tx, id); err == nil && (job.Binned || string(fields.Bytes(job.Doc)) != text) {
+		if job, err = jobIn(ctx, tx, id, ""); err == nil && (job.Binned || string(fields.Bytes(job.Doc)) != text) {
 			return ErrThere
 		}
 		return err
@@ -72,8 +74,23 @@ func (s *Store) Create(ctx context.Context, id string, doc fields.Value, about A
 // About is what a document says about itself, for lists.
 type About struct{ Title, Number, Address, PourDate string }
 
+func (a About) legible() About {
+	return About{legible(a.Title), legible(a.Number), legible(a.Address), legible(a.PourDate)}
+}
+
+// legible puts the replacement character in place of what no column of text can hold: the zero character, and bytes that are
+// no UTF-8. A document keeps them, written as JSON does.
+func legible(text string) string {
+	return strings.ToValidUTF8(strings.ReplaceAll(text, "\x00", "\uFFFD"), "\uFFFD")
+}
+
 // Job reads a job, from the bin too.
-func (s *Store) Job(ctx context.Context, id string) (Job, error) { return jobIn(ctx, s.read, id) }
+func (s *Store) Job(ctx context.Context, id string) (Job, error) { return jobIn(ctx, s.read, id, "") }
+
+// held reads a job that is written next: no other process writes it before the transaction ends.
+func (s *Store) held(ctx context.Context, tx *sql.Tx, id string) (Job, error) {
+	return jobIn(ctx, tx, id, s.base.rowLock())
+}
 
 // querier is a database or a transaction.
 type querier interface {
@@ -81,9 +98,9 @@ type querier interface {
 	QueryContext(context.Context, string, ...any) (*sql.Rows, error)
 }
 
-func jobIn(ctx context.Context, q querier, id string) (Job, error) {
+func jobIn(ctx context.Context, q querier, id, lock string) (Job, error) {
 	job, text, changed, binned := Job{ID: id}, "", int64(0), sql.NullInt64{}
-	err := q.QueryRowContext(ctx, "SELECT document, revision, changed, binned FROM jobs WHERE id = $1", id).Scan(&text, &job.Revision, &changed, &binned)
+	err := q.QueryRowContext(ctx, "SELECT document, revision, changed, binned FROM jobs WHERE id = $1"+lock, id).Scan(&text, &job.Revision, &changed, &binned)
 	if errors.Is(err, sql.ErrNoRows) {
 		return job, ErrAbsent
 	}
@@ -124,7 +141,7 @@ func (s *Store) List(ctx context.Context, l Listing) (found []Summary, next stri
 		where = append(where, "pours_on <> '' AND pours_on <= "+arg(l.Until))
 	}
 	for _, word := range strings.Fields(l.Find) {
-		like := arg("%" + likeEscape.Replace(strings.ToLower(word)) + "%")
+		like := arg("%" + likeEscape.Replace(strings.ToLower(legible(word))) + "%")
 		where = append(where, fmt.Sprintf(`(lower(title) LIKE %[1]s ESCAPE '\' OR lower(number) LIKE %[1]s ESCAPE '\' OR lower(address) LIKE %[1]s ESCAPE '\')`, like))
 	}
 	if l.After != "" {
@@ -193,7 +210,7 @@ func (s *Store) moved(ctx context.Context, update, id string, args ...any) error
 		if n, err := result.RowsAffected(); err != nil || n == 1 {
 			return err
 		}
-		if _, err := jobIn(ctx, tx, id); err != nil {
+		if _, err := jobIn(ctx, tx, id, ""); err != nil {
 			return err
 		}
 		return ErrChanged

@@ -1,0 +1,92 @@
+package store
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"fmt"
+	"io/fs"
+	"strings"
+	"time"
+
+	"github.com/pressly/goose/v3"
+)
+
+// base is a kind of database: what SQLite and PostgreSQL each do in a way of their own. All else in this package is the same
+// on both.
+type base interface {
+	// name is where the jobs are, for people: never with a password.
+	name() string
+	// open connects, looks whether the database can be used, and brings its tables up to date, one process at a time.
+	open(context.Context) (write, read *sql.DB, err error)
+	// close lets go of what open took beside the two handles.
+	close() error
+	// check looks for damage.
+	check(context.Context, *sql.DB) error
+	// rowLock stands behind a SELECT that is followed by a write of the same row: no other process comes between.
+	rowLock() string
+	// sharing is said in a transaction that holds one piece of work before more join it: they must not wait long for rows while
+	// others wait for theirs. "" where nothing needs saying.
+	sharing() string
+	// snapshot are the options of a transaction that reads several things as they stood at one moment.
+	snapshot() *sql.TxOptions
+	// kindOf says what an error of the database means: one of this package's errors, or nil.
+	kindOf(error) error
+	// backupDaily keeps copies of the last days beside the database, where that is this program's task.
+	backupDaily(ctx context.Context, write *sql.DB) error
+}
+
+// baseAt tells the kind of database by how it is named.
+func baseAt(where string, now func() time.Time) (base, error) {
+	if strings.HasPrefix(where, "postgres://") || strings.HasPrefix(where, "postgresql://") {
+		return newPostgres(where)
+	}
+	if scheme, _, ok := strings.Cut(where, "://"); ok {
+		return nil, fmt.Errorf("no jobs can be kept in %s://…; name a file, or a database like postgres://name@host:5432/shop", scheme)
+	}
+	return newSQLite(where, now)
+}
+
+// migrate brings the tables up to date; before runs ahead of changes to tables that hold something already.
+func migrate(ctx context.Context, kind goose.Dialect, db *sql.DB, before func() error) error {
+	files, err := fs.Sub(migrations, "migrations")
+	if err != nil {
+		return err
+	}
+	provider, err := goose.NewProvider(kind, db, files)
+	if err != nil {
+		return err
+	}
+	current, target, err := provider.GetVersions(ctx)
+	if err != nil {
+		return err
+	}
+	if current > target {
+		return fmt.Errorf("it was written by a newer slabwright (form %d, this one knows %d); use that one", current, target)
+	}
+	pending, err := provider.HasPending(ctx)
+	if err != nil || !pending {
+		return err
+	}
+	if current > 0 {
+		if err := before(); err != nil {
+			return fmt.Errorf("no backup before the migration, so it is not begun: %w", err)
+		}
+	}
+	_, err = provider.Up(ctx)
+	return err
+}
+
+// errAgain is an error that goes away when the same is tried once more: another process was at the same rows.
+var errAgain = errors.New("another process writes the same at this moment")
+
+// told is an error of the database with what it means in front, where that is known.
+func told(b base, err error) error {
+	if err == nil {
+		return nil
+	}
+	if kind := b.kindOf(err); kind != nil && !errors.Is(err, kind) {
+		return fmt.Errorf("%w (%w)", kind, err)
+	}
+	return err
+}
