@@ -204,7 +204,7 @@ func (s *Server) hear(ctx context.Context, id string, doc fields.Value) (heard, 
 		if h.doc == nil {
 			text = []byte("{}")
 		}
-		j, notes, err := intake.JobWith("job", text, now.Truncate(planStep), open)
+		j, notes, err := intake.JobWith("job", text, now.Truncate(planStep), open, nil)
 		var faults intake.Faults
 		if errors.As(err, &faults) {
 			before := len(h.faults)

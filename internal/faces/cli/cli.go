@@ -58,6 +58,7 @@ type Globals struct {
 	Plain   bool   `help:"Print tab-separated lines for scripts." group:"Output" xor:"form"`
 	NoColor bool   `help:"No colour; also when NO_COLOR is set." group:"Output"`
 	Quiet   bool   `short:"q" help:"Print the answer only." group:"Output"`
+	Shop    string `help:"The shop's own lists; else shop.yaml beside the job file or in your data folder; none for no lists." placeholder:"FILE" group:"Input"`
 	AsOf    string `help:"Plan as of this day (2027-06-17, or \"2027-06-17 05:00\") instead of now: same input, same output." placeholder:"DATE" group:"Output"`
 }
 
@@ -83,6 +84,7 @@ type Commands struct {
 	Survey  surveyCommand  `cmd:"" help:"What does a survey file hold, and how does a job take it?"`
 	Record  askCommand     `cmd:"" help:"What did we do, and what is missing from the record?"`
 	Lessons lessonsCommand `cmd:"" help:"What do our own finished jobs say of rates, waste and bases?"`
+	Shop    shopCommand    `cmd:"" help:"The shop's own lists: prices, rates, crews, plants; jobs take from them what they do not say."`
 	Serve   serveCommand   `cmd:"" help:"Open the page: all jobs in a browser, on this machine."`
 	Stage   stageCommand   `cmd:"" help:"Run one stage alone: input on standard input, result as JSON."`
 	Verify  verifyCommand  `cmd:"" help:"Run the published checks on this machine."`
@@ -257,7 +259,8 @@ type session struct {
 	World
 	*Globals
 	grammar *kong.Application
-	writing sync.Mutex // held while files are moved to their place
+	shops   map[string]*intake.Lists // by their file, as far as they were read
+	writing sync.Mutex               // held while files are moved to their place
 }
 
 // today is the moment the plan is made: --as-of as the site's clock shows it, or the clock. Without a zone the site's clock

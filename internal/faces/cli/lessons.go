@@ -21,26 +21,14 @@ func (lessonsCommand) Help() string {
 	return `Examples:
   slabwright lessons done/*.yaml          what your own jobs say of rates, waste and bases
   slabwright lessons done/*.yaml --json   for scripts
-Nothing changes by itself: paste the lines you agree with into the next job file.`
+Nothing changes by itself: paste the lines you agree with into the next job file, or take them over for all jobs: slabwright shop take.`
 }
 
 // Run prints the lessons, and the lines to paste.
 func (c lessonsCommand) Run(s *session) error {
-	var done []plan.Plan
-	for _, file := range c.Files {
-		p, err := s.made(jobFile{File: file}, "record", "pour")
-		if err != nil {
-			return err
-		}
-		if err := lacking(p.Stages); err != nil {
-			return err
-		}
-		if p.Results.Record.Begun {
-			done = append(done, p)
-		}
-	}
-	if len(done) == 0 {
-		return exit{code: Missing, err: fmt.Errorf("none of %s has a record yet; write hours, tickets or depths under `record:` and `order:`", counted(len(c.Files), "job", "jobs"))}
+	done, err := s.finished(c.Files)
+	if err != nil {
+		return err
 	}
 	lessons := plan.Lessons(done)
 	latest := done[len(done)-1]
@@ -55,6 +43,27 @@ func (c lessonsCommand) Run(s *session) error {
 	}
 	s.lessons(latest, lessons, len(done))
 	return nil
+}
+
+// finished plans the jobs that were poured and written down.
+func (s *session) finished(files []string) ([]plan.Plan, error) {
+	var done []plan.Plan
+	for _, file := range files {
+		p, err := s.made(jobFile{File: file}, "record", "pour")
+		if err != nil {
+			return nil, err
+		}
+		if err := lacking(p.Stages); err != nil {
+			return nil, err
+		}
+		if p.Results.Record.Begun {
+			done = append(done, p)
+		}
+	}
+	if len(done) == 0 {
+		return nil, exit{code: Missing, err: fmt.Errorf("none of %s has a record yet; write hours, tickets or depths under `record:` and `order:`", counted(len(files), "job", "jobs"))}
+	}
+	return done, nil
 }
 
 func (s *session) lessons(latest plan.Plan, lessons []plan.Lesson, jobs int) {

@@ -41,8 +41,12 @@ func (s *session) open(f jobFile) (o atHand, err error) {
 	if o.now, err = s.today(intake.ZoneIn(o.src)); err != nil {
 		return o, err
 	}
+	lists, err := s.lists(f.File)
+	if err != nil {
+		return o, err
+	}
 	var notes []intake.Note
-	if o.job, notes, err = intake.Job(o.name, o.src, o.now); err != nil {
+	if o.job, notes, err = intake.JobWith(o.name, o.src, o.now, intake.FilesBeside(o.name), lists); err != nil {
 		return o, err
 	}
 	if !s.Quiet {

@@ -106,6 +106,8 @@ func stepNotes(step working.Step, t speak.Tongue) []string {
 			line += ": `" + step.Typed + "`"
 		}
 		lines = append(lines, line)
+	case known.Listed:
+		lines = append(lines, "on "+step.Reason+": `"+step.Typed+"`")
 	case known.Computed:
 		lines = append(lines, "from "+step.Reason)
 	case known.Assumed:

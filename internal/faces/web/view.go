@@ -349,6 +349,8 @@ func stepsOf(p plan.Plan, steps []working.Step) []stepView {
 			if s.Typed != "" {
 				v.Known = fmt.Sprintf("%s: %s", s.Origin, s.Typed)
 			}
+		case known.Listed:
+			v.Known = "on " + s.Reason
 		case known.Computed:
 			v.Known = "from " + s.Reason
 		}

@@ -246,7 +246,7 @@ func (d *decoder) saying(m *ast.MappingNode, path string) (s saying, ok bool) {
 		return s, false
 	}
 	switch known.Origin(s.origin) {
-	case known.Missing, known.Said, known.Measured, known.Computed, known.Assumed:
+	case known.Missing, known.Said, known.Measured, known.Listed, known.Computed, known.Assumed:
 		return s, true
 	}
 	d.fault(m, path+".origin", s.origin, "is not a way a value is known.", "Type said or measured.")

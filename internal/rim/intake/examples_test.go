@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"os"
 	"path/filepath"
+	"reflect"
 	"testing"
 	"time"
 
@@ -42,9 +43,47 @@ func TestEveryExampleIsPlannedWhole(t *testing.T) {
 	}
 }
 
+// TestTheSchemaOfTheShopTakesItsExample and refuses what is one job's own, as the reader does; the file beside the examples is
+// this schema.
+func TestTheSchemaOfTheShopTakesItsExample(t *testing.T) {
+	src, err := os.ReadFile("../../../examples/shop/shop.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, notes, err := Shop("shop.yaml", src, asOf); err != nil || len(notes) > 0 {
+		t.Errorf("%v %v", err, notes)
+	}
+	s := compiled(t, ShopSchema(), ShopSchemaID)
+	if err := s.Validate(asJSON(t, src)); err != nil {
+		t.Error(err)
+	}
+	for _, stray := range []string{"price: {work: {area: 5}}", "order: {net: 5}", "length: 40 ft", "plants: [{name: A, wage: 3}]"} {
+		if s.Validate(asJSON(t, []byte(stray))) == nil {
+			t.Errorf("the schema takes %s", stray)
+		}
+		if _, _, err := Shop("shop.yaml", []byte(stray), asOf); err == nil {
+			t.Errorf("the reader takes %s", stray)
+		}
+	}
+	kept, err := os.ReadFile("../../../examples/" + ShopSchemaID)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var now, then any
+	text, _ := json.Marshal(ShopSchema())
+	if json.Unmarshal(text, &now) != nil || json.Unmarshal(kept, &then) != nil || !reflect.DeepEqual(now, then) {
+		t.Error("examples/" + ShopSchemaID + " is stale: slabwright shop schema > examples/" + ShopSchemaID)
+	}
+}
+
 func schema(t *testing.T) *jsonschema.Schema {
 	t.Helper()
-	text, err := json.Marshal(JobSchema())
+	return compiled(t, JobSchema(), SchemaID)
+}
+
+func compiled(t *testing.T, schema any, id string) *jsonschema.Schema {
+	t.Helper()
+	text, err := json.Marshal(schema)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -53,10 +92,10 @@ func schema(t *testing.T) *jsonschema.Schema {
 		t.Fatal(err)
 	}
 	c := jsonschema.NewCompiler()
-	if err := c.AddResource(SchemaID, doc); err != nil {
+	if err := c.AddResource(id, doc); err != nil {
 		t.Fatal(err)
 	}
-	s, err := c.Compile(SchemaID)
+	s, err := c.Compile(id)
 	if err != nil {
 		t.Fatal(err)
 	}

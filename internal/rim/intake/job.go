@@ -25,21 +25,27 @@ import (
 // Job reads a job file. today is the moment the plan is made; day words like "thu" count from it. Files the job names are read
 // from its own folder.
 func Job(file string, src []byte, today time.Time) (job.Job, []Note, error) {
-	return JobWith(file, src, today, func(name string, most int64) ([]byte, error) {
+	return JobWith(file, src, today, FilesBeside(file), nil)
+}
+
+// FilesBeside opens files from the folder of a job file.
+func FilesBeside(file string) Attached {
+	return func(name string, most int64) ([]byte, error) {
 		path := Beside(file, name)
 		if info, err := os.Stat(path); err != nil || !info.Mode().IsRegular() {
 			return nil, fs.ErrNotExist
 		}
 		return readWhole(path, most)
-	})
+	}
 }
 
 // Attached opens a file that a job names, up to one byte more than the most that is read of it. It gives fs.ErrNotExist for
 // what is not there.
 type Attached func(name string, most int64) ([]byte, error)
 
-// JobWith reads a job whose files are not beside it on a disk.
-func JobWith(file string, src []byte, today time.Time, open Attached) (job.Job, []Note, error) {
+// JobWith reads a job with the files it names and the shop's lists, nil where there are none: the job takes from them what it does
+// not say itself.
+func JobWith(file string, src []byte, today time.Time, open Attached, lists *Lists) (job.Job, []Note, error) {
 	j := job.Job{AsOf: today}
 	d := &decoder{file: file, forSheets: true, open: open}
 	root, err := d.parse(src)
@@ -60,6 +66,9 @@ func JobWith(file string, src []byte, today time.Time, open Attached) (job.Job, 
 		return j, notes, errors.Join(d.found(), err)
 	}
 	d.past(root, j)
+	if err := d.lent(root, &j, lists); err != nil {
+		return j, d.notes, err
+	}
 	err = j.Settle()
 	if faults := (check.Faults)(nil); errors.As(err, &faults) {
 		if placed, left := placed(file, root, faults); len(left) == 0 {
@@ -99,6 +108,23 @@ func (d *decoder) past(root ast.Node, j job.Job) {
 		line, column := place(n)
 		d.notes = append(d.notes, Note{File: d.file, Line: line, Column: column, Field: "pour_date", Says: "That day has gone by; the plan is made as if it were to come."})
 	}
+}
+
+// lent gives the job what the shop's lists have; what it names and they do not is noted.
+func (d *decoder) lent(root ast.Node, j *job.Job, lists *Lists) error {
+	if lists == nil {
+		return nil
+	}
+	s, err := lists.For(*j)
+	if err != nil {
+		return err
+	}
+	for _, u := range s.Lend(j) {
+		n, _ := lookUp(root, u.Field)
+		line, column := place(n)
+		d.notes = append(d.notes, Note{File: d.file, Line: line, Column: column, Field: u.Field, Says: u.Says})
+	}
+	return nil
 }
 
 // ZoneIn is the time zone a job file names; nil where it names none that is known.

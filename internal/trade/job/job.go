@@ -26,6 +26,9 @@ import (
 	"slabwright/internal/trade/steel"
 )
 
+// Gear names something the shop has few of.
+type Gear string
+
 // Job is one job file.
 type Job struct {
 	Name     string `yaml:"name" says:"what the job is called"`
@@ -39,6 +42,7 @@ type Job struct {
 	Permit   string `yaml:"permit" says:"permit number"`
 	Crew     string `yaml:"crew" says:"which of the shop's crews builds it"`
 	Foreman  string `yaml:"foreman" says:"who runs the crew there"`
+	Gear     []Gear `yaml:"gear" says:"what of the shop's gear it needs on the day: laser screed"`
 	Code     string `yaml:"code" says:"edition of the code the inspector works to, as he names it"`
 	Practice bool   `yaml:"practice" says:"yes marks every sheet as practice with invented data"`
 

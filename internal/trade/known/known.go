@@ -1,5 +1,5 @@
-// Package known keeps a value together with how it is known: said by a person, measured, computed by another stage, or
-// assumed by the program with a reason and a plausible range. Nothing the program guesses can pass for something it was
+// Package known keeps a value together with how it is known: said by a person, measured, on the shop's own list, computed by
+// another stage, or assumed by the program with a reason and a plausible range. Nothing the program guesses can pass for something it was
 // told.
 package known
 
@@ -21,9 +21,13 @@ const (
 	Missing  Origin = ""
 	Assumed  Origin = "assumed"
 	Computed Origin = "computed" // by another stage of the plan
+	Listed   Origin = "listed"   // on the shop's own list, which Reason names
 	Measured Origin = "measured"
 	Said     Origin = "said"
 )
+
+// Firm says whether a person stands behind the value: said, measured, or put on the shop's list.
+func (o Origin) Firm() bool { return o == Said || o == Measured || o == Listed }
 
 // Known is a value and how it is known.
 type Known[T any] struct {
@@ -32,7 +36,7 @@ type Known[T any] struct {
 	Low    T           // plausible range of an assumed value; equal ends: no range stated
 	High   T           //
 	Text   string      // as typed
-	Reason string      // why assumed; or which stage computed it
+	Reason string      // why assumed; which stage computed it; or which list it is on
 	Source sources.Key // of an assumed value
 	Notes  []string    // how the typed text was read, when that needs saying
 }
@@ -169,6 +173,9 @@ type Entry struct {
 	Reason  string
 	Source  sources.Key
 }
+
+// IsMoney says whether the value is a price: money, or money for something.
+func (e Entry) IsMoney() bool { return strings.HasPrefix(e.Value.Unit(quantity.US), "$") }
 
 // entrant is how Entries and Set meet a Known of any type.
 type entrant interface {

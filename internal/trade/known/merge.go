@@ -39,9 +39,9 @@ func merge(into, said reflect.Value) {
 	}
 }
 
-// Feed gives an input the value that another stage computed, unless a person said or measured it.
+// Feed gives an input the value that another stage computed, unless a person stands behind another.
 func Feed[T any](into *Known[T], value T, figure string) {
-	if into.Origin == Said || into.Origin == Measured {
+	if into.Origin.Firm() {
 		return
 	}
 	*into = From(value, figure)

@@ -201,14 +201,13 @@ func (d *design) decide() {
 // choose picks the rule and says why.
 func (d *design) choose() string {
 	in := d.in
-	said := func(o known.Origin) bool { return o == known.Said || o == known.Measured }
 	reason := ""
 	switch {
 	case in.MostShort.Given():
 		reason = "a chance of running short was set"
 	case d.r.Base.Shots >= surveyed:
 		reason = fmt.Sprintf("the base was measured at %d places", d.r.Base.Shots)
-	case said(in.Over.Origin) || said(in.Under.Origin) || said(in.TopUp.Origin):
+	case in.Over.Origin.Firm() || in.Under.Origin.Firm() || in.TopUp.Origin.Firm():
 		reason = "what short and over cost was said"
 	}
 	if reason == "" {

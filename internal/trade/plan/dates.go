@@ -135,9 +135,10 @@ func linkCure(in *cure.Input, j *job.Job, from Results) {
 	linkStart(in, j, begun(from.Pour))
 }
 
-// sameAs is what one stage was told of a thing that another was told too: its own, where it was told.
+// sameAs is what one stage was told of a thing that another was told too: its own, where it was told; a list of the shop's says
+// less than the job.
 func sameAs[T any](own, other known.Known[T]) known.Known[T] {
-	if own.Origin != known.Said && own.Origin != known.Measured && other.Given() {
+	if other.Given() && (!own.Origin.Firm() || own.Origin == known.Listed && other.Origin != known.Listed) {
 		return other
 	}
 	return own

@@ -2,8 +2,6 @@ package plan
 
 import (
 	"strings"
-
-	"slabwright/internal/trade/known"
 )
 
 // Trust says how far an answer may be relied on, in the words a foreman uses.
@@ -36,19 +34,17 @@ var ladder = []rung{
 		{"what stands on it", func(p Plan) bool { return p.Job.Slab.Vehicle.Given() || len(p.Job.Slab.Axles) > 0 }},
 		{"where the truck can stand", func(p Plan) bool { return len(p.Job.Access.Stands) > 0 }},
 		{"the ground's levels", func(p Plan) bool { return len(p.Job.Site.Shots) >= 3 }},
-		{"the price of concrete", func(p Plan) bool { return firm(p.Job.Price.Materials.Concrete.Origin) }},
-		{"the wage", func(p Plan) bool { return firm(p.Job.Price.Labour.Wage.Origin) }},
+		{"the price of concrete", func(p Plan) bool { return p.Job.Price.Materials.Concrete.Origin.Firm() }},
+		{"the wage", func(p Plan) bool { return p.Job.Price.Labour.Wage.Origin.Firm() }},
 	}},
 	{EnoughToOrder, []ask{
 		{"six depths from string to base", func(p Plan) bool { return int(p.Job.Order.Shots.Value) >= enoughShots }},
 		{"the strength or the sacks ordered", func(p Plan) bool {
-			return firm(p.Job.Mix.Strength.Origin) || firm(p.Job.Mix.Asked.Origin) || firm(p.Job.Mix.Cement.Origin)
+			return p.Job.Mix.Strength.Origin.Firm() || p.Job.Mix.Asked.Origin.Firm() || p.Job.Mix.Cement.Origin.Firm()
 		}},
 		{"the day of the pour", func(p Plan) bool { return p.Job.Date.Given() }},
 	}},
 }
-
-func firm(o known.Origin) bool { return o == known.Said || o == known.Measured }
 
 // Trust is the highest level the plan has reached.
 func (p Plan) Trust() Trust {

@@ -17,6 +17,8 @@ type Input struct {
 	Rates     Rates     `yaml:"rates" says:"what one person gets done in an hour"`
 	Labour    Labour    `yaml:"labour" says:"wage and burden"`
 	Business  Business  `yaml:"business" says:"overhead, profit, waste"`
+
+	Old []string `yaml:"-"` // prices of the shop's list that are old, in words
 }
 
 // Work is the amounts of the job.

@@ -8,6 +8,7 @@ package price
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"slabwright/internal/engines/quantity"
 	"slabwright/internal/trade/check"
@@ -206,6 +207,10 @@ func (r *Result) judge(in Input) {
 	if invented > 0 {
 		c.Level, c.Says = check.Care, fmt.Sprintf("%d prices are invented starting values: do not quote from them.", invented)
 		c.Then = []string{"Type the shop's own prices under `price:`."}
+	}
+	if n := len(in.Old); n > 0 {
+		r.Check(check.Check{ID: "price.old-prices", Level: check.Care, Value: quantity.Counted(n), Limit: quantity.Counted(0), Source: sources.OwnRule,
+			Says: "Old prices of the shop's list: " + strings.Join(in.Old, ", ") + ".", Then: []string{"Ask for today's, and set them on the shop's list."}})
 	}
 	r.Check(c, check.AtLeast("price.covers-doubt", money2(r.Price), money2(r.Safer), check.Care,
 		"With the amounts as planned, the price covers eight jobs of ten.",
