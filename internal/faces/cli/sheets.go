@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"errors"
 	"fmt"
 
 	"slabwright/internal/rim/sheets/folder"
@@ -9,10 +10,12 @@ import (
 )
 
 type sheetsCommand struct {
-	jobFile
-	Out    string `short:"o" help:"Folder for the sheets; else beside the job file, named after it." placeholder:"DIR"`
-	Deep   bool   `help:"Also draw hold and backing, which take seconds to work out."`
-	DryRun bool   `help:"Say which files would be written, write none."`
+	Files  []string `arg:"" name:"job" help:"The job file (YAML), - for standard input; with --day as many as there are." predictor:"job"`
+	Day    string   `help:"All sheets of the jobs that pour on this day: tomorrow, thu, 2027-06-17." placeholder:"DAY"`
+	Only   []string `help:"With --day: these sheets, like crew-sheet,stake-sheet; else what a crew takes along." placeholder:"SHEET"`
+	Out    string   `short:"o" help:"Folder for the sheets; else beside the job file, named after it." placeholder:"DIR"`
+	Deep   bool     `help:"Also draw hold and backing, which take seconds to work out."`
+	DryRun bool     `help:"Say which files would be written, write none."`
 }
 
 // Help shows how it is used.
@@ -20,12 +23,20 @@ func (sheetsCommand) Help() string {
 	return `Examples:
   slabwright sheets pad.yaml             writes pad-sheets/
   slabwright sheets pad.yaml -o /media/stick/tomorrow
-  slabwright sheets pad.yaml --dry-run   only names the files`
+  slabwright sheets pad.yaml --dry-run   only names the files
+  slabwright sheets --day tomorrow jobs/*.yaml                     all crews' sheets in one PDF, and one for each crew
+  slabwright sheets --day thu jobs/*.yaml --only crew-sheet,stake-sheet`
 }
 
 // Run plans the job and writes its sheets.
 func (c sheetsCommand) Run(s *session) error {
-	o, err := s.open(c.jobFile)
+	switch {
+	case c.Day != "":
+		return c.ofDay(s)
+	case len(c.Files) > 1:
+		return exit{code: WrongUsage, err: errors.New("the sheets of several jobs are written for one day"), hint: "Name the day: slabwright sheets --day tomorrow jobs/*.yaml"}
+	}
+	o, err := s.open(jobFile{File: c.Files[0]})
 	if err != nil {
 		return err
 	}
@@ -33,7 +44,7 @@ func (c sheetsCommand) Run(s *session) error {
 	if err != nil {
 		return err
 	}
-	if err := s.writeSheets(p, sheetFolder(c.File, c.Out), c.DryRun); err != nil {
+	if err := s.writeSheets(p, sheetFolder(c.Files[0], c.Out), c.DryRun); err != nil {
 		return err
 	}
 	return unanswered(p)
@@ -46,6 +57,11 @@ func (s *session) writeSheets(p plan.Plan, dir string, dryRun bool) error {
 	if err != nil {
 		return err
 	}
+	return s.sheetsMade(made, dir, dryRun)
+}
+
+// sheetsMade writes what was made, and says what and where.
+func (s *session) sheetsMade(made pack.Pack, dir string, dryRun bool) error {
 	if !dryRun {
 		if err := s.put(dir, made.Files); err != nil {
 			return err

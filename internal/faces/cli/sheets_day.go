@@ -1,0 +1,68 @@
+package cli
+
+import (
+	"fmt"
+
+	"slabwright/internal/engines/quantity"
+	"slabwright/internal/rim/sheets/pack"
+	"slabwright/internal/trade/plan"
+)
+
+// dayWord reads a day as a person types it, counted from today.
+func (s *session) dayWord(option, text string) (quantity.Date, error) {
+	today, err := s.today(nil)
+	if err != nil {
+		return quantity.Date{}, err
+	}
+	var d quantity.Date
+	if _, err := d.ReadText(text, quantity.Box{Name: option, Today: today}); err != nil {
+		return d, exit{code: WrongUsage, err: fmt.Errorf("--%s %w", option, err)}
+	}
+	return d, nil
+}
+
+// ofDay writes the sheets of all jobs that pour on a day.
+func (c sheetsCommand) ofDay(s *session) error {
+	day, err := s.dayWord("day", c.Day)
+	if err != nil {
+		return err
+	}
+	s.progress("Planning the jobs")
+	plans, err := s.pouring(c.Files, day)
+	if err != nil {
+		return err
+	}
+	if len(plans) == 0 {
+		return exit{code: NotFound, err: fmt.Errorf("none of %s pours on %s", counted(len(c.Files), "job", "jobs"), day), hint: "The day of a pour is the line `pour_date` of its job file."}
+	}
+	s.progress("Drawing the sheets")
+	made, err := pack.Day(day, plans, c.Only...)
+	if err != nil {
+		return exit{code: WrongUsage, err: err}
+	}
+	dir := c.Out
+	if dir == "" {
+		dir = "sheets-" + day.ISO()
+	}
+	return s.sheetsMade(made, dir, c.DryRun)
+}
+
+// pouring plans the jobs of some files that pour on a day.
+func (s *session) pouring(files []string, day quantity.Date) ([]plan.Plan, error) {
+	var plans []plan.Plan
+	for _, file := range files {
+		o, err := s.open(jobFile{File: file})
+		if err != nil {
+			return nil, err
+		}
+		if at, said := o.job.PourAt(); !said || quantity.DateOf(at) != day {
+			continue
+		}
+		p, err := o.played().planned()
+		if err != nil {
+			return nil, err
+		}
+		plans = append(plans, p)
+	}
+	return plans, nil
+}
