@@ -143,7 +143,7 @@ func orderCalculations() []calc.Calculation {
 				if !(in.Increment > 0) || in.Sd < 0 || in.Mean < 0 || in.Over < 0 || in.Under < 0 || in.TopUp < 0 {
 					return out, fmt.Errorf("a step is above zero; volumes, scatter and costs are not below")
 				}
-				if in.Sd/in.Increment > 1e5 || in.Mean/in.Increment > 1e9 {
+				if in.Sd/in.Increment > 1e5 || max(in.Mean, in.Least)/in.Increment > 1e9 {
 					return out, fmt.Errorf("the step is too small for this volume")
 				}
 				n := Need{in.Mean, in.Sd, in.Over, in.Under, in.TopUp}

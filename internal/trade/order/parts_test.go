@@ -2,9 +2,11 @@ package order
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
+	"slabwright/internal/engines/calc"
 	"slabwright/internal/engines/quantity"
 	"slabwright/internal/trade/known"
 )
@@ -56,5 +58,14 @@ func TestEveryPourIsItsOwnOrder(t *testing.T) {
 	said.Net.Origin = known.Said
 	if r, err := Design(said); err != nil || math.Abs(r.Neat.CubicYards()-50) > 1e-9 {
 		t.Errorf("a net volume said by a person holds the edges: %v, %v", r.Neat.CubicYards(), err)
+	}
+}
+
+// TestAnOrderBeyondAnyPlantIsRefused: a least order of so many steps that one more is lost in rounding was searched for ever.
+func TestAnOrderBeyondAnyPlantIsRefused(t *testing.T) {
+	i := slices.IndexFunc(Calculations(), func(c calc.Calculation) bool { return c.Name == "order.best_quantity" })
+	_, err := Calculations()[i].Run(calc.Values{"mean": 6.5, "sd": 8.0, "over": 6.0, "under": 60.0, "least": 8e16})
+	if err == nil {
+		t.Error("an order of 8e16 m³ was worked out")
 	}
 }
