@@ -64,7 +64,8 @@ type Input struct {
 	StripAt   known.Stress `yaml:"strip_at" says:"strength to strip the side forms" unit:"psi|MPa" usual:"300..1000|2..7" show:"strength"`
 	FootAt    known.Stress `yaml:"foot_at" says:"strength to walk on it" unit:"psi|MPa" usual:"300..1000|2..7" show:"strength"`
 	CarAt     known.Stress `yaml:"car_at" says:"strength for cars" unit:"psi|MPa" usual:"2000..4000|14..28" show:"strength"`
-	TrailerAt known.Stress `yaml:"trailer_at" says:"strength for the trailer" unit:"psi|MPa" usual:"2500..4500|17..31" show:"strength"`
+	Parks     known.Text   `yaml:"parks" says:"the heaviest thing that is parked on it, in the owner's word"`
+	TrailerAt known.Stress `yaml:"trailer_at" says:"strength for what is parked on it" unit:"psi|MPa" usual:"2500..4500|17..31" show:"strength"`
 	TruckAt   known.Stress `yaml:"truck_at" says:"strength for a truck; empty: the strength ordered, at 28 days" unit:"psi|MPa" usual:"3000..6000|20..42" show:"strength"`
 
 	Covers     known.Truth      `yaml:"covers" says:"are curing blankets on site?"`

@@ -37,6 +37,7 @@ func Defaults() Input {
 		StripAt:   known.Assume(quantity.MPa(3.5), quantity.MPa(2), quantity.MPa(5), "500 psi", sources.CommonPractice),
 		FootAt:    known.Assume(quantity.MPa(3.5), quantity.MPa(2), quantity.MPa(5), "500 psi", sources.CommonPractice),
 		CarAt:     known.Assume(quantity.MPa(17), quantity.MPa(14), quantity.MPa(21), "2,500 psi", sources.ACI330Opening),
+		Parks:     known.Guess("trailer", "the heaviest thing parked on most outdoor slabs", sources.OwnRule),
 		TrailerAt: known.Assume(quantity.MPa(20.7), quantity.MPa(17), quantity.MPa(24), "3,000 psi is widely asked for", sources.CommonPractice),
 
 		Latitude:  known.Assume(quantity.Angle(40*degree), quantity.Angle(25*degree), quantity.Angle(49*degree), "middle of the country; moves the sun's strength", sources.OwnRule),

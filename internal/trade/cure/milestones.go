@@ -50,7 +50,7 @@ func (j job) uses() []use {
 		{"strip", "strip the side forms", in.StripAt, leastStrip, false, false, sources.CommonPractice},
 		{"foot", "walk on it", in.FootAt, leastFoot, false, true, sources.CommonPractice},
 		{"car", "drive a car on it", in.CarAt, car, true, true, sources.ACI330Opening},
-		{"trailer", "park the trailer", in.TrailerAt, leastTrailer, true, true, sources.CommonPractice},
+		{"trailer", "park the " + in.Parks.Value, in.TrailerAt, leastTrailer, true, true, sources.CommonPractice},
 	}
 	truck := use{"truck", "let a truck on", in.TruckAt, leastProven, true, true, sources.CommonPractice}
 	if !j.proven() {

@@ -75,7 +75,7 @@ func (j job) title(r Result) string {
 		if words != "" {
 			words += ", "
 		}
-		words += fmt.Sprintf("%s %s", map[string]string{"foot": "Walk on it from", "car": "car from", "trailer": "trailer from"}[name], j.milestoneWords(m, name != "foot"))
+		words += fmt.Sprintf("%s %s", map[string]string{"foot": "Walk on it from", "car": "car from", "trailer": j.in.Parks.Value + " from"}[name], j.milestoneWords(m, name != "foot"))
 	}
 	return words
 }

@@ -110,7 +110,7 @@ func (j job) update(why string, until time.Time, before float64) (Update, float6
 // littleMove is the least move of a date that is spoken of, h.
 const littleMove = 2.0
 
-// movedCheck says how the last readings moved the trailer's date, and why.
+// movedCheck says how the last readings moved the date of what is parked, and why.
 func (j job) movedCheck(list []Update) []check.Check {
 	if len(list) < 2 || list[0].Trailer.IsZero() {
 		return nil
@@ -124,14 +124,14 @@ func (j job) movedCheck(list []Update) []check.Check {
 	}
 	switch {
 	case last.Trailer.IsZero():
-		c.Level, c.Says = check.Stop, "By the readings the trailer's strength is not proven any more. "+last.Why
+		c.Level, c.Says = check.Stop, fmt.Sprintf("By the readings the strength for the %s is not proven any more. %s", j.in.Parks.Value, last.Why)
 	case math.Abs(total) < littleMove:
-		c.Says = fmt.Sprintf("Readings leave the trailer at %s. %s", day(last.Trailer), last.Why)
+		c.Says = fmt.Sprintf("Readings leave the %s at %s. %s", j.in.Parks.Value, day(last.Trailer), last.Why)
 	case total > 0:
 		c.Level = check.Care
-		c.Says = fmt.Sprintf("Readings put the trailer off from %s to %s. %s", day(first.Trailer), day(last.Trailer), last.Why)
+		c.Says = fmt.Sprintf("Readings put the %s off from %s to %s. %s", j.in.Parks.Value, day(first.Trailer), day(last.Trailer), last.Why)
 	default:
-		c.Says = fmt.Sprintf("Readings bring the trailer forward from %s to %s. %s", day(first.Trailer), day(last.Trailer), last.Why)
+		c.Says = fmt.Sprintf("Readings bring the %s forward from %s to %s. %s", j.in.Parks.Value, day(first.Trailer), day(last.Trailer), last.Why)
 	}
 	return []check.Check{c}
 }

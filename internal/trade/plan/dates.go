@@ -207,6 +207,7 @@ func linkLoad(in *cure.Input, from Results) {
 		known.Feed(&in.TruckAt, max(need, in.TrailerAt.Value), "slab.opening_strength")
 	default:
 		known.Feed(&in.TrailerAt, max(need, in.CarAt.Value), "slab.opening_strength")
+		known.Feed(&in.Parks, from.SlabInput.Vehicle.Value, "slab.vehicle")
 	}
 }
 
