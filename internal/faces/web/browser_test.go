@@ -10,6 +10,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -25,19 +26,46 @@ import (
 	"slabwright/internal/faces/serve"
 )
 
-// browser starts a Chromium of its own for a tab: what one test left behind never stops the next.
+// chrome is one Chromium for all tests; each tab is a person of their own in it, with own storage. It is begun again when it has died.
+var chrome struct {
+	sync.Mutex
+	ctx  context.Context
+	stop func()
+}
+
+func TestMain(m *testing.M) {
+	code := m.Run()
+	if chrome.stop != nil {
+		chrome.stop()
+	}
+	os.Exit(code)
+}
+
 func browser(t testing.TB) context.Context {
 	t.Helper()
+	chrome.Lock()
+	defer chrome.Unlock()
+	if chrome.ctx != nil && chrome.ctx.Err() == nil {
+		return chrome.ctx
+	}
 	path, err := exec.LookPath("chromium")
 	if err != nil {
 		t.Skip("NOT RUN: no chromium here; tools/setup installs it")
 	}
-	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(path), chromedp.NoSandbox, chromedp.DisableGPU, chromedp.UserDataDir(t.TempDir()),
-		chromedp.Flag("disable-background-networking", true), chromedp.Flag("disable-component-update", true), chromedp.Flag("disable-sync", true),
-		chromedp.Flag("disable-quic", true), chromedp.Flag("no-first-run", true), chromedp.Flag("lang", "en-US"), chromedp.Flag("hide-scrollbars", true))
+	profile, err := os.MkdirTemp("", "chromium-")
+	if err != nil {
+		t.Fatal(err)
+	}
+	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(path), chromedp.NoSandbox, chromedp.DisableGPU, chromedp.UserDataDir(profile),
+		chromedp.Flag("disable-component-update", true), chromedp.Flag("disable-quic", true), chromedp.Flag("lang", "en-US"), chromedp.Flag("hide-scrollbars", true))
 	allocator, stop := chromedp.NewExecAllocator(context.Background(), options...)
-	t.Cleanup(stop)
-	return allocator
+	ctx, leave := chromedp.NewContext(allocator)
+	chrome.ctx, chrome.stop = ctx, func() { leave(); stop(); os.RemoveAll(profile) }
+	if err := chromedp.Do(ctx, chromedp.Navigate("about:blank")); err != nil { // the browser lives as long as the context of its first step
+		chrome.stop()
+		t.Fatal(err)
+	}
+	return ctx
 }
 
 // office is a running program with a new file of jobs.
@@ -67,58 +95,73 @@ type tab struct {
 // screenOf opens a tab of a size; a narrow one is a phone's, with fingers.
 func screenOf(t testing.TB, s *serve.Server, width, height int64) *tab {
 	t.Helper()
-	ctx, leave := chromedp.NewContext(browser(t))
+	ctx, leave := chromedp.NewContext(browser(t), chromedp.WithNewBrowserContext())
 	t.Cleanup(leave)
-	if err := chromedp.Do(ctx, chromedp.Navigate("about:blank")); err != nil { // the browser lives as long as the context of its first step
+	b := &tab{TB: t, ctx: ctx, url: strings.TrimSuffix(s.URL, "/"), touch: width < 600}
+	if err := chromedp.Do(ctx, chromedp.Navigate("about:blank")); err != nil {
 		t.Fatal(err)
 	}
-	ctx, end := context.WithTimeout(ctx, longest)
-	t.Cleanup(end)
-	b := &tab{TB: t, ctx: ctx, url: strings.TrimSuffix(s.URL, "/"), touch: width < 600}
-	viewport := []chromedp.EmulateViewportOption{}
+	// Each tab behaves as the one in front, however many there are.
+	if _, err := chromedp.Call(ctx, emulation.SetFocusEmulationEnabled, emulation.SetFocusEmulationEnabledParams{Enabled: true}); err != nil {
+		t.Fatal(err)
+	}
+	b.size(width, height)
+	return b
+}
+
+// size makes the screen so large.
+func (b *tab) size(width, height int64) {
+	b.Helper()
+	var viewport []chromedp.EmulateViewportOption
 	if b.touch {
 		viewport = append(viewport, chromedp.EmulateMobile, chromedp.EmulateTouch)
 	}
 	b.do(chromedp.EmulateViewport(width, height, viewport...))
-	return b
 }
 
-// longest is how long a tab lives. The browser now and then never answers a question it was asked; a test it leaves so is not run
-// to its end, and says so.
-const longest = 150 * time.Second
+// answerWithin is how long the browser may take over one question. What is asked just as a page goes away may get no answer, and
+// what is asked of a busy machine a late one: a reading is asked again; a press is taken as done, since whatever it should bring
+// about is waited for afterwards.
+const answerWithin = 15 * time.Second
 
-// Fatal ends the test; a browser that stopped answering is no fault of the page.
-func (b *tab) Fatal(args ...any) {
+// asked puts a question whose answer may be read twice.
+func asked[T any](b *tab, question func(context.Context) (T, error)) (T, error) {
 	b.Helper()
-	b.unanswered()
-	b.TB.Fatal(args...)
-}
-
-// Fatalf is Fatal with a format.
-func (b *tab) Fatalf(format string, args ...any) {
-	b.Helper()
-	b.unanswered()
-	b.TB.Fatalf(format, args...)
-}
-
-func (b *tab) unanswered() {
-	b.Helper()
-	if b.ctx.Err() != nil {
-		b.Skip("NOT RUN to its end: the browser stopped answering")
+	for tries := 1; ; tries++ {
+		ctx, give := context.WithTimeout(b.ctx, answerWithin)
+		v, err := question(ctx)
+		late := ctx.Err() != nil && b.ctx.Err() == nil
+		give()
+		if !late || tries == 4 {
+			return v, err
+		}
+		b.Logf("the browser did not answer for %v; asked again", answerWithin)
 	}
 }
 
+// do presses, types and moves.
 func (b *tab) do(steps ...chromedp.Action[chromedp.Void]) {
 	b.Helper()
-	if err := chromedp.Do(b.ctx, steps...); err != nil {
-		b.Fatal(err)
+	for _, step := range steps {
+		ctx, give := context.WithTimeout(b.ctx, answerWithin)
+		err := chromedp.Do(ctx, step)
+		late := ctx.Err() != nil && b.ctx.Err() == nil
+		give()
+		if late {
+			b.Logf("the browser did not say within %v that it had done it", answerWithin)
+		} else if err != nil {
+			b.Fatal(err)
+		}
 	}
 }
 
 // open goes to a page and waits until it is live.
 func (b *tab) open(path string) {
 	b.Helper()
-	b.do(chromedp.Navigate(b.url + path))
+	_, err := asked(b, func(ctx context.Context) (chromedp.Void, error) { return chromedp.Void{}, chromedp.Do(ctx, chromedp.Navigate(b.url+path)) })
+	if err != nil {
+		b.Fatalf("%s: %v", path, err)
+	}
 	b.live()
 }
 
@@ -139,28 +182,25 @@ func (b *tab) until(expression string) {
 			return
 		}
 		if b.ctx.Err() != nil || time.Since(began) > patience {
-			b.unanswered()
 			b.picture("stuck")
 			b.Fatalf("never: %s (%v); the page says:\n%s", expression, err, b.text("main"))
 		}
 	}
 }
 
-// answerWithin is how long the browser may take over one question. One asked just as a page goes away may get no answer at all: it
-// is given up and asked again.
-const answerWithin = 5 * time.Second
-
 // holds asks the page once.
 func (b *tab) holds(expression string) (bool, error) {
-	ctx, give := context.WithTimeout(b.ctx, answerWithin)
-	defer give()
-	return chromedp.Run(ctx, chromedp.Evaluate[bool](`Boolean(`+expression+`)`))
+	return asked(b, func(ctx context.Context) (bool, error) {
+		return chromedp.Run(ctx, chromedp.Evaluate[bool](`Boolean(`+expression+`)`))
+	})
 }
 
 // get evaluates an expression, promises awaited.
 func get[T any](b *tab, expression string) T {
 	b.Helper()
-	v, err := chromedp.Run(b.ctx, chromedp.Evaluate[T](expression, chromedp.EvalAwaitPromise))
+	v, err := asked(b, func(ctx context.Context) (T, error) {
+		return chromedp.Run(ctx, chromedp.Evaluate[T](expression, chromedp.EvalAwaitPromise))
+	})
 	if err != nil {
 		b.Fatalf("%s: %v", expression, err)
 	}
@@ -188,13 +228,13 @@ func (b *tab) find(role, name string) cdp.BackendNodeID {
 }
 
 func (b *tab) seek(role, name string) cdp.BackendNodeID {
-	ctx, give := context.WithTimeout(b.ctx, answerWithin)
-	defer give()
-	root, err := chromedp.Call(ctx, dom.GetDocument, dom.GetDocumentParams{})
-	if err != nil {
-		return 0
-	}
-	found, err := chromedp.Call(ctx, accessibility.QueryAXTree, accessibility.QueryAXTreeParams{BackendNodeID: root.Root.BackendNodeID, Role: role, AccessibleName: name})
+	found, err := asked(b, func(ctx context.Context) (found accessibility.QueryAXTreeResult, err error) {
+		root, err := chromedp.Call(ctx, dom.GetDocument, dom.GetDocumentParams{})
+		if err != nil {
+			return found, err
+		}
+		return chromedp.Call(ctx, accessibility.QueryAXTree, accessibility.QueryAXTreeParams{BackendNodeID: root.Root.BackendNodeID, Role: role, AccessibleName: name})
+	})
 	if err != nil {
 		return 0
 	}
@@ -225,15 +265,17 @@ func (b *tab) where(role, name string) (x, y float64) {
 
 func (b *tab) middle(id cdp.BackendNodeID) (x, y float64, ok bool) {
 	b.Helper()
-	node, err := chromedp.Call(b.ctx, dom.ResolveNode, dom.ResolveNodeParams{BackendNodeID: id})
-	if err == nil {
-		_, err = chromedp.Call(b.ctx, runtime.CallFunctionOn, runtime.CallFunctionOnParams{ObjectID: node.Object.ObjectID,
-			FunctionDeclaration: `function () { this.scrollIntoView({block: "center", behavior: "instant"}); }`})
-	}
-	if err != nil {
-		return 0, 0, false
-	}
-	quads, err := chromedp.Call(b.ctx, dom.GetContentQuads, dom.GetContentQuadsParams{BackendNodeID: id})
+	quads, err := asked(b, func(ctx context.Context) (quads dom.GetContentQuadsResult, err error) {
+		node, err := chromedp.Call(ctx, dom.ResolveNode, dom.ResolveNodeParams{BackendNodeID: id})
+		if err != nil {
+			return quads, err
+		}
+		if _, err = chromedp.Call(ctx, runtime.CallFunctionOn, runtime.CallFunctionOnParams{ObjectID: node.Object.ObjectID,
+			FunctionDeclaration: `function () { this.scrollIntoView({block: "center", behavior: "instant"}); }`}); err != nil {
+			return quads, err
+		}
+		return chromedp.Call(ctx, dom.GetContentQuads, dom.GetContentQuadsParams{BackendNodeID: id})
+	})
 	if err != nil || len(quads.Quads) == 0 {
 		return 0, 0, false
 	}
@@ -274,9 +316,17 @@ func (b *tab) fill(name, text string) {
 
 func (b *tab) focus(role, name string) {
 	b.Helper()
-	if _, err := chromedp.Call(b.ctx, dom.Focus, dom.FocusParams{BackendNodeID: b.find(role, name)}); err != nil {
-		b.Fatalf("%s %q: %v", role, name, err)
+	var err error
+	for range 40 { // a page that is being drawn anew is waited for
+		if _, err = asked(b, func(ctx context.Context) (chromedp.Void, error) {
+			_, err := chromedp.Call(ctx, dom.Focus, dom.FocusParams{BackendNodeID: b.find(role, name)})
+			return chromedp.Void{}, err
+		}); err == nil {
+			return
+		}
+		time.Sleep(25 * time.Millisecond)
 	}
+	b.Fatalf("%s %q: %v", role, name, err)
 }
 
 // choose picks a word of a list by the list's name.
@@ -352,7 +402,7 @@ func (b *tab) picture(name string) {
 	if dir == "" {
 		return
 	}
-	png, err := chromedp.Run(b.ctx, chromedp.CaptureScreenshot())
+	png, err := asked(b, func(ctx context.Context) ([]byte, error) { return chromedp.Run(ctx, chromedp.CaptureScreenshot()) })
 	if err == nil {
 		err = os.WriteFile(filepath.Join(dir, strings.ReplaceAll(b.Name(), "/", "-")+"-"+name+".png"), png, 0o644)
 	}

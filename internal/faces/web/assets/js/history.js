@@ -26,7 +26,8 @@ export function stacks(changes) {
   return { undo: done.at(-1) ?? null, redo: redo.at(-1) ?? null, done, redone: redo };
 }
 
-/** The change that takes one back. */
+/** The change that takes one back; nothing where there is none. */
 export function takeBack(change, words) {
+  if (!change) return {};
   return { step: `${words}: ${change.step}`, sets: back(change.sets), undoes: change.id };
 }

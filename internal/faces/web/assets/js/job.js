@@ -14,6 +14,8 @@ export class Job extends EventTarget {
     this.base = {};
     this.online = true;
     this.sending = null;
+    this.turns = Promise.resolve();
+    this.behind = false; // others changed what this page has not fetched yet
     this.history = { undo: null, redo: null };
   }
 
@@ -33,14 +35,21 @@ export class Job extends EventTarget {
   async fetchDocument() {
     const r = await fetch(api + this.id, { headers: { Accept: "application/json" } });
     if (!r.ok) throw new Error(String(r.status));
-    this.base = await r.json();
-    this.revision = Number((r.headers.get("ETag") ?? "").replace(/\D/g, "")) || this.revision;
+    const revision = Number((r.headers.get("ETag") ?? "").replace(/\D/g, "")) || this.revision;
+    const doc = await r.json();
     this.setOnline(true);
+    if (revision < this.revision) return; // what was sent meanwhile is newer
+    this.base = doc;
+    this.revision = revision;
     await store.saveJob({ job: this.id, doc: this.base, revision: this.revision, at: Date.now() });
   }
 
   /** Lays the unsent changes over what the office has. */
-  async relay() {
+  relay() {
+    return this.inTurn(() => this.lay());
+  }
+
+  async lay() {
     const waiting = await store.unsent(this.id);
     this.doc = waiting.reduce((d, c) => apply(d, c.sets), this.base);
     this.waiting = waiting.length;
@@ -49,8 +58,21 @@ export class Job extends EventTarget {
     this.tell("saved");
   }
 
-  /** Makes a change: kept on this device first, shown next, sent last. */
+  /** Makes a change: kept on this device first, shown next, sent last. Changes made quickly stand in the order they were made. */
   async change(step, sets, undoes) {
+    const change = await this.inTurn(() => this.keep(step, sets, undoes));
+    await this.send();
+    return change;
+  }
+
+  /** Does one thing after all that was asked before. */
+  inTurn(act) {
+    const done = this.turns.then(act);
+    this.turns = done.catch(() => {});
+    return done;
+  }
+
+  async keep(step, sets, undoes) {
     this.waiting = (this.waiting ?? 0) + 1;
     this.count = (this.count ?? 0) + 1;
     const full = withWas(this.doc, sets);
@@ -62,27 +84,32 @@ export class Job extends EventTarget {
     this.tell("changed", { sets: full, step });
     this.tell("history");
     this.tell("saved");
-    await this.send();
     return change;
   }
 
   undo() {
-    return this.turn(this.history.undo, "Undo");
+    return this.turn("undo", "Undo");
   }
 
   redo() {
-    return this.turn(this.history.redo, "Redo");
+    return this.turn("redo", "Redo");
   }
 
-  async turn(change, words) {
-    if (!change) return null;
-    const { step, sets, undoes } = takeBack(change, words);
-    return this.change(step, sets, undoes);
+  async turn(which, words) {
+    const change = await this.inTurn(() => {
+      const { step, sets, undoes } = takeBack(this.history[which], words);
+      return sets && this.keep(step, sets, undoes);
+    });
+    await this.send();
+    return change ?? null;
   }
 
   /** Sends what waits, in order, one at a time. Without signal it waits and tries again. */
   send() {
-    this.sending ??= this.drain().finally(() => (this.sending = null));
+    this.sending ??= this.drain().finally(() => {
+      this.sending = null;
+      this.catchUp();
+    });
     return this.sending;
   }
 
@@ -99,11 +126,8 @@ export class Job extends EventTarget {
         this.later = setTimeout(() => this.send(), 4000);
         return;
       }
-      await store.sent(next, answer.revision);
+      await this.inTurn(() => this.arrived(next, answer.revision ?? this.revision));
       any = true;
-      this.base = apply(this.base, next.sets);
-      this.revision = answer.revision ?? this.revision;
-      this.waiting = Math.max(0, this.waiting - 1);
       this.setOnline(true);
       this.tell("saved");
       if (answer.differs?.length) this.tell("differs", { differs: answer.differs, change: next });
@@ -112,6 +136,15 @@ export class Job extends EventTarget {
     if (!any) return;
     await store.saveJob({ job: this.id, doc: this.doc, revision: this.revision, at: Date.now() });
     this.tell("sent");
+  }
+
+  /** A change has come to the office, which may have had others before it. */
+  async arrived(change, revision) {
+    await store.sent(change, revision);
+    this.base = apply(this.base, change.sets);
+    if (revision > this.revision + 1) this.behind = true;
+    this.revision = Math.max(this.revision, revision);
+    this.waiting = Math.max(0, this.waiting - 1);
   }
 
   async put(change) {
@@ -133,17 +166,22 @@ export class Job extends EventTarget {
   listen() {
     if (!window.EventSource) return;
     const events = new EventSource(`${api}${this.id}/events`);
-    events.addEventListener("changed", async (e) => {
-      const news = JSON.parse(e.data || "{}");
-      if (news.revision > this.revision && !this.sending && !this.waiting) {
-        await this.fetchDocument().catch(() => {});
-        await this.relay();
-        this.tell("elsewhere", news);
-      }
+    events.addEventListener("changed", (e) => {
+      this.heard = Math.max(this.heard ?? 0, JSON.parse(e.data || "{}").revision ?? 0);
+      this.catchUp();
     });
     events.addEventListener("work", (e) => this.tell("work", JSON.parse(e.data)));
     events.onopen = () => { this.setOnline(true); this.send(); };
     events.onerror = () => { if (!navigator.onLine) this.setOnline(false); };
+  }
+
+  /** Fetches what others changed, once nothing of this page's own is on its way. */
+  async catchUp() {
+    if (this.sending || this.waiting || !(this.behind || this.heard > this.revision)) return;
+    this.behind = false;
+    await this.fetchDocument().catch(() => (this.behind = true));
+    await this.relay();
+    this.tell("elsewhere", {});
   }
 
   setOnline(on) {

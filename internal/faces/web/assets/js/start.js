@@ -14,15 +14,23 @@ export function startSlider(job, page) {
     slider.setAttribute("aria-valuetext", out.textContent);
   };
   const typed = () => `${String(Math.floor(slider.value / 60)).padStart(2, "0")}:${String(slider.value % 60).padStart(2, "0")}`;
+  let theirs = 0; // moves of the person's that are not in the document yet: what they set stands until then
   const set = () => {
+    if (theirs) return;
     slider.value = minutesOf(get(job.doc, pointer)) ?? 420;
     show();
   };
+  slider.addEventListener("pointerdown", () => theirs++);
+  for (const end of ["pointerup", "pointercancel"]) slider.addEventListener(end, () => (theirs = Math.max(0, theirs - 1)));
   slider.addEventListener("input", () => {
     show();
     coarse(job, page.stages, [{ pointer, value: typed() }]);
   });
-  slider.addEventListener("change", () => job.change(`First truck at ${out.textContent}`, [{ pointer, value: typed() }]));
+  slider.addEventListener("change", async () => {
+    theirs++;
+    await job.change(`First truck at ${out.textContent}`, [{ pointer, value: typed() }]).finally(() => theirs--);
+    set();
+  });
   job.addEventListener("changed", set);
   job.addEventListener("elsewhere", set);
   set();

@@ -108,6 +108,8 @@ export class Sketch {
     this.svg.addEventListener("pointercancel", () => this.cancel());
     this.svg.addEventListener("keydown", (e) => this.key(e));
     this.svg.addEventListener("focusin", (e) => this.focus(e));
+    this.svg.addEventListener("focusout", () => setTimeout(() => this.svg.contains(document.activeElement) || this.settleKeys()));
+    addEventListener("pagehide", () => this.settleKeys());
     for (const b of this.root.querySelectorAll("[data-mode]")) b.addEventListener("click", () => this.setMode(b.dataset.mode));
     const act = (name, fn, kind = "click") => this.root.querySelector(`[data-do="${name}"]`)?.addEventListener(kind, fn);
     act("in", () => { this.view.zoom(1.4); this.draw(); });
@@ -380,6 +382,7 @@ export class Sketch {
   }
 
   key(e) {
+    if (e.ctrlKey || e.metaKey) return this.settleKeys(); // undo takes back what these keys did, too
     const arrow = e.key.startsWith("Arrow");
     if (this.drawing) return this.drawKey(e, arrow);
     if (!this.chosen) return;
@@ -426,8 +429,9 @@ export class Sketch {
     const by = step(this.units, large);
     const move = { ArrowLeft: { x: -by, y: 0 }, ArrowRight: { x: by, y: 0 }, ArrowUp: { x: 0, y: by }, ArrowDown: { x: 0, y: -by } }[key];
     const what = this.chosen;
+    if (this.keyed && JSON.stringify(what) !== JSON.stringify(this.keyed)) this.settleKeys();
     if (!this.keyed) this.start = structuredClone({ corners: this.corners, cuts: this.cuts });
-    this.keyed = true;
+    this.keyed = what;
     const now = this.placeOf(what);
     if (!now) return;
     const snap = this.snap;
@@ -439,10 +443,15 @@ export class Sketch {
     if (what.corner !== undefined) this.say(this.sidesAt(what.corner));
     coarse(this.job, this.page.stages, this.sets(what));
     clearTimeout(this.keyTimer);
-    this.keyTimer = setTimeout(() => {
-      this.keyed = false;
-      this.commit(what, this.stepName(what));
-    }, 700);
+    this.keyTimer = setTimeout(() => this.settleKeys(), 700);
+  }
+
+  /** What arrow keys moved becomes a change: when the hand rests, goes elsewhere, or leaves. */
+  settleKeys() {
+    clearTimeout(this.keyTimer);
+    const what = this.keyed;
+    this.keyed = null;
+    if (what) this.commit(what, this.stepName(what));
   }
 
   placeOf(what) {
