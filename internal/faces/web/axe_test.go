@@ -42,43 +42,62 @@ func TestEveryScreenPassesTheAccessibilityChecker(t *testing.T) {
 		t.Fatal(err)
 	}
 	s := office(t)
-	for _, look := range []struct {
-		name     string
-		width    int64
-		rules    string
-		features map[string]string
+	for _, screen := range []struct {
+		name  string
+		width int64
+		looks []look
 	}{
-		{"light", 1280, everyRule, map[string]string{"prefers-color-scheme": "light"}},
-		{"dark", 1280, colourRules, map[string]string{"prefers-color-scheme": "dark"}},
-		{"forced", 1280, colourRules, map[string]string{"forced-colors": "active"}},
-		{"320px", 320, everyRule, map[string]string{"prefers-color-scheme": "light", "prefers-reduced-motion": "reduce"}},
+		{"wide", 1280, []look{{"light", everyRule, map[string]string{"prefers-color-scheme": "light"}}, {"dark", colourRules, map[string]string{"prefers-color-scheme": "dark"}},
+			{"forced", colourRules, map[string]string{"forced-colors": "active"}}}},
+		{"320px", 320, []look{{"light", everyRule, map[string]string{"prefers-color-scheme": "light", "prefers-reduced-motion": "reduce"}}}},
 	} {
-		t.Run(look.name, func(t *testing.T) {
-			b := screenOf(t, s, look.width, 900)
+		t.Run(screen.name, func(t *testing.T) {
+			b := screenOf(t, s, screen.width, 900)
 			b.open("/")
 			job := practice(b)
-			b.light(look.features)
 			for _, address := range addresses(job) {
+				b.light(screen.looks[0].features)
 				b.open(address)
 				b.do(chromedp.Evaluate[chromedp.Void](`document.querySelector("[data-picture]")?.scrollIntoView()`))
 				b.until(`[...document.querySelectorAll("[data-picture]")].slice(0, 1).every((f) => f.querySelector("svg"))`)
 				b.do(chromedp.Evaluate[chromedp.Void](`for (const d of document.querySelectorAll("details")) d.open = true`))
 				// As tall as the page: the bar at the foot of a phone covers nothing then, as it does nothing that can be scrolled to.
-				b.do(chromedp.EmulateViewport(look.width, int64(get[float64](b, `document.scrollingElement.scrollHeight + 80`))))
+				b.size(screen.width, int64(get[float64](b, `document.scrollingElement.scrollHeight + 80`)))
 				b.do(chromedp.Evaluate[chromedp.Void](string(axe)))
-				for _, v := range get[[]violation](b, fmt.Sprintf(runAxe, look.rules)) {
-					t.Errorf("%s: %s (%s)\n%s", address, v.ID, v.Impact, nodes(v))
-				}
-				if wide := get[float64](b, `document.scrollingElement.scrollWidth`); wide > float64(look.width) {
-					t.Errorf("%s scrolls sideways: %v px on %d: %s", address, wide, look.width, get[string](b, widest))
+				if wide := get[float64](b, `document.scrollingElement.scrollWidth`); wide > float64(screen.width) {
+					t.Errorf("%s scrolls sideways: %v px on %d: %s", address, wide, screen.width, get[string](b, widest))
 				}
 				if list := get[[]string](b, small); len(list) > 0 {
 					t.Errorf("%s: too small for a thumb: %s", address, strings.Join(list[:min(4, len(list))], "\n"))
 				}
-				b.do(chromedp.EmulateViewport(look.width, 900), chromedp.Evaluate[chromedp.Void](`scrollTo(0, 0)`))
-				b.picture(strings.ReplaceAll(strings.Trim(address, "/"), "/", "_"))
+				for _, look := range screen.looks {
+					b.light(look.features)
+					for _, v := range get[[]violation](b, fmt.Sprintf(runAxe, look.rules)) {
+						t.Errorf("%s, %s: %s (%s)\n%s", address, look.name, v.ID, v.Impact, nodes(v))
+					}
+				}
+				b.photographed(screen.width, address, screen.looks)
 			}
 		})
+	}
+}
+
+// look is how a person's screen is set, and the rules that matter then.
+type look struct {
+	name, rules string
+	features    map[string]string
+}
+
+// photographed keeps the screen as each look shows it, where PICTURES names a folder.
+func (b *tab) photographed(width int64, address string, looks []look) {
+	if os.Getenv("PICTURES") == "" {
+		return
+	}
+	b.size(width, 900)
+	b.do(chromedp.Evaluate[chromedp.Void](`for (const d of document.querySelectorAll("details")) d.open = false; scrollTo(0, 0)`))
+	for _, look := range looks {
+		b.light(look.features)
+		b.picture(look.name + "-" + strings.ReplaceAll(strings.Trim(address, "/"), "/", "_"))
 	}
 }
 

@@ -158,7 +158,9 @@ func (b *tab) do(steps ...chromedp.Action[chromedp.Void]) {
 // open goes to a page and waits until it is live.
 func (b *tab) open(path string) {
 	b.Helper()
-	_, err := asked(b, func(ctx context.Context) (chromedp.Void, error) { return chromedp.Void{}, chromedp.Do(ctx, chromedp.Navigate(b.url+path)) })
+	_, err := asked(b, func(ctx context.Context) (chromedp.Void, error) {
+		return chromedp.Void{}, chromedp.Do(ctx, chromedp.Navigate(b.url+path))
+	})
 	if err != nil {
 		b.Fatalf("%s: %v", path, err)
 	}
