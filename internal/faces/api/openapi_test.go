@@ -6,6 +6,8 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"image"
+	"image/jpeg"
 	"net/http"
 	"net/http/httptest"
 	"slices"
@@ -14,6 +16,8 @@ import (
 	"time"
 
 	"github.com/santhosh-tekuri/jsonschema/v6"
+
+	"slabwright/internal/rim/photo"
 )
 
 // description is the OpenAPI document of a running server.
@@ -226,6 +230,18 @@ func TestEveryAnswerFitsItsSchema(t *testing.T) {
 		{"PUT", job + "/attachments/{name}", boat + "/attachments/big.csv", strings.Repeat("x", maxAttachment+1), 413, nil},
 		{"GET", job + "/attachments/{name}", boat + "/attachments/more.csv", nil, 200, nil},
 		{"GET", job + "/attachments/{name}", boat + "/attachments/none.csv", nil, 404, nil},
+		{"PUT", job + "/photos/{name}", boat + "/photos/base.jpg?by=Rosa&keep=time,place", aPhoto(t, 30), 200, nil},
+		{"PUT", job + "/photos/{name}", boat + "/photos/base.jpg", aPhoto(t, 30), 200, nil},
+		{"PUT", job + "/photos/{name}", boat + "/photos/base.jpg", aPhoto(t, 40), 409, nil},
+		{"PUT", job + "/photos/{name}", boat + "/photos/base.exe", aPhoto(t, 30), 400, nil},
+		{"PUT", job + "/photos/{name}", boat + "/photos/page.jpg", "<script>alert(1)</script>", 422, nil},
+		{"PUT", job + "/photos/{name}", boat + "/photos/big.jpg", strings.Repeat("x", photo.MaxBytes+2), 413, nil},
+		{"PUT", job + "/photos/{name}", "/api/v1/jobs/nothing/photos/base.jpg", aPhoto(t, 30), 404, nil},
+		{"GET", job + "/photos", boat + "/photos", nil, 200, nil},
+		{"GET", job + "/photos", "/api/v1/jobs/nothing/photos", nil, 404, nil},
+		{"GET", job + "/photos/{name}", boat + "/photos/base.jpg", nil, 200, nil},
+		{"GET", job + "/photos/{name}", boat + "/photos/base.jpg?small=1", nil, 200, nil},
+		{"GET", job + "/photos/{name}", boat + "/photos/none.jpg", nil, 404, nil},
 		{"GET", job + "/sheets", boat + "/sheets", nil, 200, nil},
 		{"GET", job + "/sheets/{file}", boat + "/sheets/crew-sheet.pdf", nil, 200, nil},
 		{"GET", job + "/sheets/{file}", boat + "/sheets/nothing.pdf", nil, 404, nil},
@@ -252,6 +268,16 @@ func TestEveryAnswerFitsItsSchema(t *testing.T) {
 			t.Errorf("%s is never called", route)
 		}
 	}
+}
+
+// aPhoto is a JPEG file of so many pixels either way.
+func aPhoto(t *testing.T, side int) string {
+	t.Helper()
+	var b strings.Builder
+	if err := jpeg.Encode(&b, image.NewGray(image.Rect(0, 0, side, side)), nil); err != nil {
+		t.Fatal(err)
+	}
+	return b.String()
 }
 
 // helps wants every refusal to say what to send instead, and nothing of the inside.

@@ -3,6 +3,7 @@ package api
 import (
 	"net/http"
 
+	"slabwright/internal/rim/photo"
 	"slabwright/internal/rim/store"
 )
 
@@ -69,6 +70,11 @@ func (s *Server) routes() []route {
 		{method: "GET", path: job + "/attachments", name: "listAttachments", says: "The files beside a job.", answer: Attachments{}, handle: s.listAttachments},
 		{method: "PUT", path: job + "/attachments/{name}", name: "putAttachment", says: "Put a file beside a job; forecast_file in the job names one.", media: "text/csv", body: "", answer: store.Attachment{}, limit: maxAttachment, handle: s.putAttachment},
 		{method: "GET", path: job + "/attachments/{name}", name: "getAttachment", says: "A file beside a job.", produces: "text/csv", tagged: true, handle: s.getAttachment},
+
+		{method: "GET", path: job + "/photos", name: "listPhotos", says: "The photos of a job, as they came.", answer: Photos{}, handle: s.listPhotos},
+		{method: "PUT", path: job + "/photos/{name}", name: "putPhoto", says: "Keep a photo of a job, JPEG or PNG. It is written anew as a JPEG of at most 2048 pixels, without the camera's notes. The same again is once; what is there is never changed. record/photos in the job says what it shows.",
+			query: []parameter{{"keep", "time, place, or both with a comma: what of the camera's notes is kept beside it"}, {"by", "who took it"}}, media: "image/jpeg", body: "", answer: store.Photo{}, limit: photo.MaxBytes + 1, handle: s.putPhoto},
+		{method: "GET", path: job + "/photos/{name}", name: "getPhoto", says: "A photo of a job.", query: []parameter{{"small", "1: the small copy"}}, produces: "image/jpeg", tagged: true, handle: s.getPhoto},
 
 		{method: "GET", path: job + "/sheets", name: "listSheets", says: "The sheets that can be printed of a job, and the prints that went out.", answer: Sheets{}, handle: s.listSheets},
 		{method: "GET", path: job + "/sheets/{file}", name: "getSheet", says: "One file of the pack; it counts as a print.", produces: "application/pdf", tagged: true, handle: s.getSheet},

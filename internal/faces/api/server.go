@@ -27,11 +27,13 @@ type Server struct {
 	desks desks
 	hub   hub
 	works works
+
+	darkroom chan struct{} // holds the photo that is being taken in
 }
 
 // New makes a server. now is the clock with the machine's time zone.
 func New(jobs *store.Store, log *slog.Logger, now func() time.Time) *Server {
-	s := &Server{store: jobs, log: log, now: now}
+	s := &Server{store: jobs, log: log, now: now, darkroom: make(chan struct{}, 1)}
 	s.works.server = s
 	return s
 }

@@ -48,7 +48,11 @@ func (s *Server) made(ctx context.Context, id string) (packed, error) {
 	if err != nil {
 		return packed{}, err
 	}
-	version := a.version()
+	photos, err := s.store.Photos(ctx, id)
+	if err != nil {
+		return packed{}, err
+	}
+	version := fmt.Sprint(a.version(), len(photos))
 	if kept, ok := a.desk.packedAt(version); ok {
 		return kept, nil
 	}
@@ -57,6 +61,9 @@ func (s *Server) made(ctx context.Context, id string) (packed, error) {
 		return packed{}, err
 	}
 	a.plan.Job.Revision = "R" + strconv.FormatInt(print.Number, 10)
+	if a.plan.Job.Photos, err = s.smallPhotos(ctx, id, a.job.Record.Photos); err != nil {
+		return packed{}, err
+	}
 	movers, _ := a.desk.rankedAt(a.moment())
 	made, err := pack.Make(a.plan, movers)
 	if err != nil {

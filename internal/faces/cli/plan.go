@@ -137,6 +137,9 @@ func (c planCommand) Run(s *session) error {
 	if err != nil {
 		return err
 	}
+	if !c.NoSheets {
+		o = s.photographed(o)
+	}
 	p, err := o.played().planned(deeper(c.Deep)...)
 	if err != nil {
 		return err

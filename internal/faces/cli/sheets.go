@@ -3,7 +3,11 @@ package cli
 import (
 	"errors"
 	"fmt"
+	"io"
+	"os"
 
+	"slabwright/internal/rim/intake"
+	"slabwright/internal/rim/photo"
 	"slabwright/internal/rim/sheets/folder"
 	"slabwright/internal/rim/sheets/pack"
 	"slabwright/internal/trade/plan"
@@ -40,7 +44,7 @@ func (c sheetsCommand) Run(s *session) error {
 	if err != nil {
 		return err
 	}
-	p, err := o.played().planned(deeper(c.Deep)...)
+	p, err := s.photographed(o).played().planned(deeper(c.Deep)...)
 	if err != nil {
 		return err
 	}
@@ -48,6 +52,35 @@ func (c sheetsCommand) Run(s *session) error {
 		return err
 	}
 	return unanswered(p)
+}
+
+// photographed is the job with the photos its record names, which lie beside the job file. One that cannot be read is said on standard
+// error and its place on the sheets stays empty.
+func (s *session) photographed(o atHand) atHand {
+	o.job.Photos = map[string][]byte{}
+	for _, p := range o.job.Record.Photos {
+		name := p.File.Value
+		small, err := shrunk(intake.Beside(o.name, name))
+		if err != nil {
+			fmt.Fprintf(s.Err, "photo %s: %v\n", name, err)
+			continue
+		}
+		o.job.Photos[name] = small
+	}
+	return o
+}
+
+func shrunk(path string) ([]byte, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	src, err := io.ReadAll(io.LimitReader(f, photo.MaxBytes+1))
+	if err != nil {
+		return nil, err
+	}
+	return photo.Shrink(src)
 }
 
 // writeSheets makes the pack and writes it whole or not at all. What could not be made is said on standard error.

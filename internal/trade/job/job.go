@@ -91,6 +91,8 @@ type Job struct {
 	Hold    hold.Input    `yaml:"hold" says:"what the check on the real panels needs beyond the slab"`
 	Backing backing.Input `yaml:"backing" says:"the vehicle that gets in, its street and how it shall stand"`
 
+	Photos map[string][]byte `yaml:"-"` // small JPEG files of the photos the record names; set by whoever prints sheets
+
 	AsOf time.Time `yaml:"-"` // when the plan is made; set by whoever reads the file
 }
 

@@ -58,11 +58,14 @@ type Change struct {
 
 // Photo is a photo with its place.
 type Photo struct {
-	File known.Text                  `yaml:"file" says:"name of the file"`
-	Of   known.Text                  `yaml:"of" says:"what it shows: base, forms, steel, ticket, surface"`
-	At   known.Known[quantity.Clock] `yaml:"at" says:"time"`
-	X    known.Length                `yaml:"x" says:"to the right on the plan" unit:"ft|m" show:"distance"`
-	Y    known.Length                `yaml:"y" says:"up the plan" unit:"ft|m" show:"distance"`
+	File   known.Text                  `yaml:"file" says:"name of the file"`
+	Of     known.Text                  `yaml:"of" says:"what it shows: base, forms, steel, ticket, surface"`
+	At     known.Known[quantity.Clock] `yaml:"at" says:"time"`
+	X      known.Length                `yaml:"x" says:"to the right on the plan" unit:"ft|m" show:"distance"`
+	Y      known.Length                `yaml:"y" says:"up the plan" unit:"ft|m" show:"distance"`
+	Says   known.Text                  `yaml:"says" says:"what there is to say of it"`
+	By     known.Text                  `yaml:"by" says:"who took it"`
+	Ticket known.Text                  `yaml:"ticket" says:"number of the delivery ticket it shows"`
 }
 
 // Signature is a name under something.

@@ -3,6 +3,7 @@ package pack
 import (
 	"bytes"
 	_ "embed"
+	"encoding/base64"
 	"html/template"
 	"strings"
 
@@ -26,6 +27,7 @@ type carried struct {
 	Headlines []said
 	Drawings  []carriedDrawing
 	Stages    []carriedStage
+	Photos    []carriedPhoto
 	Assumed   [][4]string
 }
 
@@ -36,6 +38,11 @@ type carriedDrawing struct {
 	Title, Says string
 	SVG         template.HTML
 	Table       drawing.Table
+}
+
+type carriedPhoto struct {
+	Source template.URL
+	Says   string
 }
 
 type carriedStage struct {
@@ -75,6 +82,13 @@ func (m *maker) carry(set []made) (out made) {
 		if r.Answered() {
 			page.Stages = append(page.Stages, m.carriedStage(r))
 		}
+	}
+	for _, s := range m.shots() {
+		photo := carriedPhoto{Says: join(", ", s.says...)}
+		if s.jpeg != nil {
+			photo.Source = template.URL("data:image/jpeg;base64," + base64.StdEncoding.EncodeToString(s.jpeg))
+		}
+		page.Photos = append(page.Photos, photo)
 	}
 	for _, g := range m.plan.Guesses() {
 		page.Assumed = append(page.Assumed, [4]string{g.Says, m.show(g.Value), m.between(g), g.Reason})

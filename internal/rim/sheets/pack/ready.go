@@ -104,6 +104,7 @@ func dailyLog(m *maker) (*document.Doc, error) {
 	doc.Blanks("Stops, visitors, changes agreed", "Anybody hurt", "Tests: slump, air, concrete temperature, cylinders")
 	doc.Note("Strike through, never rub out. Keep tickets and photos with this page.")
 	doc.Sign("Foreman", "Date and hour")
+	m.photos(doc)
 	return doc, doc.Err()
 }
 

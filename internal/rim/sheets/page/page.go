@@ -78,7 +78,7 @@ type Ink struct {
 	Colour string // #rrggbb; empty is black
 }
 
-// Item is one thing on the page: a Stroke, an Area or Words.
+// Item is one thing on the page: a Stroke, an Area, Words or a Photo.
 type Item interface{ ink() Ink }
 
 // Line is one run of a pen.
@@ -121,6 +121,14 @@ type Words struct {
 	Bold  bool
 	Align Align
 	Angle float64
+}
+
+// Photo is a picture in pixels; At is its lower left corner.
+type Photo struct {
+	Ink
+	At            Point
+	Width, Height float64
+	JPEG          []byte
 }
 
 func (i Ink) ink() Ink { return i }
@@ -171,6 +179,9 @@ func each(items []Item, f func(Point) Point) []Item {
 		case Words:
 			m.At = f(m.At)
 			out[i] = m
+		case Photo:
+			m.At = f(m.At)
+			out[i] = m
 		}
 	}
 	return out
@@ -206,6 +217,8 @@ func Extent(items []Item) geometry.Box {
 			for _, p := range m.Corners() {
 				box = box.Grow(p)
 			}
+		case Photo:
+			box = box.Grow(m.At).Grow(m.At.Add(Point{X: m.Width, Y: m.Height}))
 		}
 	}
 	return box
@@ -229,6 +242,8 @@ func Black(items []Item) []Item {
 		case Words:
 			m.Colour = blackened(m.Colour)
 			out[i] = m
+		default:
+			out[i] = item
 		}
 	}
 	return out
@@ -286,6 +301,8 @@ func listed(item Item) string {
 		return text
 	case Words:
 		return fmt.Sprintf("words %s %s %s %.2f bold=%v %.4f %q", head, spots([]Point{m.At}), m.Align, m.Cap, m.Bold, m.Angle, m.Says)
+	case Photo:
+		return fmt.Sprintf("photo %s %s %.2f x %.2f, %d bytes", head, spots([]Point{m.At}), m.Width, m.Height, len(m.JPEG))
 	}
 	return "unknown"
 }

@@ -4,6 +4,7 @@ package pdf
 
 import (
 	"bytes"
+	"crypto/sha256"
 	"fmt"
 	"io"
 	"math"
@@ -100,6 +101,8 @@ func draw(doc *fpdf.Fpdf, p page.Page) {
 			doc.DrawPath("f*")
 		case page.Words:
 			words(doc, m, flip)
+		case page.Photo:
+			photo(doc, m, flip)
 		}
 	}
 }
@@ -160,6 +163,17 @@ func words(doc *fpdf.Fpdf, m page.Words, flip func(page.Point) (x, y float64)) {
 	doc.TransformRotate(m.Angle*180/math.Pi, x, y)
 	doc.Text(x, y, text)
 	doc.TransformEnd()
+}
+
+// photo puts a picture down once in the file, however often it is shown.
+func photo(doc *fpdf.Fpdf, m page.Photo, flip func(page.Point) (x, y float64)) {
+	name := fmt.Sprintf("%x", sha256.Sum256(m.JPEG))
+	options := fpdf.ImageOptions{ImageType: "JPG"}
+	if doc.GetImageInfo(name) == nil {
+		doc.RegisterImageOptionsReader(name, options, bytes.NewReader(m.JPEG))
+	}
+	x, y := flip(m.At)
+	doc.ImageOptions(name, x, y-m.Height, m.Width, m.Height, false, options, 0, "")
 }
 
 // rgb reads #rrggbb; anything else is black.

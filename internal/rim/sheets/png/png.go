@@ -2,12 +2,15 @@
 package png
 
 import (
+	"bytes"
 	"fmt"
 	"image"
 	"image/color"
+	"image/jpeg"
 	stdpng "image/png"
 	"io"
 	"math"
+	"slices"
 	"strconv"
 
 	"github.com/tdewolff/canvas"
@@ -26,8 +29,11 @@ func Write(w io.Writer, p page.Page, dpi float64) error {
 	if err != nil {
 		return err
 	}
-	encoder := stdpng.Encoder{CompressionLevel: stdpng.BestSpeed}
-	if err := encoder.Encode(w, indexed(img, p.Items)); err != nil {
+	encoder, out := stdpng.Encoder{CompressionLevel: stdpng.BestSpeed}, image.Image(img)
+	if !slices.ContainsFunc(p.Items, func(i page.Item) bool { _, ok := i.(page.Photo); return ok }) {
+		out = indexed(img, p.Items)
+	}
+	if err := encoder.Encode(w, out); err != nil {
 		return fmt.Errorf("png: %w", err)
 	}
 	return nil
@@ -47,13 +53,15 @@ func Paint(p page.Page, dpi float64) (img *image.RGBA, err error) {
 	r := rasterizer.New(p.Paper.Width, p.Paper.Height, canvas.DPI(dpi), canvas.LinearColorSpace{})
 	fill(r, canvas.Rectangle(p.Paper.Width, p.Paper.Height), color.RGBA{255, 255, 255, 255}, canvas.Identity)
 	for _, item := range p.Items {
-		paint(r, item)
+		if err := paint(r, item); err != nil {
+			return nil, fmt.Errorf("png: page %q: %w", p.Title, err)
+		}
 	}
 	r.Close()
 	return r.Image.(*image.RGBA), nil
 }
 
-func paint(r *rasterizer.Rasterizer, item page.Item) {
+func paint(r *rasterizer.Rasterizer, item page.Item) error {
 	ink := rgb(page.InkOf(item).Colour)
 	switch m := item.(type) {
 	case page.Stroke:
@@ -77,7 +85,15 @@ func paint(r *rasterizer.Rasterizer, item page.Item) {
 		path, at := &canvas.Path{}, m.Origin()
 		lettering.Trace(path, m.Says, m.Cap, m.Bold)
 		fill(r, path, ink, canvas.Identity.Translate(at.X, at.Y).Rotate(m.Angle*180/math.Pi))
+	case page.Photo:
+		photo, err := jpeg.Decode(bytes.NewReader(m.JPEG))
+		if err != nil {
+			return err
+		}
+		size := photo.Bounds().Size()
+		r.RenderImage(photo, canvas.Identity.Translate(m.At.X, m.At.Y).Scale(m.Width/float64(size.X), m.Height/float64(size.Y)))
 	}
+	return nil
 }
 
 func fill(r *rasterizer.Rasterizer, path *canvas.Path, ink color.RGBA, m canvas.Matrix) {

@@ -5,6 +5,7 @@ package svg
 
 import (
 	"bufio"
+	"encoding/base64"
 	"fmt"
 	"io"
 	"math"
@@ -104,6 +105,9 @@ func (w pen) element(item page.Item, n int) {
 		fmt.Fprintf(out, `<text%s x="%s" y="%s" font-size="%s"%s text-anchor="%s" fill="%s"%s>%s%s</text>`+"\n",
 			head, number(m.At.X), number(height-m.At.Y), number(lettering.EmOf(m.Cap)), weight(m.Bold), m.Align,
 			w.colour(ink.Colour), turn(m, height), title, escaped(m.Says))
+	case page.Photo:
+		fmt.Fprintf(out, `<image%s x="%s" y="%s" width="%s" height="%s" href="data:image/jpeg;base64,%s">%s</image>`+"\n",
+			head, number(m.At.X), number(height-m.At.Y-m.Height), number(m.Width), number(m.Height), base64.StdEncoding.EncodeToString(m.JPEG), title)
 	}
 }
 
