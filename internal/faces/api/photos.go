@@ -49,7 +49,7 @@ func (s *Server) putPhoto(w http.ResponseWriter, r *http.Request) error {
 	switch {
 	case errors.Is(err, store.ErrThere):
 		return problem(http.StatusConflict, "There is another photo of this name.", "Send it under a new name; what is there stays.")
-	case errors.Is(err, store.ErrFull):
+	case errors.Is(err, store.ErrPhotos):
 		return problem(http.StatusUnprocessableEntity, fmt.Sprintf("The job has %d photos, as many as it may.", store.MostPhotos), "Keep the rest elsewhere, or start a job for the next part.")
 	case err != nil:
 		return err

@@ -27,8 +27,8 @@ type Photo struct {
 // MostPhotos is how many photos one job may have.
 const MostPhotos = 500
 
-// ErrFull is what a job answers that has MostPhotos photos.
-var ErrFull = fmt.Errorf("the job has %d photos, as many as it may", MostPhotos)
+// ErrPhotos is what a job answers that has MostPhotos photos.
+var ErrPhotos = fmt.Errorf("the job has %d photos, as many as it may", MostPhotos)
 
 // AddPhoto keeps a photo of a job under a name its author made. The same name again with the same bytes is once; with others it is
 // ErrThere.
@@ -36,7 +36,7 @@ func (s *Store) AddPhoto(ctx context.Context, job string, p Photo) (added Photo,
 	sum := sha256.Sum256(p.Full)
 	p.Version, p.Received = hex.EncodeToString(sum[:8]), s.now()
 	err = s.within(ctx, func(ctx context.Context, tx *sql.Tx) error {
-		if _, err := jobIn(ctx, tx, job); err != nil {
+		if _, err := s.held(ctx, tx, job); err != nil {
 			return err
 		}
 		there, err := photoIn(ctx, tx, job, p.Name, false)
@@ -55,7 +55,7 @@ func (s *Store) AddPhoto(ctx context.Context, job string, p Photo) (added Photo,
 			return err
 		}
 		if count >= MostPhotos {
-			return ErrFull
+			return ErrPhotos
 		}
 		_, err = tx.ExecContext(ctx, `INSERT INTO photos (job, name, bytes, small, version, width, height, taken, place, said_by, received)
 			VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11)`, job, p.Name, p.Full, p.Small, p.Version, p.Width, p.Height, p.Taken, p.Place, p.By, micros(p.Received))

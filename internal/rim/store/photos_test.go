@@ -6,11 +6,14 @@ import (
 	"errors"
 	"fmt"
 	"testing"
+	"time"
 )
 
-func TestAPhotoIsKeptOnceAndNeverChanged(t *testing.T) {
+func TestAPhotoIsKeptOnceAndNeverChanged(t *testing.T) { both(t, photoOnce) }
+
+func photoOnce(t *testing.T, open opener) {
 	ctx, c := context.Background(), newClock()
-	s := opened(t, c)
+	s := open(t, c)
 	if _, err := s.Create(ctx, "apron", map[string]any{}, About{}, ""); err != nil {
 		t.Fatal(err)
 	}
@@ -19,7 +22,7 @@ func TestAPhotoIsKeptOnceAndNeverChanged(t *testing.T) {
 	if err != nil || again {
 		t.Fatal(again, err)
 	}
-	c.at = c.at.Add(1)
+	c.at = c.at.Add(time.Second)
 	second, again, err := s.AddPhoto(ctx, "apron", p)
 	if err != nil || !again || !second.Received.Equal(first.Received) {
 		t.Errorf("again: %v %v, at %v and %v", again, err, first.Received, second.Received)
@@ -44,9 +47,11 @@ func TestAPhotoIsKeptOnceAndNeverChanged(t *testing.T) {
 	}
 }
 
-func TestAJobHasSoManyPhotosAndNoMore(t *testing.T) {
+func TestAJobHasSoManyPhotosAndNoMore(t *testing.T) { both(t, photosInAll) }
+
+func photosInAll(t *testing.T, open opener) {
 	ctx := context.Background()
-	s := opened(t, newClock())
+	s := open(t, newClock())
 	if _, err := s.Create(ctx, "apron", map[string]any{}, About{}, ""); err != nil {
 		t.Fatal(err)
 	}
@@ -55,7 +60,7 @@ func TestAJobHasSoManyPhotosAndNoMore(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	if _, _, err := s.AddPhoto(ctx, "apron", Photo{Name: "more.jpg", Full: []byte("more"), Small: []byte{1}}); !errors.Is(err, ErrFull) {
+	if _, _, err := s.AddPhoto(ctx, "apron", Photo{Name: "more.jpg", Full: []byte("more"), Small: []byte{1}}); !errors.Is(err, ErrPhotos) {
 		t.Errorf("one more: %v", err)
 	}
 }

@@ -459,10 +459,14 @@ func TestAnOlderFileIsMigratedAfterABackup(t *testing.T) {
 func undo(t *testing.T, newest int) []string {
 	t.Helper()
 	files, err := migrations.ReadDir("migrations")
-	if err != nil || len(files) != newest {
-		t.Fatalf("%d migrations, newest %d: %v", len(files), newest, err)
+	if err != nil {
+		t.Fatal(err)
 	}
-	text, err := migrations.ReadFile("migrations/" + files[newest-1].Name())
+	last := files[len(files)-1].Name()
+	if !strings.HasPrefix(last, fmt.Sprintf("%05d_", newest)) {
+		t.Fatalf("the last migration is %s, the newest done %d", last, newest)
+	}
+	text, err := migrations.ReadFile("migrations/" + last)
 	if err != nil {
 		t.Fatal(err)
 	}
