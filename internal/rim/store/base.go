@@ -17,8 +17,8 @@ import (
 type base interface {
 	// name is where the jobs are, for people: never with a password.
 	name() string
-	// open connects, looks whether the database can be used, and brings its tables up to date, one process at a time.
-	open(context.Context) (write, read *sql.DB, err error)
+	// open connects, looks whether the database can be used, and brings its tables to a form, one process at a time.
+	open(ctx context.Context, form int64) (write, read *sql.DB, err error)
 	// close lets go of what open took beside the two handles.
 	close() error
 	// check looks for damage.
@@ -28,6 +28,12 @@ type base interface {
 	// sharing is said in a transaction that holds one piece of work before more join it: they must not wait long for rows while
 	// others wait for theirs. "" where nothing needs saying.
 	sharing() string
+	// hold keeps other processes from writing while a transaction fills tables.
+	hold(ctx context.Context, tx *sql.Tx, all []table) error
+	// tables are those of the database, in no order.
+	tables(context.Context, *sql.Tx) ([]table, error)
+	// bytewise stands behind a column of text that rows are ordered by.
+	bytewise() string
 	// snapshot are the options of a transaction that reads several things as they stood at one moment.
 	snapshot() *sql.TxOptions
 	// kindOf says what an error of the database means: one of this package's errors, or nil.
@@ -47,8 +53,15 @@ func baseAt(where string, now func() time.Time) (base, error) {
 	return newSQLite(where, now)
 }
 
-// migrate brings the tables up to date; before runs ahead of changes to tables that hold something already.
-func migrate(ctx context.Context, kind goose.Dialect, db *sql.DB, before func() error) error {
+// Forms of the tables that a database is opened at, beside the number of a migration.
+const (
+	newest int64 = -1
+	asItIs int64 = 0 // whatever it is, if this program knows it; nothing is made or changed
+)
+
+// migrate brings the tables to a form; before runs ahead of changes to tables that hold something already. Going back is for
+// empty tables only.
+func migrate(ctx context.Context, kind goose.Dialect, db *sql.DB, form int64, before func() error) error {
 	files, err := fs.Sub(migrations, "migrations")
 	if err != nil {
 		return err
@@ -57,24 +70,47 @@ func migrate(ctx context.Context, kind goose.Dialect, db *sql.DB, before func() 
 	if err != nil {
 		return err
 	}
+	if form == asItIs {
+		return known(ctx, db, provider)
+	}
 	current, target, err := provider.GetVersions(ctx)
 	if err != nil {
 		return err
 	}
 	if current > target {
-		return fmt.Errorf("it was written by a newer slabwright (form %d, this one knows %d); use that one", current, target)
+		return newer(current, target)
 	}
-	pending, err := provider.HasPending(ctx)
-	if err != nil || !pending {
-		return err
+	if form == newest {
+		form = target
 	}
-	if current > 0 {
+	if current > 0 && current < form {
 		if err := before(); err != nil {
 			return fmt.Errorf("no backup before the migration, so it is not begun: %w", err)
 		}
 	}
-	_, err = provider.Up(ctx)
+	switch {
+	case current < form:
+		_, err = provider.UpTo(ctx, form)
+	case current > form:
+		_, err = provider.DownTo(ctx, form)
+	}
 	return err
+}
+
+func newer(is, known int64) error {
+	return fmt.Errorf("it was written by a newer slabwright (form %d, this one knows %d); use that one", is, known)
+}
+
+// known says whether a database holds tables of this program, in a form that it knows.
+func known(ctx context.Context, db *sql.DB, provider *goose.Provider) error {
+	form, err := formOf(ctx, db)
+	if err != nil {
+		return fmt.Errorf("it holds no jobs of slabwright (%w)", err)
+	}
+	if all := provider.ListSources(); form > all[len(all)-1].Version {
+		return newer(form, all[len(all)-1].Version)
+	}
+	return nil
 }
 
 // errAgain is an error that goes away when the same is tried once more: another process was at the same rows.

@@ -70,6 +70,17 @@ func (p *postgres) name() string {
 
 func (p *postgres) rowLock() string { return " FOR UPDATE" }
 
+func (p *postgres) hold(ctx context.Context, tx *sql.Tx, all []table) error {
+	for _, t := range all {
+		if _, err := tx.ExecContext(ctx, "LOCK TABLE "+quotedName(t.Name)+" IN EXCLUSIVE MODE"); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (p *postgres) bytewise() string { return ` COLLATE "C"` }
+
 func (p *postgres) sharing() string { return "SET LOCAL lock_timeout = '30ms'" }
 
 func (p *postgres) snapshot() *sql.TxOptions {
@@ -83,7 +94,7 @@ func (p *postgres) close() error {
 	return nil
 }
 
-func (p *postgres) open(ctx context.Context) (write, read *sql.DB, err error) {
+func (p *postgres) open(ctx context.Context, form int64) (write, read *sql.DB, err error) {
 	if write, err = p.connect(ctx, writeConns); err != nil {
 		return nil, nil, err
 	}
@@ -94,7 +105,7 @@ func (p *postgres) open(ctx context.Context) (write, read *sql.DB, err error) {
 		return write, read, err
 	}
 	return write, read, p.alone(ctx, write, func() error {
-		return migrate(ctx, goose.DialectPostgres, write, func() error { return nil }) // a migration is one transaction there
+		return migrate(ctx, goose.DialectPostgres, write, form, func() error { return nil }) // a migration is one transaction there
 	})
 }
 

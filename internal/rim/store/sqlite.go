@@ -35,16 +35,23 @@ func (f *sqliteFile) name() string { return f.path }
 
 func (f *sqliteFile) rowLock() string { return "" } // a transaction that writes holds the whole file
 
+func (f *sqliteFile) hold(context.Context, *sql.Tx, []table) error { return nil } // a transaction that writes does
+
+func (f *sqliteFile) bytewise() string { return "" } // it knows no other order
+
 func (f *sqliteFile) sharing() string { return "" }
 
 func (f *sqliteFile) snapshot() *sql.TxOptions { return &sql.TxOptions{ReadOnly: true} }
 
 func (f *sqliteFile) close() error { return nil }
 
-func (f *sqliteFile) open(ctx context.Context) (write, read *sql.DB, err error) {
+func (f *sqliteFile) open(ctx context.Context, form int64) (write, read *sql.DB, err error) {
 	info, err := os.Stat(f.path)
 	if err == nil && info.IsDir() {
 		return nil, nil, fmt.Errorf("%s is a folder; name a file in it", f.path)
+	}
+	if err != nil && form == asItIs {
+		return nil, nil, err
 	}
 	release, err := f.alone(ctx)
 	if err != nil {
@@ -65,7 +72,7 @@ func (f *sqliteFile) open(ctx context.Context) (write, read *sql.DB, err error) 
 			return write, read, f.unopened(err)
 		}
 	}
-	err = migrate(ctx, goose.DialectSQLite3, write, func() error {
+	err = migrate(ctx, goose.DialectSQLite3, write, form, func() error {
 		_, err := f.backup(ctx, write, "before-migration")
 		return err
 	})

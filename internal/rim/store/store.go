@@ -40,12 +40,21 @@ type Store struct {
 // older one up to date; a file is made when it is not there, and backed up beside itself before it is changed. An error says what
 // is wrong, and of a file where the last backup is; a password never stands in it.
 func Open(ctx context.Context, where string, now func() time.Time) (*Store, error) {
+	return openAt(ctx, where, newest, now)
+}
+
+// Look opens a database that is there, to read it, and leaves its tables in the form they have.
+func Look(ctx context.Context, where string, now func() time.Time) (*Store, error) {
+	return openAt(ctx, where, asItIs, now)
+}
+
+func openAt(ctx context.Context, where string, form int64, now func() time.Time) (*Store, error) {
 	b, err := baseAt(where, now)
 	if err != nil {
 		return nil, err
 	}
 	s := &Store{base: b, now: now}
-	if s.write, s.read, err = b.open(ctx); err != nil {
+	if s.write, s.read, err = b.open(ctx, form); err != nil {
 		return nil, errors.Join(fmt.Errorf("cannot open %s: %w", b.name(), told(b, err)), s.Close())
 	}
 	s.queue, s.closing, s.closed = make(chan work), make(chan struct{}), make(chan struct{})
