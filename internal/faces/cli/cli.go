@@ -86,6 +86,7 @@ type Commands struct {
 	Lessons lessonsCommand `cmd:"" help:"What do our own finished jobs say of rates, waste and bases?"`
 	Shop    shopCommand    `cmd:"" help:"The shop's own lists: prices, rates, crews, plants; jobs take from them what they do not say."`
 	Serve   serveCommand   `cmd:"" help:"Open the page: all jobs in a browser, on this machine."`
+	Store   storeCommand   `cmd:"" help:"Back up, restore, verify or move all jobs."`
 	Stage   stageCommand   `cmd:"" help:"Run one stage alone: input on standard input, result as JSON."`
 	Verify  verifyCommand  `cmd:"" help:"Run the published checks on this machine."`
 	Source  sourceCommand  `cmd:"" name:"sources" help:"List every source the program cites."`
@@ -217,13 +218,19 @@ func tell(w World, err error) int {
 	}
 	known := classify(err)
 	if known.err != nil {
-		fmt.Fprintln(w.Err, "slabwright: "+known.err.Error())
+		fmt.Fprintln(w.Err, "slabwright: "+masked(known.err.Error()))
 	}
 	if known.hint != "" {
 		fmt.Fprintln(w.Err, known.hint)
 	}
 	return known.code
 }
+
+// password finds one in the address of a database.
+var password = regexp.MustCompile(`(postgres(?:ql)?://[^:/@\s]*):\S*@`)
+
+// masked takes passwords out of what is shown.
+func masked(text string) string { return password.ReplaceAllString(text, "$1:…@") }
 
 // classify gives each kind of error its exit code.
 func classify(err error) exit {

@@ -39,6 +39,9 @@ func command(w io.Writer, c *kong.Node) {
 		fmt.Fprintln(w, ".PP")
 		roff(w, c.Detail)
 	}
+	for _, inner := range c.Children {
+		command(w, inner)
+	}
 }
 
 func options(w io.Writer, flags []*kong.Flag) {

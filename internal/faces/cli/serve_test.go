@@ -13,7 +13,13 @@ import (
 // served starts the server as a process and gives its address and a way to interrupt it, which gives the exit code.
 func served(t *testing.T, file string) (url string, interrupt func() int) {
 	t.Helper()
-	c := program(t, "serve", "--file", file, "--listen", "127.0.0.1:0", "--no-open", "-q")
+	return servedFrom(t, "--file", file)
+}
+
+// servedFrom does so with the jobs kept as the flags say.
+func servedFrom(t *testing.T, where ...string) (url string, interrupt func() int) {
+	t.Helper()
+	c := program(t, append([]string{"serve", "--listen", "127.0.0.1:0", "--no-open", "-q"}, where...)...)
 	out, err := c.StdoutPipe()
 	if err != nil {
 		t.Fatal(err)

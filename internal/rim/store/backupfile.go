@@ -41,7 +41,7 @@ func (s *Store) BackupTo(ctx context.Context, path string) (m Manifest, err erro
 		return m, fmt.Errorf("no backup was written: %w", err)
 	}
 	if again, err := readBack(part.Name()); err != nil || again.SHA256 != m.SHA256 {
-		return m, fmt.Errorf("no backup was written: it does not read back as it should: %w", errors.Join(err, errDamaged))
+		return m, fmt.Errorf("no backup was written: it does not read back as it should: %w", errors.Join(err, ErrDamaged))
 	}
 	if err := os.Rename(part.Name(), path); err != nil {
 		return m, err
@@ -105,7 +105,7 @@ func openBackup(path string) (b *backupFile, err error) {
 	size := info.Size() - int64(len(opening)+closeSize)
 	end := make([]byte, closeSize)
 	if _, err := f.ReadAt(end, max(0, info.Size()-int64(closeSize))); size < 0 || err != nil || !bytes.HasPrefix(end, []byte(closeWords)) {
-		return nil, fmt.Errorf("%s: %w: its end is missing, as when a copy was cut short", path, errDamaged)
+		return nil, fmt.Errorf("%s: %w: its end is missing, as when a copy was cut short", path, ErrDamaged)
 	}
 	hash := sha256.New()
 	hash.Write(start)
@@ -113,7 +113,7 @@ func openBackup(path string) (b *backupFile, err error) {
 		return nil, err
 	}
 	if want := closeWords + hex.EncodeToString(hash.Sum(nil)) + "\n"; want != string(end) {
-		return nil, fmt.Errorf("%s: %w: its bytes are not those that were written", path, errDamaged)
+		return nil, fmt.Errorf("%s: %w: its bytes are not those that were written", path, ErrDamaged)
 	}
 	return &backupFile{f, size}, nil
 }

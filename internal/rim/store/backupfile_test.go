@@ -244,7 +244,7 @@ func TestLinesAreHeldToTheirCounts(t *testing.T) {
 			"an object":    strings.Join(slices.Insert(slices.Clone(lines), i, "{}\n"), ""),
 			"an empty row": strings.Join(slices.Insert(slices.Clone(lines), i, "[]\n"), ""),
 		} {
-			if _, err := readLines(strings.NewReader(text), nobodysTaker{}); !errors.Is(err, errDamaged) {
+			if _, err := readLines(strings.NewReader(text), nobodysTaker{}); !errors.Is(err, ErrDamaged) {
 				t.Errorf("line %d, %s: %v", i+1, what, err)
 			}
 		}

@@ -12,11 +12,11 @@ import (
 	"slices"
 )
 
-// errDamaged is what a backup is that does not read as it was written.
-var errDamaged = errors.New("the backup is damaged")
+// ErrDamaged is what a backup file is that does not read as it was written.
+var ErrDamaged = errors.New("the backup is damaged")
 
 func damaged(format string, args ...any) error {
-	return fmt.Errorf("%w: %s", errDamaged, fmt.Sprintf(format, args...))
+	return fmt.Errorf("%w: %s", ErrDamaged, fmt.Sprintf(format, args...))
 }
 
 // taker gets what lines hold, in their order.
