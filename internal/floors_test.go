@@ -31,6 +31,7 @@ const policy = `
 	internal/trade/STAGE:          internal/engines internal/trade/sources internal/trade/known internal/trade/check internal/trade/working internal/trade/draft internal/trade/spoken internal/trade/bounds internal/trade/hydration internal/trade/fresh internal/trade/strength
 	internal/trade/job:            internal/engines internal/trade
 	internal/trade/shop:           internal/engines internal/trade
+	internal/trade/week:           internal/engines internal/trade
 	internal/trade/proof:          internal/engines internal/trade/sources
 	internal/trade/plan:           internal/engines internal/trade
 	internal/rim:                  internal/engines internal/trade internal/rim
