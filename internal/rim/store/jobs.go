@@ -43,6 +43,8 @@ type Answered struct {
 	Trust      string `json:"trust,omitempty"`
 	PoursOn    string `json:"pours_on,omitempty"`    // 2027-06-17; empty while nobody said a day
 	FirstTruck string `json:"first_truck,omitempty"` // 07:00
+	ReadyOn    string `json:"ready_on,omitempty"`    // first day of the load it is built for
+	Known      string `json:"-"`                     // what else a week shows of it, in a form the store does not read
 }
 
 // Create puts down a new job under an id its author made. ErrThere when there is another document under it; the same document
@@ -54,9 +56,9 @@ func (s *Store) Create(ctx context.Context, id string, doc fields.Value, about A
 	var job Job
 	err := s.within(ctx, func(ctx context.Context, tx *sql.Tx) error {
 		job = Job{ID: id, Doc: doc, Revision: 1, Changed: now}
-		result, err := tx.ExecContext(ctx, `INSERT INTO jobs (id, document, revision, base, title, number, address, pour_date, created, changed, changed_by, yards, verdict, trust, summary_of)
-			VALUES ($1, $2, 1, 1, $3, $4, $5, $6, $7, $7, $8, '', '', '', 0) ON CONFLICT (id) DO NOTHING`,
-			id, text, about.Title, about.Number, about.Address, about.PourDate, micros(now), by)
+		result, err := tx.ExecContext(ctx, `INSERT INTO jobs (id, document, revision, base, title, number, address, pour_date, created, changed, changed_by, yards, verdict, trust, summary_of, pours_on, first_truck, crew, quoted_on, accepted_on, declined_on)
+			VALUES ($1, $2, 1, 1, $3, $4, $5, $6, $7, $7, $8, '', '', '', 0, $9, $10, $11, $12, $13, $14) ON CONFLICT (id) DO NOTHING`,
+			id, text, about.Title, about.Number, about.Address, about.PourDate, micros(now), by, about.PoursOn, about.FirstTruck, about.Crew, about.Quoted, about.Accepted, about.Declined)
 		if err != nil {
 			return err
 		}
@@ -72,10 +74,18 @@ func (s *Store) Create(ctx context.Context, id string, doc fields.Value, about A
 }
 
 // About is what a document says about itself, for lists.
-type About struct{ Title, Number, Address, PourDate string }
+type About struct {
+	Title, Number, Address, PourDate string
+	Crew                             string
+	PoursOn, FirstTruck              string // 2027-06-17 and 07:00, where what was typed says so
+	Quoted, Accepted, Declined       string // days, as PoursOn
+}
 
 func (a About) legible() About {
-	return About{legible(a.Title), legible(a.Number), legible(a.Address), legible(a.PourDate)}
+	for _, text := range []*string{&a.Title, &a.Number, &a.Address, &a.PourDate, &a.Crew, &a.PoursOn, &a.FirstTruck, &a.Quoted, &a.Accepted, &a.Declined} {
+		*text = legible(*text)
+	}
+	return a
 }
 
 // legible puts the replacement character in place of what no column of text can hold: the zero character, and bytes that are
@@ -152,20 +162,16 @@ func (s *Store) List(ctx context.Context, l Listing) (found []Summary, next stri
 		}
 		where = append(where, fmt.Sprintf("(changed < %[1]s OR changed = %[1]s AND id < %[2]s)", arg(changed), arg(id)))
 	}
-	rows, err := s.read.QueryContext(ctx, `SELECT id, title, number, address, pour_date, revision, changed, changed_by, binned IS NOT NULL, yards, verdict, trust, pours_on, first_truck, summary_of
-		FROM jobs WHERE `+strings.Join(where, " AND ")+" ORDER BY changed DESC, id DESC LIMIT "+arg(l.Limit+1), args...)
+	rows, err := s.read.QueryContext(ctx, "SELECT "+summaryColumns+" FROM jobs WHERE "+strings.Join(where, " AND ")+" ORDER BY changed DESC, id DESC LIMIT "+arg(l.Limit+1), args...)
 	if err != nil {
 		return nil, "", err
 	}
 	defer rows.Close()
 	for rows.Next() {
 		var one Summary
-		var changed, summaryOf int64
-		if err := rows.Scan(&one.ID, &one.Title, &one.Number, &one.Address, &one.PourDate, &one.Revision, &changed, &one.ChangedBy, &one.Binned,
-			&one.Yards, &one.Verdict, &one.Trust, &one.PoursOn, &one.FirstTruck, &summaryOf); err != nil {
+		if err := one.scan(rows); err != nil {
 			return nil, "", err
 		}
-		one.Changed, one.Stale = moment(changed), summaryOf != one.Revision
 		found = append(found, one)
 	}
 	if len(found) > l.Limit {
@@ -176,13 +182,25 @@ func (s *Store) List(ctx context.Context, l Listing) (found []Summary, next stri
 	return found, next, rows.Err()
 }
 
+// summaryColumns are what a Summary is read from.
+const summaryColumns = "id, title, number, address, pour_date, revision, changed, changed_by, binned IS NOT NULL, yards, verdict, trust, pours_on, first_truck, ready_on, summary_of"
+
+// scan reads the summary's columns, and more behind them.
+func (one *Summary) scan(rows *sql.Rows, more ...any) error {
+	var changed, summaryOf int64
+	err := rows.Scan(append([]any{&one.ID, &one.Title, &one.Number, &one.Address, &one.PourDate, &one.Revision, &changed, &one.ChangedBy, &one.Binned,
+		&one.Yards, &one.Verdict, &one.Trust, &one.PoursOn, &one.FirstTruck, &one.ReadyOn, &summaryOf}, more...)...)
+	one.Changed, one.Stale = moment(changed), summaryOf != one.Revision
+	return err
+}
+
 var likeEscape = strings.NewReplacer(`\`, `\\`, "%", `\%`, "_", `\_`)
 
 // Summarise keeps what a plan of a revision found, for lists. An older plan never replaces a newer one.
 func (s *Store) Summarise(ctx context.Context, id string, revision int64, a Answered) error {
 	return s.within(ctx, func(ctx context.Context, tx *sql.Tx) error {
-		_, err := tx.ExecContext(ctx, `UPDATE jobs SET yards = $1, verdict = $2, trust = $3, pours_on = $4, first_truck = $5, summary_of = $6
-			WHERE id = $7 AND summary_of <= $6 AND revision >= $6`, a.Yards, a.Verdict, a.Trust, a.PoursOn, a.FirstTruck, revision, id)
+		_, err := tx.ExecContext(ctx, `UPDATE jobs SET yards = $1, verdict = $2, trust = $3, pours_on = $4, first_truck = $5, summary_of = $6, ready_on = $8, summary = $9
+			WHERE id = $7 AND summary_of <= $6 AND revision >= $6`, a.Yards, a.Verdict, a.Trust, a.PoursOn, a.FirstTruck, revision, id, a.ReadyOn, a.Known)
 		return err
 	})
 }
