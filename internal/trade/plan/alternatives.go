@@ -96,8 +96,11 @@ const trowelTimes = 2.5
 var alternatively = []string{"slab", "price", "cure"}
 
 // Alternatives plans the job again with one thing at a time built otherwise: thickness, what is laid in, mix, finish; the job as
-// planned stands first. What cannot be planned is left out.
+// planned stands first. What cannot be planned is left out. An unpriced plan has none: they are told by their price.
 func (p Plan) Alternatives() []Alternative {
+	if p.unpriced {
+		return nil
+	}
 	planner := p.asked()
 	beside := planner.Ask(p.Job, alternatively...)
 	out := []Alternative{beside.alternative("as planned", beside)}

@@ -3,6 +3,7 @@ package plan
 import (
 	"cmp"
 	"context"
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -115,6 +116,9 @@ const rankedShare = 0.7
 
 // PriceRiskWithin is PriceRisk for a caller who may stop it, and to whom it tells how far it is (working.WithProgress).
 func (p Plan) PriceRiskWithin(ctx context.Context, draws, tried int, seed uint64) (Risk, error) {
+	if p.unpriced {
+		return Risk{}, errors.New("prices are not shown here")
+	}
 	if r, ok := p.Of("price"); !ok || !r.Answered() {
 		return Risk{}, fmt.Errorf("the job has no price yet, so nothing can be said of its risk: %s", p.lack(r))
 	}

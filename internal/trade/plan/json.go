@@ -236,7 +236,11 @@ func (p Plan) View() json.Marshaler {
 	v := planView{job: p.jobView(), stages: p.Stages, units: p.Job.Units, movers: []MoverView{}}
 	m := p.manner()
 	for _, mover := range p.Movers() {
-		v.movers = append(v.movers, m.mover(mover))
+		seen := m.mover(mover)
+		if p.unpriced {
+			seen.Spares, seen.Worth = Value{}, Value{}
+		}
+		v.movers = append(v.movers, seen)
 	}
 	return v
 }

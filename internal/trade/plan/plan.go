@@ -20,6 +20,8 @@ type Plan struct {
 	Stages  []Report
 	Results Results
 	ranking *ranking
+
+	unpriced bool // money is hidden: nothing is priced anew
 }
 
 // whatIf replaces one assumed number of one stage's input.

@@ -42,7 +42,7 @@ type Report struct {
 	Assumed  []known.Entry
 	Waits    []string // the stages whose answers it lacks
 	Fault    error    // what kept it from answering, nil when it answered
-	pictures func() []drawing.Picture
+	pictures func(in, result any) []drawing.Picture
 	amend    func([]drawing.Picture) // what a later stage adds to the pictures; nil: nothing
 	currency string                  // sign before money; empty where no job names one
 	key      [32]byte                // hash of the input
@@ -60,7 +60,7 @@ func (r Report) Pictures() []drawing.Picture {
 	if r.pictures == nil {
 		return nil
 	}
-	pictures := r.pictures()
+	pictures := r.pictures(r.Input, r.Result)
 	if r.amend != nil {
 		r.amend(pictures)
 	}
@@ -158,7 +158,7 @@ func (s row[I, R]) told(report Report, in I, result R) Report {
 	report.Result, report.Working, report.Checks = result, answer.Working, answer.Checks
 	report.write = func() ([]byte, error) { return exact.Write(result) }
 	if s.pictures != nil {
-		report.pictures = func() []drawing.Picture { return s.pictures(in, result) }
+		report.pictures = func(in, result any) []drawing.Picture { return s.pictures(in.(I), result.(R)) }
 	}
 	return report
 }
