@@ -175,6 +175,7 @@ type asked struct {
 	revision int64
 	plan     plan.Plan
 	desk     *desk
+	sees     sieve
 }
 
 // ask reads a job, tries the sets on it and plans what is asked for.
@@ -207,7 +208,9 @@ func (s *Server) ask(ctx context.Context, id string, q Question) (asked, error) 
 		names = plan.Usual()
 	}
 	h.job.Joints.FirstLook = q.Coarse // a drag takes the first good layout
-	return asked{h, stored.Revision, d.planner.Kept(h.job, names...), d}, nil
+	sees := sieveOf(ctx)
+	h.doc, h.faults, h.notes = sees.strip(nil, h.doc), sees.wrongs(h.faults), sees.notes(h.notes)
+	return asked{h, stored.Revision, sees.plan(d.planner.Kept(h.job, names...)), d, sees}, nil
 }
 
 func (s *Server) answers(ctx context.Context, id string, q Question) (Answers, error) {

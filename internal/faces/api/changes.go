@@ -3,6 +3,7 @@ package api
 import (
 	"errors"
 	"net/http"
+	"slices"
 	"strconv"
 
 	"slabwright/internal/rim/fields"
@@ -22,11 +23,21 @@ func (s *Server) putChange(w http.ResponseWriter, r *http.Request) error {
 	if err := read(r, &body); err != nil {
 		return err
 	}
-	c := store.Change{ID: id, At: body.At, By: body.By, Device: body.Device, Seen: body.Seen, Step: body.Step, Undoes: body.Undoes, Sets: body.Sets}
+	c := store.Change{ID: id, At: body.At, By: by(r.Context(), body.By), Device: body.Device, Seen: body.Seen, Step: body.Step, Undoes: body.Undoes, Sets: body.Sets}
 	if len(c.Sets) == 0 || len(c.Sets) > mostSets {
 		return wrong("/sets", "A change sets one field or more, not "+strconv.Itoa(len(c.Sets))+".", `Send sets like {"pointer": "/thickness", "value": "6 in", "was": null}.`)
 	}
 	job := r.PathValue("job")
+	sees := sieveOf(r.Context())
+	if !sees.whole() {
+		stands, err := s.store.Job(r.Context(), job)
+		if err != nil {
+			return err
+		}
+		if c.Sets, err = sees.mayChange(stands.Doc, c.Sets); err != nil {
+			return err
+		}
+	}
 	answer, again, err := s.store.Apply(r.Context(), job, c, shape, about, short)
 	if err != nil {
 		return err
@@ -35,7 +46,7 @@ func (s *Server) putChange(w http.ResponseWriter, r *http.Request) error {
 		s.hub.tell(job, Event{Kind: "changed", Revision: answer.Revision, Change: id})
 	}
 	w.Header().Set("ETag", etag(answer.Revision))
-	return reply(w, http.StatusOK, answer)
+	return reply(w, http.StatusOK, sees.answer(answer))
 }
 
 // short refuses a change that makes a job longer than any.
@@ -75,7 +86,8 @@ func (s *Server) listChanges(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	w.Header().Set("ETag", etag(job.Revision))
-	return reply(w, http.StatusOK, History{job.Revision, done, differences})
+	sees := sieveOf(r.Context())
+	return reply(w, http.StatusOK, History{job.Revision, sees.history(done), sees.differences(differences)})
 }
 
 // Kept says which of two values a person keeps.
@@ -97,7 +109,16 @@ func (s *Server) settle(w http.ResponseWriter, r *http.Request) error {
 		return wrong("/keep", "`"+string(k.Keep)+"` is not a choice.", "Send here, theirs or both.")
 	}
 	job := r.PathValue("job")
-	revision, err := s.store.Settle(r.Context(), job, number, k.Keep, k.By, about)
+	if sees := sieveOf(r.Context()); !sees.whole() {
+		open, err := s.store.Differences(r.Context(), job)
+		if err != nil {
+			return err
+		}
+		if !slices.ContainsFunc(sees.differences(open), func(d store.DifferingView) bool { return d.Number == number }) {
+			return problem(http.StatusNotFound, "There is no such difference.", "Read the job's changes again.")
+		}
+	}
+	revision, err := s.store.Settle(r.Context(), job, number, k.Keep, by(r.Context(), k.By), about)
 	var both *fields.OneValueError
 	switch {
 	case errors.As(err, &both):

@@ -82,6 +82,12 @@ func (d *desk) summarise(m moment) bool {
 	return true
 }
 
+// ranked gives what each guess moves, when that has been worked out, as far as whoever asks sees it.
+func (a asked) ranked() ([]plan.Mover, bool) {
+	movers, ok := a.desk.rankedAt(a.moment())
+	return a.sees.movers(movers), ok
+}
+
 // rankedAt gives what each guess moves, when that has been worked out for the moment.
 func (d *desk) rankedAt(m moment) ([]plan.Mover, bool) {
 	d.lock.Lock()

@@ -139,9 +139,12 @@ func (s *Server) putJob(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	by := r.Header.Get("X-By")
+	by := by(r.Context(), r.Header.Get("X-By"))
 	if r.Header.Get("If-Match") != "" {
 		return s.replaceJob(w, r, id, doc, by)
+	}
+	if err := sieveOf(r.Context()).mayPut(nil, doc); err != nil {
+		return err
 	}
 	job, err := s.store.Create(r.Context(), id, doc, about(doc), by)
 	if errors.Is(err, store.ErrThere) && r.Header.Get("If-None-Match") != "*" {
@@ -166,6 +169,17 @@ func (s *Server) replaceJob(w http.ResponseWriter, r *http.Request, id string, d
 	if err != nil {
 		return err
 	}
+	stands, err := s.store.Job(r.Context(), id)
+	if err != nil {
+		return err
+	}
+	sees := sieveOf(r.Context())
+	if err := sees.mayPut(stands.Doc, doc); err != nil {
+		return err
+	}
+	if doc, err = sees.carried(nil, stands.Doc, doc); err != nil {
+		return err
+	}
 	at, err := s.store.Replace(r.Context(), id, doc, revision, about(doc), by)
 	if errors.Is(err, store.ErrChanged) {
 		return s.tooLate(r, id, doc)
@@ -180,7 +194,7 @@ func (s *Server) replaceJob(w http.ResponseWriter, r *http.Request, id string, d
 
 // tooLate is the answer to a write on an old revision: both versions, so that a person can choose.
 func (s *Server) tooLate(r *http.Request, id string, yours fields.Value) error {
-	job, err := s.store.Job(r.Context(), id)
+	job, err := s.Job(r.Context(), id)
 	if err != nil {
 		return err
 	}
@@ -190,7 +204,7 @@ func (s *Server) tooLate(r *http.Request, id string, yours fields.Value) error {
 }
 
 func (s *Server) getJob(w http.ResponseWriter, r *http.Request) error {
-	job, err := s.store.Job(r.Context(), r.PathValue("job"))
+	job, err := s.Job(r.Context(), r.PathValue("job"))
 	if err != nil {
 		return err
 	}

@@ -10,7 +10,6 @@ import (
 	"time"
 
 	"slabwright/internal/rim/fields"
-	"slabwright/internal/rim/sheets/pack"
 	"slabwright/internal/rim/store"
 	"slabwright/internal/trade/plan"
 )
@@ -51,7 +50,7 @@ func toCaller(err error) error {
 // Job is a job's document as it stands, with its revision.
 func (s *Server) Job(ctx context.Context, id string) (store.Job, error) {
 	job, err := s.store.Job(ctx, id)
-	return job, toCaller(err)
+	return sieveOf(ctx).job(job), toCaller(err)
 }
 
 // Jobs lists jobs as store.Store.List does.
@@ -71,7 +70,10 @@ func (s *Server) Create(ctx context.Context, id string, text []byte) error {
 	if err != nil {
 		return err
 	}
-	job, err := s.store.Create(ctx, id, doc, about(doc), "")
+	if err := sieveOf(ctx).mayPut(nil, doc); err != nil {
+		return err
+	}
+	job, err := s.store.Create(ctx, id, doc, about(doc), by(ctx, ""))
 	if err == nil {
 		s.hub.tell(id, Event{Kind: "changed", Revision: job.Revision})
 	}
@@ -84,7 +86,7 @@ func (s *Server) SheetNames(ctx context.Context, id string) ([]string, error) {
 	if err != nil {
 		return nil, toCaller(err)
 	}
-	return pack.Names(a.plan), nil
+	return a.sheetNames(), nil
 }
 
 // Attach puts a file beside a job.
@@ -105,7 +107,7 @@ func (s *Server) Ranked(ctx context.Context, id string) ([]plan.Mover, bool, err
 	if err != nil {
 		return nil, false, toCaller(err)
 	}
-	movers, ok := a.desk.rankedAt(a.moment())
+	movers, ok := a.ranked()
 	return movers, ok, nil
 }
 

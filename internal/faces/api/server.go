@@ -81,6 +81,10 @@ func (s *Server) serve(route route) http.Handler {
 				s.fail(w, r, errors.New("panic"))
 			}
 		}()
+		if err := s.allowed(r, route.name); err != nil {
+			s.fail(w, r, err)
+			return
+		}
 		limit := route.limit
 		if limit == 0 {
 			limit = maxBody
@@ -93,7 +97,9 @@ func (s *Server) serve(route route) http.Handler {
 		}
 		if err := route.handle(w, r); err != nil {
 			s.fail(w, r, err)
+			return
 		}
+		s.noted(r, route.name)
 	})
 }
 

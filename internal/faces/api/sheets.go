@@ -53,7 +53,8 @@ func (s *Server) made(ctx context.Context, id string) (packed, error) {
 		return packed{}, err
 	}
 	version := fmt.Sprint(a.version(), len(photos))
-	if kept, ok := a.desk.packedAt(version); ok {
+	seen := version + string(a.sees.kind())
+	if kept, ok := a.desk.packedAt(seen); ok {
 		return kept, nil
 	}
 	print, err := s.store.Print(ctx, id, a.revision, version)
@@ -64,13 +65,14 @@ func (s *Server) made(ctx context.Context, id string) (packed, error) {
 	if a.plan.Job.Photos, err = s.smallPhotos(ctx, id, a.job.Record.Photos); err != nil {
 		return packed{}, err
 	}
-	movers, _ := a.desk.rankedAt(a.moment())
+	movers, _ := a.ranked()
 	made, err := pack.Make(a.plan, movers)
 	if err != nil {
 		return packed{}, err
 	}
+	made.Files = slices.DeleteFunc(made.Files, func(f folder.File) bool { return !a.sees.sheet(f.Name) })
 	p := packed{made, print}
-	a.desk.keepPack(version, p)
+	a.desk.keepPack(seen, p)
 	return p, nil
 }
 
@@ -101,10 +103,15 @@ func (s *Server) listSheets(w http.ResponseWriter, r *http.Request) error {
 			out.Next = out.Crew
 		}
 	}
-	for _, name := range pack.Names(a.plan) {
+	for _, name := range a.sheetNames() {
 		out.Files = append(out.Files, SheetFile{Name: name, Media: mediaOf(name)})
 	}
 	return reply(w, http.StatusOK, out)
+}
+
+// sheetNames are the files of the pack that whoever asks may have.
+func (a asked) sheetNames() []string {
+	return slices.DeleteFunc(pack.Names(a.plan), func(name string) bool { return !a.sees.sheet(name) })
 }
 
 func mediaOf(name string) string { return sheetMedia[strings.ToLower(path.Ext(name))] }

@@ -194,3 +194,12 @@ func (f Field) bare() any {
 	}
 	return v.Elem().Interface()
 }
+
+// Money says whether the field is an amount of money, or of money per something.
+func (f Field) Money() bool {
+	if !f.One() {
+		return false
+	}
+	m, ok := f.bare().(quantity.Measured)
+	return ok && strings.HasPrefix(string(m.Dimension()), string(quantity.MoneyDim))
+}

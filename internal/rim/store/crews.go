@@ -157,3 +157,14 @@ func (s *Store) RevokeCrewLink(ctx context.Context, by Actor, id string) error {
 		return s.note(ctx, tx, by, "crew link shut", l.Name)
 	})
 }
+
+// Summary is a job as a list shows it; ErrAbsent in the bin.
+func (s *Store) Summary(ctx context.Context, job string) (Summary, error) {
+	one := Summary{ID: job}
+	err := s.read.QueryRowContext(ctx, "SELECT title, number, address, pour_date, yards, verdict, trust, pours_on, first_truck FROM jobs WHERE id = $1 AND binned IS NULL", job).
+		Scan(&one.Title, &one.Number, &one.Address, &one.PourDate, &one.Yards, &one.Verdict, &one.Trust, &one.PoursOn, &one.FirstTruck)
+	if errors.Is(err, sql.ErrNoRows) {
+		err = ErrAbsent
+	}
+	return one, err
+}

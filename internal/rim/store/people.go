@@ -206,3 +206,11 @@ func (s *Store) Rehash(ctx context.Context, id, hash string) error {
 		return err
 	})
 }
+
+// rank orders the roles: each sees and may all that the one before does.
+var rank = map[Role]int{Crew: 1, Foreman: 2, Office: 3, Owner: 4}
+
+// AtLeast says whether a role sees and may what the other does. An unknown role never does.
+func (r Role) AtLeast(other Role) bool {
+	return rank[r] > 0 && rank[other] > 0 && rank[r] >= rank[other]
+}

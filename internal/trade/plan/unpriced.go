@@ -25,7 +25,7 @@ func (p Plan) Unpriced() Plan {
 	out.Results.Price, out.Results.PriceInput = price.Result{}, price.Input{}
 	out.ranking = &ranking{rank: func(ctx context.Context) ([]Mover, error) {
 		movers, err := p.Rank(ctx)
-		return unpricedMovers(movers), err
+		return UnpricedMovers(movers), err
 	}}
 	out.Stages = make([]Report, len(p.Stages))
 	for i, r := range p.Stages {
@@ -35,8 +35,8 @@ func (p Plan) Unpriced() Plan {
 	return out
 }
 
-// unpricedMovers are those guesses that are no money, with what they move beside the price.
-func unpricedMovers(all []Mover) []Mover {
+// UnpricedMovers are those guesses that are no money, with what they move beside the price.
+func UnpricedMovers(all []Mover) []Mover {
 	out := slices.DeleteFunc(slices.Clone(all), func(m Mover) bool { return m.Stage == "price" || moneyed(m.Entry.Value) })
 	for i := range out {
 		out[i] = blank(out[i])
