@@ -37,12 +37,13 @@ func by(ctx context.Context, said string) string {
 	return said
 }
 
-var errNotYours = problem(http.StatusForbidden, "This is not for your role.", "Ask the owner to change your role if you need it.")
+// ErrNotYours is the answer to whoever asks for what another role sees.
+var ErrNotYours = problem(http.StatusForbidden, "This is not for your role.", "Ask the owner to change your role if you need it.")
 
 // May says whether whoever asks has at least a role; anybody where nobody signs in. An error is a *Problem.
 func (s *Server) May(ctx context.Context, least store.Role) error {
 	if v, ok := ViewerOf(ctx); ok && !v.Role.AtLeast(least) {
-		return errNotYours
+		return ErrNotYours
 	}
 	return nil
 }

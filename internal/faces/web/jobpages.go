@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"slabwright/internal/engines/drawing"
+	"slabwright/internal/faces/api"
 	"slabwright/internal/trade/check"
 	"slabwright/internal/trade/plan"
 	"slabwright/internal/trade/site"
@@ -83,6 +84,10 @@ func (p *Page) screen(w http.ResponseWriter, r *http.Request) {
 		p.missing(w, r)
 		return
 	}
+	if !personIn(r).showsScreen(s.Slug) {
+		p.fail(w, r, api.ErrNotYours)
+		return
+	}
 	v, err := p.view(r, s)
 	if err != nil {
 		p.fail(w, r, err)
@@ -93,7 +98,11 @@ func (p *Page) screen(w http.ResponseWriter, r *http.Request) {
 
 // enter leads into a job at its first question.
 func (p *Page) enter(w http.ResponseWriter, r *http.Request) {
-	http.Redirect(w, r, "/jobs/"+r.PathValue("id")+"/build", http.StatusSeeOther)
+	slug := "build"
+	if !personIn(r).showsScreen(slug) {
+		slug = "pour"
+	}
+	http.Redirect(w, r, "/jobs/"+r.PathValue("id")+"/"+slug, http.StatusSeeOther)
 }
 
 // asked are the stages a screen's page asks: its own, and the lot, on which the trust rests and whether one may dig.
@@ -154,6 +163,7 @@ func (p *Page) view(r *http.Request, s Screen) (jobPage, error) {
 		}
 		v.Sheets = sheetRows(names, made)
 	}
+	v.narrow(r)
 	return v, err
 }
 
@@ -172,16 +182,19 @@ func (v *jobPage) tidy(p plan.Plan, doc document) {
 }
 
 func (v *jobPage) place(s Screen) {
-	for i, row := range screens {
-		v.Index = append(v.Index, indexRow{Screen: row, Here: row.Slug == s.Slug, N: i + 1})
-		if row.Slug == s.Slug {
-			if i > 0 {
-				v.Before = &screens[i-1]
-			}
-			if i+1 < len(screens) {
-				v.After = &screens[i+1]
-			}
-		}
+	for _, row := range screens {
+		v.Index = append(v.Index, indexRow{Screen: row, Here: row.Slug == s.Slug})
+	}
+}
+
+// neighbours are the screens before and after this one, of those in the index.
+func (v *jobPage) neighbours() {
+	i := slices.IndexFunc(v.Index, func(row indexRow) bool { return row.Here })
+	if i > 0 {
+		v.Before = &v.Index[i-1].Screen
+	}
+	if i+1 < len(v.Index) {
+		v.After = &v.Index[i+1].Screen
 	}
 }
 

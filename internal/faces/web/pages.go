@@ -7,6 +7,7 @@ import (
 	"encoding/json"
 	"errors"
 	"html/template"
+	"io/fs"
 	"net/http"
 	"strings"
 	"sync"
@@ -22,23 +23,31 @@ type head struct {
 	Title string
 	Build string
 	Light string // bright or dark where the person chose; else as the device says
+	Person
 }
 
+// Head is what a page of another face begins with, for the templates of Pages.
+func Head(r *http.Request, title string) any { return (*Page)(nil).head(r, title) }
+
 func (p *Page) head(r *http.Request, title string) head {
-	h := head{Title: title, Build: assets().build}
+	h := head{Title: title, Build: assets().build, Person: personIn(r)}
 	if c, err := r.Cookie("light"); err == nil && (c.Value == "bright" || c.Value == "dark") {
 		h.Light = c.Value
 	}
 	return h
 }
 
-var pages = sync.OnceValue(func() *template.Template {
-	return template.Must(template.New("pages").Funcs(template.FuncMap{
+var pages = sync.OnceValue(func() *template.Template { return Pages(embedded, "pages/*.html") })
+
+// Pages are the templates in some files, with the parts every page of the program is made of: top, plainbar, foot.
+func Pages(files fs.FS, pattern string) *template.Template {
+	all := template.Must(template.New("pages").Funcs(template.FuncMap{
 		"asset": assetURL, "upper": upper, "join": strings.Join, "id": escapeID, "screens": func() []Screen { return screens },
 		"glossary": func() []word { return glossary() },
 		"add":      func(a, b int) int { return a + b }, "dict": dict,
-	}).ParseFS(embedded, "pages/*.html"))
-})
+	}).ParseFS(embedded, "pages/layout.html"))
+	return template.Must(all.ParseFS(files, pattern))
+}
 
 // show writes a page whole or an error, never half of one.
 func (p *Page) show(w http.ResponseWriter, name string, data any) {
@@ -58,6 +67,12 @@ func (p *Page) fail(w http.ResponseWriter, r *http.Request, err error) {
 	var known *api.Problem
 	if errors.As(err, &known) && known.Status == http.StatusNotFound {
 		p.missing(w, r)
+		return
+	}
+	if errors.As(err, &known) && known.Status == http.StatusForbidden {
+		w.Header().Set("Content-Type", "text/html; charset=utf-8")
+		w.WriteHeader(http.StatusForbidden)
+		p.show(w, "notyours", map[string]any{"Head": p.head(r, "Not for your role")})
 		return
 	}
 	w.WriteHeader(http.StatusInternalServerError)
@@ -80,6 +95,10 @@ type firstPage struct {
 }
 
 func (p *Page) first(w http.ResponseWriter, r *http.Request) {
+	if personIn(r).Is(string(store.Crew)) {
+		http.Redirect(w, r, "/today", http.StatusSeeOther)
+		return
+	}
 	recent, _, err := p.office.Jobs(r.Context(), store.Listing{Limit: 5})
 	if err != nil {
 		p.fail(w, r, err)

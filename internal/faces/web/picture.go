@@ -10,9 +10,11 @@ import (
 	"slabwright/internal/engines/drawing"
 	"slabwright/internal/engines/geometry"
 	"slabwright/internal/engines/quantity"
+	"slabwright/internal/faces/api"
 	"slabwright/internal/rim/sheets/layout"
 	"slabwright/internal/rim/sheets/page"
 	"slabwright/internal/rim/sheets/svg"
+	"slabwright/internal/rim/store"
 	"slabwright/internal/trade/plan"
 )
 
@@ -72,6 +74,10 @@ func (p *Page) picture(w http.ResponseWriter, r *http.Request) {
 		pixels = 640
 	}
 	name := r.PathValue("name")
+	if personIn(r).Is(string(store.Crew)) && !crewDrawing(name) {
+		p.fail(w, r, api.ErrNotYours)
+		return
+	}
 	planned, err := p.office.Plan(r.Context(), r.PathValue("id"), nil, stagesOf(name)...)
 	if err != nil {
 		p.fail(w, r, err)

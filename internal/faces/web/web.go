@@ -6,31 +6,34 @@ import (
 	"net/http"
 
 	"slabwright/internal/faces/api"
+	"slabwright/internal/rim/store"
 )
 
 // Page serves the screens.
 type Page struct {
 	office *api.Server
 	mux    *http.ServeMux
+	rights map[string]store.Role // by pattern: the role it takes at least
 }
 
 // New is the page over the interface of a running program.
 func New(office *api.Server) *Page {
-	p := &Page{office: office, mux: http.NewServeMux()}
-	p.mux.HandleFunc("GET /{$}", p.first)
-	p.mux.HandleFunc("POST /start", p.start)
-	p.mux.HandleFunc("POST /practice", p.practice)
-	p.mux.HandleFunc("GET /jobs", p.jobs)
-	p.mux.HandleFunc("GET /jobs/{id}", p.enter)
-	p.mux.HandleFunc("GET /jobs/{id}/{screen}", p.screen)
-	p.mux.HandleFunc("GET /jobs/{id}/pictures/{name}", p.picture)
-	p.mux.HandleFunc("GET /jobs/{id}/why/{figure}", p.why)
-	p.mux.HandleFunc("GET /week", p.week)
-	p.mux.HandleFunc("GET /settings", p.settings)
-	p.mux.HandleFunc("GET /words", p.words)
-	p.mux.HandleFunc("GET /assets/{build}/{file...}", serveAsset)
-	p.mux.HandleFunc("GET /sw.js", serveWorker)
-	p.mux.HandleFunc("GET /manifest.webmanifest", serveManifest)
+	p := &Page{office: office, mux: http.NewServeMux(), rights: map[string]store.Role{}}
+	p.on(store.Crew, "GET /{$}", p.first)
+	p.on(store.Foreman, "POST /start", p.start)
+	p.on(store.Foreman, "POST /practice", p.practice)
+	p.on(store.Crew, "GET /today", p.today)
+	p.on(store.Foreman, "GET /jobs", p.jobs)
+	p.on(store.Crew, "GET /jobs/{id}", p.enter)
+	p.on(store.Crew, "GET /jobs/{id}/{screen}", p.screen)
+	p.on(store.Crew, "GET /jobs/{id}/pictures/{name}", p.picture)
+	p.on(store.Foreman, "GET /jobs/{id}/why/{figure}", p.why)
+	p.on(store.Foreman, "GET /week", p.week)
+	p.on(store.Foreman, "GET /settings", p.settings)
+	p.on(store.Crew, "GET /words", p.words)
+	p.on(store.Crew, "GET /assets/{build}/{file...}", serveAsset)
+	p.on(store.Crew, "GET /sw.js", serveWorker)
+	p.on(store.Crew, "GET /manifest.webmanifest", serveManifest)
 	return p
 }
 

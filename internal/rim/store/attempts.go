@@ -62,6 +62,14 @@ func (s *Store) attempt(ctx context.Context, tx *sql.Tx, l Limit, now time.Time)
 	return 0, false, err
 }
 
+// Took takes one attempt back from the count, and lets the next come: it was the right one. What else was counted stays.
+func (s *Store) Took(ctx context.Context, about string) error {
+	return s.within(ctx, func(ctx context.Context, tx *sql.Tx) error {
+		_, err := tx.ExecContext(ctx, "UPDATE attempts SET failed = failed - 1, until = 0 WHERE about = $1 AND failed > 0", about)
+		return err
+	})
+}
+
 // Forgive forgets the attempts counted about some things: the right one came.
 func (s *Store) Forgive(ctx context.Context, about ...string) error {
 	return s.within(ctx, func(ctx context.Context, tx *sql.Tx) error {

@@ -34,7 +34,7 @@ self.addEventListener("fetch", (e) => {
   if (/^\/api\/v1\/jobs\/[^/]+\/sheets\/./.test(url.pathname)) return e.respondWith(fresh(e.request));
   if (url.pathname.startsWith("/api/")) return;
   if (url.pathname.startsWith("/assets/")) return e.respondWith(fixed(e.request));
-  if (/\/(jobs|week|words|settings)?(\/|$)/.test(url.pathname)) e.respondWith(fresh(e.request));
+  if (/\/(jobs|week|words|settings|today)?(\/|$)/.test(url.pathname)) e.respondWith(fresh(e.request));
 });
 
 /** A file whose address changes with it: the kept one is always right. */

@@ -48,6 +48,7 @@ export async function sent(change, revision) {
 }
 
 export const saveJob = (record) => run("jobs", "readwrite", (s) => s.put(record));
+export const forgetJob = (job) => run("jobs", "readwrite", (s) => s.delete(job));
 export const loadJob = (job) => run("jobs", "readonly", (s) => s.get(job));
 export const allJobs = () => run("jobs", "readonly", (s) => s.getAll());
 export const small = (key) => run("small", "readonly", (s) => s.get(key));
