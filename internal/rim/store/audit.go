@@ -25,6 +25,30 @@ type Happening struct {
 	About   string    `json:"about,omitempty"`
 }
 
+// The database itself refuses to change or take away a line of who did what, whoever asks. Each kind of database says so in its own
+// words, which migrations shared by both cannot hold; saying it again changes nothing.
+var (
+	sealedSQLite = []string{
+		`CREATE TRIGGER IF NOT EXISTS audit_stays BEFORE UPDATE ON audit BEGIN SELECT RAISE(ABORT, 'who did what is never changed'); END`,
+		`CREATE TRIGGER IF NOT EXISTS audit_remains BEFORE DELETE ON audit BEGIN SELECT RAISE(ABORT, 'who did what is never taken away'); END`,
+	}
+	sealedPostgres = []string{
+		`CREATE OR REPLACE FUNCTION audit_stays() RETURNS trigger LANGUAGE plpgsql AS $$ BEGIN RAISE EXCEPTION 'who did what is never changed or taken away'; END $$`,
+		`DO $$ BEGIN IF NOT EXISTS (SELECT 1 FROM pg_trigger WHERE tgname = 'audit_stays' AND tgrelid = 'audit'::regclass) THEN
+			CREATE TRIGGER audit_stays BEFORE UPDATE OR DELETE OR TRUNCATE ON audit FOR EACH STATEMENT EXECUTE FUNCTION audit_stays(); END IF; END $$`,
+	}
+)
+
+// each runs statements one after the other.
+func each(ctx context.Context, db *sql.DB, statements []string) error {
+	for _, statement := range statements {
+		if _, err := db.ExecContext(ctx, statement); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
 // note adds a line in the transaction of what it tells of: one is not there without the other.
 func (s *Store) note(ctx context.Context, tx *sql.Tx, by Actor, what, about string) error {
 	_, err := tx.ExecContext(ctx, "INSERT INTO audit (id, happened, who, person, address, what, about) VALUES ($1, $2, $3, $4, $5, $6, $7)",

@@ -47,7 +47,7 @@ func (s *Store) AddCrewLink(ctx context.Context, by Actor, l CrewLink, token, pi
 	l.ID, l.Made, l.MadeBy = NewID(), s.now(), by.Who
 	err := s.within(ctx, func(ctx context.Context, tx *sql.Tx) error {
 		if l.Job != "" {
-			if _, err := jobIn(ctx, tx, l.Job); err != nil {
+			if _, err := s.held(ctx, tx, l.Job); err != nil {
 				return err
 			}
 		}

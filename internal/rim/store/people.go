@@ -149,7 +149,10 @@ func (s *Store) SetDisabled(ctx context.Context, by Actor, id string, disabled b
 // changePerson runs an update that must leave an owner, and ends the person's sessions.
 func (s *Store) changePerson(ctx context.Context, by Actor, id, what, update string, args ...any) error {
 	return s.within(ctx, func(ctx context.Context, tx *sql.Tx) error {
-		p, _, err := personIn(tx.QueryRowContext(ctx, "SELECT "+personColumns+" FROM people WHERE id = $1", id))
+		if err := s.holdOwners(ctx, tx); err != nil {
+			return err
+		}
+		p, _, err := personIn(tx.QueryRowContext(ctx, "SELECT "+personColumns+" FROM people WHERE id = $1"+s.base.rowLock(), id))
 		if err != nil {
 			return err
 		}
@@ -168,6 +171,18 @@ func (s *Store) changePerson(ctx context.Context, by Actor, id, what, update str
 		}
 		return s.note(ctx, tx, by, what, p.Name)
 	})
+}
+
+// holdOwners keeps other processes from changing owners until the transaction ends: two that each take one of two owners away must
+// not both be right.
+func (s *Store) holdOwners(ctx context.Context, tx *sql.Tx) error {
+	rows, err := tx.QueryContext(ctx, "SELECT id FROM people WHERE role = $1 ORDER BY id"+s.base.rowLock(), string(Owner))
+	if err != nil {
+		return err
+	}
+	for rows.Next() {
+	}
+	return errors.Join(rows.Err(), rows.Close())
 }
 
 // SetPassword keeps a new password's hash. All sessions of the person end but the one named by its hash; what was asked for by

@@ -105,7 +105,11 @@ func (p *postgres) open(ctx context.Context, form int64) (write, read *sql.DB, e
 		return write, read, err
 	}
 	return write, read, p.alone(ctx, write, func() error {
-		return migrate(ctx, goose.DialectPostgres, write, form, func() error { return nil }) // a migration is one transaction there
+		err := migrate(ctx, goose.DialectPostgres, write, form, func() error { return nil }) // a migration is one transaction there
+		if err != nil || form != newest {
+			return err
+		}
+		return each(ctx, write, sealedPostgres)
 	})
 }
 

@@ -76,6 +76,9 @@ func (f *sqliteFile) open(ctx context.Context, form int64) (write, read *sql.DB,
 		_, err := f.backup(ctx, write, "before-migration")
 		return err
 	})
+	if err == nil && form == newest {
+		err = each(ctx, write, sealedSQLite)
+	}
 	return write, read, f.unopened(err)
 }
 
