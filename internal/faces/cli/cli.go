@@ -87,6 +87,7 @@ type Commands struct {
 	Shop    shopCommand    `cmd:"" help:"The shop's own lists: prices, rates, crews, plants; jobs take from them what they do not say."`
 	Serve   serveCommand   `cmd:"" help:"Open the page: all jobs in a browser, on this machine."`
 	Store   storeCommand   `cmd:"" help:"Back up, restore, verify or move all jobs."`
+	People  peopleCommand  `cmd:"" help:"Who may use a shared server, and in which role."`
 	Stage   stageCommand   `cmd:"" help:"Run one stage alone: input on standard input, result as JSON."`
 	Verify  verifyCommand  `cmd:"" help:"Run the published checks on this machine."`
 	Source  sourceCommand  `cmd:"" name:"sources" help:"List every source the program cites."`

@@ -15,9 +15,13 @@ import (
 
 type serveCommand struct {
 	Kept
-	Listen  string `help:"Address and port on this machine." default:"127.0.0.1:8147"`
-	NoOpen  bool   `help:"Do not open the browser."`
-	Verbose bool   `help:"Say each request on standard error; never what was typed."`
+	Listen      string   `help:"Address and port on this machine." default:"127.0.0.1:8147"`
+	Public      string   `help:"For a shop's people, who sign in: how their browsers reach this server." placeholder:"URL" group:"Shared"`
+	Behind      []string `help:"A proxy in front, whose word on the caller's address is taken." placeholder:"ADDRESS" group:"Shared"`
+	Certificate string   `help:"Certificate, where no proxy in front speaks https." placeholder:"FILE" group:"Shared"`
+	Key         string   `help:"Key of the certificate." placeholder:"FILE" group:"Shared"`
+	NoOpen      bool     `help:"Do not open the browser."`
+	Verbose     bool     `help:"Say each request on standard error; never what was typed."`
 }
 
 // Help shows how it is used.
@@ -29,7 +33,12 @@ func (serveCommand) Help() string {
                                           jobs in a PostgreSQL database that several servers share; the password
                                           from PGPASSWORD or ~/.pgpass
   slabwright serve --listen 127.0.0.1:0   on any free port
-Only this machine can open it. End it with Ctrl-C; nothing typed is lost.`
+  slabwright serve --public https://slabs.example --store postgres://shop@db.example:5432/shop
+                                          for a shop, behind a proxy on this machine that speaks https: people sign in
+  slabwright serve --public https://slabs.example --listen :443 --certificate slabs.pem --key slabs.key
+                                          the same without a proxy
+Without --public only this machine can open it, and nobody signs in until slabwright people adds somebody. The first start of
+a shared server prints a link, once: whoever opens it becomes the owner. End it with Ctrl-C; nothing typed is lost.`
 }
 
 // Run serves until it is interrupted.
@@ -44,7 +53,8 @@ func (c serveCommand) Run(s *session) error {
 	}
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
-	server, err := serve.Start(ctx, serve.Options{Store: where, Listen: c.Listen, Now: s.Now, Log: slog.New(slog.NewTextHandler(s.Err, &slog.HandlerOptions{Level: level})), Page: serve.Page})
+	server, err := serve.Start(ctx, serve.Options{Store: where, Listen: c.Listen, Now: s.Now, Log: slog.New(slog.NewTextHandler(s.Err, &slog.HandlerOptions{Level: level})), Page: serve.Page,
+		Shared: serve.Shared{Public: c.Public, Behind: c.Behind, Certificate: c.Certificate, Key: c.Key}})
 	if err != nil {
 		return exit{code: Failed, err: err}
 	}
@@ -58,6 +68,9 @@ func (c serveCommand) Run(s *session) error {
 	}
 	if !s.Quiet && !s.JSON && !s.Plain {
 		fmt.Fprintf(s.Err, "Jobs are kept in %s. End with Ctrl-C.\n", server.Store)
+	}
+	if server.First != "" {
+		fmt.Fprintf(s.Err, "Nobody can sign in yet. Open this once, within a day, to become the owner:\n%s\n", server.First)
 	}
 	if !c.NoOpen && s.Terminal {
 		opened(server.URL)

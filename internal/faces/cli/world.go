@@ -19,16 +19,23 @@ type World struct {
 	Out, Err io.Writer
 	Now      func() time.Time
 	Getenv   func(string) string
-	Colour   bool         // Out is a terminal that shows colour
-	Width    int          // columns of the terminal Out is; 0: no terminal, lines are not broken
-	Terminal bool         // In is a terminal: prompting is allowed
-	ErrTerm  bool         // Err is a terminal: progress may be drawn
-	Client   *http.Client // asks a weather service; nil: one that waits ten seconds
+	Colour   bool                   // Out is a terminal that shows colour
+	Width    int                    // columns of the terminal Out is; 0: no terminal, lines are not broken
+	Terminal bool                   // In is a terminal: prompting is allowed
+	ErrTerm  bool                   // Err is a terminal: progress may be drawn
+	Hidden   func() (string, error) // reads a line from the terminal without showing it; nil: there is no terminal
+	Client   *http.Client           // asks a weather service; nil: one that waits ten seconds
 }
 
 // System is the world the program really runs in.
 func System() World {
 	w := World{In: os.Stdin, Out: os.Stdout, Err: os.Stderr, Getenv: os.Getenv, Terminal: isTerminal(os.Stdin), ErrTerm: isTerminal(os.Stderr)}
+	if w.Terminal {
+		w.Hidden = func() (string, error) {
+			line, err := term.ReadPassword(int(os.Stdin.Fd()))
+			return string(line), err
+		}
+	}
 	if isTerminal(os.Stdout) {
 		w.Width, _, _ = term.GetSize(int(os.Stdout.Fd()))
 	}

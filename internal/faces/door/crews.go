@@ -18,8 +18,8 @@ const (
 	pinTries     = 20 // on one number, then it is shut: one chance in fifty thousand
 )
 
-// longestLink is how long a crew link may last.
-const longestLink = 60 * 24 * time.Hour
+// LongestLink is how long a crew link may last.
+const LongestLink = 60 * 24 * time.Hour
 
 func (d *Door) crewPage(w http.ResponseWriter, r *http.Request) {
 	d.show(w, "crewin", form{Head: web.Head(r, "Crew")})
@@ -136,7 +136,7 @@ func (d *Door) crews(w http.ResponseWriter, r *http.Request) { d.showCrews(w, r,
 
 func (d *Door) showCrews(w http.ResponseWriter, r *http.Request, page crewsPage) {
 	now := d.Now()
-	links, err := d.store.CrewLinks(r.Context(), now.Add(-longestLink))
+	links, err := d.store.CrewLinks(r.Context(), now.Add(-LongestLink))
 	if err != nil {
 		d.trouble(w, r, err)
 		return
@@ -178,7 +178,7 @@ func (d *Door) addCrew(w http.ResponseWriter, r *http.Request) {
 		page.Wrong = "Type what the crew is called, like Crew 2."
 	case err != nil || !ends.After(now):
 		page.Wrong = "Type the last day it is good for, today or later."
-	case ends.Sub(now) > longestLink:
+	case ends.Sub(now) > LongestLink:
 		page.Wrong = "A crew link lasts sixty days at the most."
 	}
 	if page.Wrong != "" {

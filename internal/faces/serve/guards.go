@@ -4,6 +4,8 @@ import (
 	"log/slog"
 	"net"
 	"net/http"
+	"net/url"
+	"strings"
 	"time"
 )
 
@@ -11,7 +13,7 @@ import (
 const policy = "default-src 'self'; img-src 'self' data: blob:; style-src 'self'; script-src 'self'; object-src 'none'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'"
 
 // headers sets what every answer carries.
-func headers(next http.Handler) http.Handler {
+func headers(public *url.URL, next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		h := w.Header()
 		h.Set("Content-Security-Policy", policy)
@@ -20,18 +22,26 @@ func headers(next http.Handler) http.Handler {
 		h.Set("Cross-Origin-Opener-Policy", "same-origin")
 		h.Set("Cross-Origin-Resource-Policy", "same-origin")
 		h.Set("Permissions-Policy", "camera=(), microphone=(), geolocation=()")
+		if public != nil && public.Scheme == "https" {
+			h.Set("Strict-Transport-Security", "max-age=31536000")
+		}
 		next.ServeHTTP(w, r)
 	})
 }
 
-// onlyHost answers only requests that name this machine as their host. A page of somewhere else whose name was made to point
-// here (DNS rebinding) names its own.
-func onlyHost(listening string, next http.Handler) http.Handler {
+// onlyHost answers only requests that name this machine, or the name the shop's people know it by, as their host. A page of somewhere
+// else whose name was made to point here (DNS rebinding) names its own. A proxy that asks whether the server is there may name it as it
+// likes.
+func onlyHost(listening string, public *url.URL, next http.Handler) http.Handler {
 	_, port, err := net.SplitHostPort(listening)
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		host, asked, splitErr := net.SplitHostPort(r.Host)
 		ip := net.ParseIP(host)
-		if err != nil || splitErr != nil || asked != port || host != "localhost" && (ip == nil || !ip.IsLoopback()) {
+		known := err == nil && splitErr == nil && asked == port && (host == "localhost" || ip != nil && ip.IsLoopback())
+		if public != nil {
+			known = strings.EqualFold(r.Host, public.Host) || r.URL.Path == "/health"
+		}
+		if !known {
 			http.Error(w, "This address is not served here. Open the one that slabwright serve printed.", http.StatusMisdirectedRequest)
 			return
 		}

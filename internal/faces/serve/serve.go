@@ -9,28 +9,33 @@ import (
 	"log/slog"
 	"net"
 	"net/http"
+	"net/url"
 	"strconv"
 	"time"
 
 	"github.com/klauspost/compress/gzhttp"
+	"golang.org/x/net/netutil"
 
 	"slabwright/internal/faces/api"
+	"slabwright/internal/faces/door"
 	"slabwright/internal/rim/store"
 )
 
 // Options say where to serve what.
 type Options struct {
 	Store  string // of the jobs: a file, or the address of a PostgreSQL database
-	Listen string // address and port; loopback only
+	Listen string // address and port; others than this machine's own only with Shared.Public
 	Now    func() time.Time
 	Log    *slog.Logger
 	Page   func(*api.Server) http.Handler // makes the page; nil: the interface only
+	Shared
 }
 
 // Server is a running program.
 type Server struct {
 	URL   string
 	Store string // where the jobs are kept, for people: no password in it
+	First string // the one-time link under which the first owner of a shared server comes in; empty once there are people
 	api   *api.Server
 	store *store.Store
 	http  *http.Server
@@ -41,7 +46,11 @@ type Server struct {
 
 // Start opens the store and listens. It returns once the page can be opened.
 func Start(ctx context.Context, o Options) (*Server, error) {
-	address, err := loopback(o.Listen)
+	reached, err := o.Shared.read()
+	if err != nil {
+		return nil, err
+	}
+	address, err := listening(o.Listen, reached.public)
 	if err != nil {
 		return nil, err
 	}
@@ -54,7 +63,13 @@ func Start(ctx context.Context, o Options) (*Server, error) {
 		return nil, errors.Join(fmt.Errorf("cannot listen on %s: %w; is slabwright serve running already? Name another port: --listen 127.0.0.1:8148", address, unwrapped(err)), jobs.Close())
 	}
 	s := &Server{URL: "http://" + listener.Addr().String() + "/", Store: jobs.Name(), api: api.New(jobs, o.Log, o.Now), store: jobs, log: o.Log, done: make(chan error, 1)}
-	handler, err := Handler(s.api, o.Page, listener.Addr().String(), o.Log)
+	if reached.public != nil {
+		s.URL = reached.public.JoinPath("/").String()
+		if s.First, err = door.StartLink(ctx, jobs, reached.public, o.Now()); err != nil {
+			return nil, errors.Join(err, listener.Close(), jobs.Close())
+		}
+	}
+	handler, err := Handler(s.api, o, reached, listener.Addr().String(), jobs)
 	if err != nil {
 		return nil, errors.Join(err, listener.Close(), jobs.Close())
 	}
@@ -63,8 +78,19 @@ func Start(ctx context.Context, o Options) (*Server, error) {
 	s.http = &http.Server{Handler: handler, ReadHeaderTimeout: 5 * time.Second, ReadTimeout: 60 * time.Second, WriteTimeout: 120 * time.Second,
 		IdleTimeout: 120 * time.Second, MaxHeaderBytes: 32 << 10, ErrorLog: slog.NewLogLogger(o.Log.Handler(), slog.LevelWarn)}
 	go s.housekeeping(beside)
-	go func() { s.done <- s.http.Serve(listener) }()
+	s.http.TLSConfig = reached.tls
+	go func() { s.done <- s.serve(netutil.LimitListener(listener, mostConnections)) }()
 	return s, nil
+}
+
+// mostConnections is how many may be open at once; the next waits. A page holds two or three.
+const mostConnections = 2000
+
+func (s *Server) serve(l net.Listener) error {
+	if s.http.TLSConfig != nil {
+		return s.http.ServeTLS(l, "", "")
+	}
+	return s.http.Serve(l)
 }
 
 func unwrapped(err error) error {
@@ -75,8 +101,8 @@ func unwrapped(err error) error {
 	return err
 }
 
-// loopback refuses an address that other machines could reach: there are no accounts yet.
-func loopback(listen string) (string, error) {
+// listening refuses an address that other machines could reach, unless people sign in there.
+func listening(listen string, public *url.URL) (string, error) {
 	host, port, err := net.SplitHostPort(listen)
 	if err != nil {
 		return "", fmt.Errorf("`%s` is no address to listen on. Type it like 127.0.0.1:8147", listen)
@@ -87,8 +113,8 @@ func loopback(listen string) (string, error) {
 		host = "127.0.0.1"
 		return net.JoinHostPort(host, strconv.FormatUint(n, 10)), nil
 	}
-	if ip := net.ParseIP(host); ip == nil || !ip.IsLoopback() {
-		return "", fmt.Errorf("`%s` can be reached from other machines, and everybody there could read and change your jobs. Listen on 127.0.0.1", host)
+	if ip := net.ParseIP(host); (ip == nil || !ip.IsLoopback()) && (public == nil || public.Scheme != "https") {
+		return "", fmt.Errorf("`%s` can be reached from other machines, and everybody there could read and change your jobs. Listen on 127.0.0.1; or, for a shop's people who sign in, say how they reach it: --public https://slabs.example", host)
 	}
 	return listen, nil
 }
@@ -131,6 +157,9 @@ func (s *Server) housekeeping(ctx context.Context) {
 		if err := s.store.EmptyBin(ctx); err != nil && ctx.Err() == nil {
 			s.log.Error("the bin was not emptied", "error", err)
 		}
+		if err := s.store.TidyPeople(ctx); err != nil && ctx.Err() == nil {
+			s.log.Error("ended sessions were not forgotten", "error", err)
+		}
 		select {
 		case <-ctx.Done():
 			return
@@ -140,16 +169,17 @@ func (s *Server) housekeeping(ctx context.Context) {
 }
 
 // Handler is everything under its guards.
-func Handler(a *api.Server, page func(*api.Server) http.Handler, host string, log *slog.Logger) (http.Handler, error) {
+func Handler(a *api.Server, o Options, reached reached, host string, people *store.Store) (http.Handler, error) {
 	mux := http.NewServeMux()
 	mux.Handle("/api/", a.Handler())
 	mux.Handle("/health", a.Handler())
-	if page != nil {
-		mux.Handle("/", page(a))
+	if o.Page != nil {
+		mux.Handle("/", o.Page(a))
 	}
+	before := door.New(people, door.Options{Public: reached.public, Behind: reached.behind, Now: o.Now, Log: o.Log}, mux)
 	compress, err := gzhttp.NewWrapper(gzhttp.MinSize(1024), gzhttp.ExceptContentTypes([]string{"text/event-stream", "image/png", "application/pdf", "application/zip"}))
 	if err != nil {
 		return nil, err
 	}
-	return logged(log, onlyHost(host, headers(http.NewCrossOriginProtection().Handler(compress(mux))))), nil
+	return logged(o.Log, onlyHost(host, reached.public, headers(reached.public, http.NewCrossOriginProtection().Handler(compress(before))))), nil
 }

@@ -94,7 +94,7 @@ func TestAnswersAreCompressedAndStreamsFlow(t *testing.T) {
 
 func TestAddressesOthersCouldReachAreRefused(t *testing.T) {
 	for listen, taken := range map[string]bool{"127.0.0.1:0": true, "localhost:0": true, "[::1]:0": true, "0.0.0.0:0": false, ":8147": false, "192.168.1.5:8147": false, "8147": false, "127.0.0.1:x": false, "example.com:80": false} {
-		if _, err := loopback(listen); (err == nil) != taken {
+		if _, err := listening(listen, nil); (err == nil) != taken {
 			t.Errorf("%s: %v", listen, err)
 		}
 	}
