@@ -41,7 +41,7 @@ func (s *Server) putPhoto(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	p := store.Photo{Name: name, Full: taken.Full, Small: taken.Small, Width: taken.Width, Height: taken.Height, Taken: taken.Taken, By: r.FormValue("by")}
+	p := store.Photo{Name: name, Full: taken.Full, Small: taken.Small, Width: taken.Width, Height: taken.Height, Taken: taken.Taken, By: by(r.Context(), r.FormValue("by"))}
 	if taken.Place != nil {
 		p.Place = fmt.Sprintf("%.6f %.6f", taken.Place.Latitude, taken.Place.Longitude)
 	}

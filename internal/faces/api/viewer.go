@@ -109,7 +109,7 @@ func (s *Server) allowed(r *http.Request, route string) error {
 
 // audited are the uses of the interface that stand in the list of who did what, in its words. What was changed inside a job stands in
 // the job's own history.
-var audited = map[string]string{"putJob": "job put down", "binJob": "job moved to the bin", "restoreJob": "job taken out of the bin", "putAttachment": "file put beside a job",
+var audited = map[string]string{"putJob": "job put down", "binJob": "job moved to the bin", "restoreJob": "job taken out of the bin", "putAttachment": "file put beside a job", "putPhoto": "photo put to the record",
 	"getPack": "all sheets taken"}
 
 // noted writes down what whoever is signed in has done.
@@ -133,5 +133,6 @@ var rights = map[string]store.Role{
 	"ask": store.Foreman, "getAnswer": store.Foreman, "getPicture": store.Foreman, "tryPicture": store.Foreman, "why": store.Foreman, "listAssumed": store.Foreman,
 	"startWork": store.Foreman, "getWork": store.Foreman, "cancelWork": store.Foreman, "events": store.Crew,
 	"listAttachments": store.Foreman, "putAttachment": store.Foreman, "getAttachment": store.Foreman,
+	"listPhotos": store.Crew, "putPhoto": store.Crew, "getPhoto": store.Crew,
 	"listSheets": store.Crew, "getSheet": store.Crew, "getPack": store.Foreman,
 }
