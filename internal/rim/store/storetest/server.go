@@ -100,6 +100,22 @@ func (s *Server) Start() error {
 	if !s.sure {
 		settings += " -c fsync=off -c synchronous_commit=off -c full_page_writes=off"
 	}
+	for tries := 1; ; tries++ {
+		if err := s.launch(settings); err != nil {
+			return err
+		}
+		// after a kill the old server's processes may need a moment to go, and the new one gives up at once
+		err := s.answers(10 * time.Second)
+		if err == nil || tries == 5 {
+			return err
+		}
+		if err := s.life.Close(); err != nil {
+			return err
+		}
+	}
+}
+
+func (s *Server) launch(settings string) error {
 	// The shell's input is held by this process: when it ends, in whatever way, the server is stopped and the folder goes.
 	script := fmt.Sprintf(`%s -D %s %s >>%s 2>&1 </dev/null & server=$!; cat >/dev/null; kill -QUIT $server 2>/dev/null; wait $server`,
 		quoted(filepath.Join(s.tools, "postgres")), quoted(s.data), settings, quoted(filepath.Join(s.dir, "log")))
@@ -116,7 +132,7 @@ func (s *Server) Start() error {
 	}
 	go shell.Wait() //nolint:errcheck // it ends when the server does
 	s.life = life
-	return s.answers(30 * time.Second)
+	return nil
 }
 
 // answers waits until the server does.
