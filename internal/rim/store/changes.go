@@ -165,9 +165,9 @@ func (s *Store) put(ctx context.Context, tx *sql.Tx, job string, state *fields.S
 	}
 	about = about.legible()
 	_, err := tx.ExecContext(ctx, `UPDATE jobs SET document = $1, revision = $2, base = $3, title = $4, number = $5, address = $6, pour_date = $7, changed = $8, changed_by = $9, binned = NULL,
-		pours_on = $11, first_truck = $12, crew = $13, quoted_on = $14, accepted_on = $15, declined_on = $16
+		pours_on = $11, first_truck = $12, crew = $13, quoted_on = $14, accepted_on = $15, declined_on = $16, words = $17
 		WHERE id = $10`, string(fields.Bytes(doc)), revision, state.Base, about.Title, about.Number, about.Address, about.PourDate, micros(s.now()), by, job,
-		about.PoursOn, about.FirstTruck, about.Crew, about.Quoted, about.Accepted, about.Declined)
+		about.PoursOn, about.FirstTruck, about.Crew, about.Quoted, about.Accepted, about.Declined, about.words())
 	return err
 }
 

@@ -56,9 +56,9 @@ func (s *Store) Create(ctx context.Context, id string, doc fields.Value, about A
 	var job Job
 	err := s.within(ctx, func(ctx context.Context, tx *sql.Tx) error {
 		job = Job{ID: id, Doc: doc, Revision: 1, Changed: now}
-		result, err := tx.ExecContext(ctx, `INSERT INTO jobs (id, document, revision, base, title, number, address, pour_date, created, changed, changed_by, yards, verdict, trust, summary_of, pours_on, first_truck, crew, quoted_on, accepted_on, declined_on)
-			VALUES ($1, $2, 1, 1, $3, $4, $5, $6, $7, $7, $8, '', '', '', 0, $9, $10, $11, $12, $13, $14) ON CONFLICT (id) DO NOTHING`,
-			id, text, about.Title, about.Number, about.Address, about.PourDate, micros(now), by, about.PoursOn, about.FirstTruck, about.Crew, about.Quoted, about.Accepted, about.Declined)
+		result, err := tx.ExecContext(ctx, `INSERT INTO jobs (id, document, revision, base, title, number, address, pour_date, created, changed, changed_by, yards, verdict, trust, summary_of, pours_on, first_truck, crew, quoted_on, accepted_on, declined_on, words)
+			VALUES ($1, $2, 1, 1, $3, $4, $5, $6, $7, $7, $8, '', '', '', 0, $9, $10, $11, $12, $13, $14, $15) ON CONFLICT (id) DO NOTHING`,
+			id, text, about.Title, about.Number, about.Address, about.PourDate, micros(now), by, about.PoursOn, about.FirstTruck, about.Crew, about.Quoted, about.Accepted, about.Declined, about.words())
 		if err != nil {
 			return err
 		}
@@ -86,6 +86,18 @@ func (a About) legible() About {
 		*text = legible(*text)
 	}
 	return a
+}
+
+// longestWords bounds, in bytes, what a job is found by: an index holds no more.
+const longestWords = 1000
+
+// words are what a job is found by.
+func (a About) words() string {
+	words := strings.ToLower(a.Title + " " + a.Number + " " + a.Address)
+	if len(words) > longestWords {
+		words = words[:longestWords]
+	}
+	return strings.ToValidUTF8(words, "")
 }
 
 // legible puts the replacement character in place of what no column of text can hold: the zero character, and bytes that are
@@ -152,7 +164,7 @@ func (s *Store) List(ctx context.Context, l Listing) (found []Summary, next stri
 	}
 	for _, word := range strings.Fields(l.Find) {
 		like := arg("%" + likeEscape.Replace(strings.ToLower(legible(word))) + "%")
-		where = append(where, fmt.Sprintf(`(lower(title) LIKE %[1]s ESCAPE '\' OR lower(number) LIKE %[1]s ESCAPE '\' OR lower(address) LIKE %[1]s ESCAPE '\')`, like))
+		where = append(where, fmt.Sprintf(`words LIKE %s ESCAPE '\'`, like))
 	}
 	if l.After != "" {
 		var changed int64
