@@ -261,7 +261,7 @@ func TestListsFindAndGoOn(t *testing.T) {
 		s, ctx := opened(t, c), t.Context()
 		for i := range 25 {
 			c.at = c.at.Add(time.Minute)
-			must[Job](t)(s.Create(ctx, fmt.Sprintf("j%02d", i), doc(t, `{}`), About{Title: fmt.Sprintf("Pad %d", i), Address: "8 Heron Cove", Number: "26_0%"}, ""))
+			must[Job](t)(s.Create(ctx, fmt.Sprintf("j%02d", i), doc(t, `{}`), About{Title: fmt.Sprintf("Pad %d", i), Address: "8 Heron Cove, Überlingen", Number: "26_0%"}, ""))
 		}
 		seen, after := map[string]bool{}, ""
 		for range 3 {
@@ -280,7 +280,7 @@ func TestListsFindAndGoOn(t *testing.T) {
 		if len(seen) != 25 || after != "" {
 			t.Errorf("saw %d, next %q", len(seen), after)
 		}
-		for find, n := range map[string]int{"pad 7": 2, "HERON 24": 1, "%": 25, "_0%": 25, "x%": 0, "'": 0} {
+		for find, n := range map[string]int{"pad 7": 2, "HERON 24": 1, "überl": 25, "ÜBER": 25, "%": 25, "_0%": 25, "x%": 0, "'": 0} {
 			if page, _, err := s.List(ctx, Listing{Limit: 100, Find: find}); err != nil || len(page) != n {
 				t.Errorf("find %q: %d, %v", find, len(page), err)
 			}
