@@ -98,6 +98,11 @@ func (s *Server) Attach(ctx context.Context, id, name string, text []byte) error
 	return toCaller(err)
 }
 
+// Changes are all changes of a job, oldest first.
+func (s *Server) Changes(ctx context.Context, id string) ([]store.Done, error) {
+	return s.store.Since(ctx, id, 0)
+}
+
 // Now is the clock of the program.
 func (s *Server) Now() time.Time { return s.now() }
 

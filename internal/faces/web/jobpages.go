@@ -1,6 +1,7 @@
 package web
 
 import (
+	"fmt"
 	"html/template"
 	"net/http"
 	"slices"
@@ -9,6 +10,7 @@ import (
 
 	"slabwright/internal/engines/drawing"
 	"slabwright/internal/faces/api"
+	"slabwright/internal/trade/backing"
 	"slabwright/internal/trade/check"
 	"slabwright/internal/trade/plan"
 	"slabwright/internal/trade/site"
@@ -50,6 +52,8 @@ type jobPage struct {
 	Empty       bool // nothing is drawn yet
 	Sheets      []sheetRow
 	Crew        string // the print the crew has
+	Written     []writtenLine
+	Vehicle     string // what parks: its length and width in metres, to draw it
 }
 
 type indexRow struct {
@@ -147,6 +151,7 @@ func (p *Page) view(r *http.Request, s Screen) (jobPage, error) {
 			v.Figures = append(v.Figures, stageFigures{stage, report.Question, named[stage]})
 		}
 	}
+	v.parked(made)
 	v.lists(made, doc, s)
 	v.pictures(made, s, roomFor(r))
 	switch s.Slug {
@@ -156,6 +161,8 @@ func (p *Page) view(r *http.Request, s Screen) (jobPage, error) {
 			movers, v.Ranked = made.Movers(), true
 		}
 		v.assumed(made, doc, movers)
+	case "record":
+		v.Written, err = p.written(r.Context(), id, made.Job)
 	case "sheets":
 		var names []string
 		if v.Crew, err = p.office.Crew(r.Context(), id); err == nil {
@@ -202,6 +209,15 @@ func (v *jobPage) dig(p plan.Plan) {
 	if report, ok := p.Of("site"); ok {
 		if lot, ok := report.Result.(site.Result); ok {
 			v.DoNotDig = lot.DoNotDig
+		}
+	}
+}
+
+func (v *jobPage) parked(p plan.Plan) {
+	if report, ok := p.Of("backing"); ok {
+		if in, ok := report.Input.(backing.Input); ok {
+			length, width := in.Standing()
+			v.Vehicle = fmt.Sprintf("%.2f %.2f", length.Metres(), width.Metres())
 		}
 	}
 }

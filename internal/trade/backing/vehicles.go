@@ -115,6 +115,18 @@ func (v vehicle) with(m Measured) vehicle {
 	return v
 }
 
+// Standing is how long and how wide what stays on the slab is: the trailer, or the vehicle without one. Zero for a vehicle the table
+// does not have.
+func (in Input) Standing() (length, width quantity.Length) {
+	v, _ := vehicleOf(in.Vehicle.Value)
+	rig := v.with(in.Measured).rig()
+	body := rig.Tow
+	if rig.Tongue > 0 {
+		body = rig.Trailer
+	}
+	return quantity.Length(body.Ahead + body.Behind), quantity.Length(body.Width)
+}
+
 // rig is the vehicle as a chain of bodies.
 func (v vehicle) rig() rollout.Rig {
 	r := rollout.Rig{Wheelbase: v.wheelbase, Lock: v.lock * math.Pi / 180,

@@ -32,14 +32,15 @@ self.addEventListener("fetch", (e) => {
   const url = new URL(e.request.url);
   if (e.request.method !== "GET" || url.origin !== location.origin) return;
   if (/^\/api\/v1\/jobs\/[^/]+\/sheets\/./.test(url.pathname)) return e.respondWith(fresh(e.request));
+  if (/^\/api\/v1\/jobs\/[^/]+\/photos\/./.test(url.pathname)) return e.respondWith(fixed(e.request, views));
   if (url.pathname.startsWith("/api/")) return;
-  if (url.pathname.startsWith("/assets/")) return e.respondWith(fixed(e.request));
+  if (url.pathname.startsWith("/assets/")) return e.respondWith(fixed(e.request, shell));
   if (/\/(jobs|week|words|settings|today)?(\/|$)/.test(url.pathname)) e.respondWith(fresh(e.request));
 });
 
-/** A file whose address changes with it: the kept one is always right. */
-async function fixed(request) {
-  const c = await caches.open(shell);
+/** A file that never changes under its address: the kept one is always right. */
+async function fixed(request, where) {
+  const c = await caches.open(where);
   const kept = await c.match(request);
   if (kept) return kept;
   const got = await fetch(request);

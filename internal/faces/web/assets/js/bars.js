@@ -8,7 +8,7 @@ export function bars(job, page) {
   const offline = document.getElementById("offline");
 
   job.addEventListener("saved", () => {
-    const n = job.waiting ?? 0;
+    const n = (job.waiting ?? 0) + (job.photosWaiting ?? 0);
     saved.textContent = n === 0 ? "Saved here and at the office" : job.online ? `Saved here, sending (${n})` : `Will send when there is signal (${n})`;
   });
   job.addEventListener("history", () => {

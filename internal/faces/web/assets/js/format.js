@@ -17,6 +17,15 @@ export function exact(m, units) {
   return units === "metric" ? `${trim(m.toFixed(5))} m` : `${trim((m / inch).toFixed(4))} in`;
 }
 
+/** Metres of a place as exact writes it, or of a bare number in the job's unit. */
+export function metresOf(t, units) {
+  if (typeof t === "number") return t * (units === "us" ? 0.3048 : 1);
+  const n = Number.parseFloat(t);
+  if (/in$/.test(t)) return n * inch;
+  if (/ft$/.test(t)) return n * 0.3048;
+  return /m$/.test(t) || units !== "us" ? n : n * 0.3048;
+}
+
 const trim = (text) => text.replace(/\.?0+$/, "") || "0";
 
 export function area(m2, units) {

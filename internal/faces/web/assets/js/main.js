@@ -10,6 +10,7 @@ import { whyLinks } from "./why.js";
 import { works } from "./work.js";
 import { startSlider } from "./start.js";
 import { stamps } from "./stamps.js";
+import { photos } from "./photos.js";
 import { bars } from "./bars.js";
 import { ask } from "./ask.js";
 import { reading } from "./read.js";
@@ -67,6 +68,7 @@ async function jobPage() {
   works(job, page);
   startSlider(job, page);
   stamps(job, page);
+  photos(job, page);
   if (sketch) await sketch.load();
   job.listen();
   rank(page);

@@ -2,19 +2,37 @@
 
 let opening = null;
 
+/** What each form of what is kept adds to the one before; none takes anything away. */
+const forms = [
+  (db) => {
+    const changes = db.createObjectStore("changes", { keyPath: "n", autoIncrement: true });
+    changes.createIndex("job", "job");
+    changes.createIndex("unsent", ["unsent", "job"]);
+    changes.createIndex("id", "id", { unique: true });
+    db.createObjectStore("jobs", { keyPath: "job" });
+    db.createObjectStore("small");
+  },
+  (db) => db.createObjectStore("photos", { keyPath: "name" }).createIndex("job", "job"),
+];
+const form = forms.length;
+
 function open() {
   opening ??= new Promise((done, failed) => {
-    const r = indexedDB.open("slabwright", 1);
-    r.onupgradeneeded = () => {
-      const changes = r.result.createObjectStore("changes", { keyPath: "n", autoIncrement: true });
-      changes.createIndex("job", "job");
-      changes.createIndex("unsent", ["unsent", "job"]);
-      changes.createIndex("id", "id", { unique: true });
-      r.result.createObjectStore("jobs", { keyPath: "job" });
-      r.result.createObjectStore("small");
+    const r = indexedDB.open("slabwright", form);
+    r.onupgradeneeded = (e) => {
+      for (let f = e.oldVersion; f < form; f++) forms[f](r.result);
     };
-    r.onsuccess = () => done(r.result);
-    r.onerror = () => failed(r.error);
+    r.onsuccess = () => {
+      r.result.onversionchange = () => { // a newer page wants to bring what is kept up to date: let it, and go on after
+        r.result.close();
+        opening = null;
+      };
+      done(r.result);
+    };
+    r.onerror = () => {
+      opening = null;
+      failed(r.error);
+    };
   });
   return opening;
 }
@@ -46,6 +64,10 @@ export const waiting = () => run("changes", "readonly", (s) => s.index("unsent")
 export async function sent(change, revision) {
   await run("changes", "readwrite", (s) => s.put({ ...change, unsent: 0, revision }));
 }
+
+/** Photos of a job as this device has them: those to be sent with their bytes. */
+export const photosOf = (job) => run("photos", "readonly", (s) => s.index("job").getAll(job));
+export const keepPhoto = (photo) => run("photos", "readwrite", (s) => s.put(photo));
 
 export const saveJob = (record) => run("jobs", "readwrite", (s) => s.put(record));
 export const forgetJob = (job) => run("jobs", "readwrite", (s) => s.delete(job));

@@ -1,8 +1,8 @@
 /** Bows a side: by its radius, or by the rise of its middle. */
 import * as g from "./geometry.js";
-import { sideName } from "./outline.js";
+import { sideName, bowSets } from "./outline.js";
 import { read } from "../read.js";
-import { side, exact } from "../format.js";
+import { side } from "../format.js";
 
 export function bow(sketch) {
   const c = sketch.corners;
@@ -12,7 +12,7 @@ export function bow(sketch) {
   d.setAttribute("aria-label", "Bow a side");
   d.innerHTML = `<form method="dialog"><h2>Bow a side</h2>
 <div class="boxes"><div class="box"><label for="bow-side">Side</label><select id="bow-side"></select></div>
-<div class="box"><label for="bow-how">Say its</label><select id="bow-how"><option value="rise">rise in the middle</option><option value="radius">radius</option></select></div>
+<div class="box"><label for="bow-how">Say its</label><select id="bow-how"><option value="rise">rise in the middle</option><option value="radius">radius</option><option value="point">third point, on the plan</option></select></div>
 <div class="box"><label for="bow-much">How much</label><input id="bow-much" autocomplete="off"><output class="readback"></output></div>
 <div class="box"><label for="bow-way">It bows</label><select id="bow-way"><option value="out">outwards</option><option value="in">inwards</option></select></div></div>
 <p>The curve is set out as points a crew can stake.</p>
@@ -27,6 +27,10 @@ export function bow(sketch) {
     if (e.submitter?.value === "straight") apply(sketch, i, 0);
     if (e.submitter?.value !== "bow") return;
     e.preventDefault();
+    if (d.querySelector("#bow-how").value === "point") {
+      d.close();
+      return sketch.bowNext(i);
+    }
     const chord = g.distance(c[i], c[(i + 1) % c.length]);
     const heard = await read({ pointer: "/length", text: d.querySelector("#bow-much").value, units: sketch.units });
     const m = heard.value_si;
@@ -43,10 +47,6 @@ export function bow(sketch) {
 /** Puts the curve into the job, in place of one the side had; no rise makes it straight. */
 function apply(sketch, i, rise) {
   const name = sideName(sketch.corners, i);
-  const curves = sketch.job.doc.site?.curves ?? [];
-  const had = curves.findIndex((c) => c.side === name);
-  if (!rise && had < 0) return;
-  const value = rise ? { side: name, rise: exact(rise, sketch.units) } : null;
-  const words = rise ? `Side ${name} bowed by ${side(Math.abs(rise), sketch.units)}` : `Side ${name} made straight`;
-  sketch.job.change(words, [{ pointer: `/site/curves/${had < 0 ? "-" : had}`, value }]);
+  const sets = bowSets(sketch.corners, i, rise, sketch.job.doc, sketch.units);
+  if (sets.length) sketch.job.change(rise ? `Side ${name} bowed by ${side(Math.abs(rise), sketch.units)}` : `Side ${name} made straight`, sets);
 }

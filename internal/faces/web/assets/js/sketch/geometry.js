@@ -144,6 +144,30 @@ export function riseOf(chord, radius) {
   return radius < chord / 2 ? null : radius - Math.sqrt(radius * radius - (chord * chord) / 4);
 }
 
+/** The middle of the arc of a bowed side. */
+export function apex(a, b, rise) {
+  const l = distance(a, b) || 1;
+  return plus(middle(a, b), { x: ((b.y - a.y) / l) * rise, y: (-(b.x - a.x) / l) * rise });
+}
+
+/**
+ * The rise of the arc over side a-b that runs through a third point; below zero on the inside, nought on the side itself, null past
+ * its ends where no arc of less than a whole circle is meant.
+ */
+export function riseThrough(a, b, p) {
+  const chord = distance(a, b);
+  if (chord < 1e-6) return null;
+  const u = times(minus(b, a), 1 / chord);
+  const d = minus(p, a);
+  const along = d.x * u.x + d.y * u.y;
+  const out = d.x * u.y - d.y * u.x;
+  if (along <= 0 || along >= chord) return null;
+  if (Math.abs(out) < 1e-6) return 0;
+  const centre = (along * along + out * out - along * chord) / (2 * out); // of the circle, outwards of the side
+  const r = Math.hypot(centre, chord / 2);
+  return centre + Math.sign(out) * r;
+}
+
 /** Whether a ring is a rectangle that stands straight, its first corner at the lower left; its two sides when it is. */
 export function rectangle(ring) {
   if (ring.length !== 4) return null;

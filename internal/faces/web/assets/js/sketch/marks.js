@@ -25,7 +25,7 @@ export function joints(view, cuts, chosen, units) {
 
 /** Where the end of the truck can stand, with the reach of its chute. */
 export function stands(view, list, reach, chosen) {
-  const reaches = list.map((s) => view.on(s)).map((p) => el("circle", { class: "reach", cx: p.x, cy: p.y, r: reach * view.k }));
+  const reaches = !reach ? [] : list.map((s) => view.on(s)).map((p) => el("circle", { class: "reach", cx: p.x, cy: p.y, r: reach * view.k }));
   return reaches.concat(list.map((s, i) => {
     const p = view.on(s);
     return el("g", { class: `stand${chosen === i ? " chosen" : ""}`, "data-stand": i, tabindex: 0, role: "button", "aria-label": `Truck stand ${s.name || i + 1}` },
@@ -34,14 +34,28 @@ export function stands(view, list, reach, chosen) {
   }));
 }
 
-/** The vehicle where it shall stand. */
+/** The middle of a parked vehicle's front. */
+export const nose = (v) => ({ x: v.x + (v.length / 2) * Math.cos(v.heading), y: v.y + (v.length / 2) * Math.sin(v.heading) });
+
+/** The vehicle where it shall stand, with a grip at its front that turns it. */
 export function parked(view, v, chosen) {
   if (!v) return [];
-  const turn = v.heading ?? 0;
-  const [l, w] = [(v.length ?? 8) / 2, (v.width ?? 2.5) / 2];
-  const corner = (x, y) => view.on({ x: v.x + x * Math.cos(turn) - y * Math.sin(turn), y: v.y + x * Math.sin(turn) + y * Math.cos(turn) });
+  const [l, w] = [v.length / 2, v.width / 2];
+  const corner = (x, y) => view.on({ x: v.x + x * Math.cos(v.heading) - y * Math.sin(v.heading), y: v.y + x * Math.sin(v.heading) + y * Math.cos(v.heading) });
   const p = view.on(v);
-  return [el("g", { class: chosen ? "chosen" : "", "data-parked": 0, tabindex: 0, role: "button", "aria-label": "Parked trailer" },
-    el("path", { class: "truck shape", d: path([corner(-l, -w), corner(l, -w), corner(l + 1, 0), corner(l, w), corner(-l, w)], true) }),
-    el("text", { class: "name", x: p.x + 8, y: p.y - 8 }, "parked"), el("circle", { class: "hit", cx: p.x, cy: p.y, r: 28 }))];
+  const front = view.on(nose(v));
+  return [el("g", { class: chosen?.parked === 0 ? "chosen" : "", "data-parked": 0, tabindex: 0, role: "button", "aria-label": "Parked trailer" },
+    el("path", { class: "truck shape", d: path([corner(-l, -w), corner(l - 1, -w), corner(l, 0), corner(l - 1, w), corner(-l, w)], true) }),
+    el("text", { class: "name", x: p.x + 8, y: p.y - 8 }, "parked"), el("circle", { class: "hit", cx: p.x, cy: p.y, r: 28 })),
+  el("g", { class: `corner${chosen?.nose === 0 ? " chosen" : ""}`, "data-nose": 0, tabindex: 0, role: "button", "aria-label": "Front of the parked trailer: arrow keys turn it" },
+    el("circle", { class: "hit", cx: front.x, cy: front.y, r: 24 }), el("circle", { class: "dot", cx: front.x, cy: front.y, r: 6 }))];
+}
+
+/** Where photos were taken. */
+export function shots(view, list, chosen) {
+  return list.map((s) => {
+    const p = view.on(s);
+    return el("g", { class: `stand${chosen === s.at ? " chosen" : ""}`, "data-shot": s.at, tabindex: 0, role: "button", "aria-label": `Photo ${s.name}` },
+      el("circle", { class: "truck shape", cx: p.x, cy: p.y, r: 8 }), el("text", { class: "letter", x: p.x + 12, y: p.y + 5 }, s.name), el("circle", { class: "hit", cx: p.x, cy: p.y, r: 24 }));
+  });
 }

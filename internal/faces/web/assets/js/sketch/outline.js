@@ -30,6 +30,14 @@ export function toSets(corners, doc, units) {
   return sets;
 }
 
+/** The sets that bow a side by a rise, in place of a curve it had; no rise makes it straight. */
+export function bowSets(corners, i, rise, doc, units) {
+  const name = sideName(corners, i);
+  const had = (doc.site?.curves ?? []).findIndex((c) => c.side === name);
+  const value = rise ? { side: name, rise: exact(rise, units) } : null;
+  return !value && had < 0 ? [] : [{ pointer: `/site/curves/${had < 0 ? "-" : had}`, value }];
+}
+
 /** Typed sides by number, in metres; a typed side keeps its length when others are changed. */
 export function locks(corners) {
   const out = new Map();
@@ -41,7 +49,7 @@ export function locks(corners) {
 export const sideName = (corners, i) => corners[i].name + corners[(i + 1) % corners.length].name;
 
 /** Draws slab, sides with their lengths, and corners. */
-export function draw(view, corners, chosen, units, editable) {
+export function draw(view, corners, chosen, units, editable, chosenBow) {
   if (corners.length === 0) return [];
   const on = corners.map((c) => view.on(c));
   const out = [el("path", { class: "slab", d: path(edge(corners).map((c) => view.on(c)), corners.length > 2) })];
@@ -54,6 +62,11 @@ export function draw(view, corners, chosen, units, editable) {
     const px = Math.hypot(a.x - b.x, a.y - b.y);
     if (px < 46 || (short && px < 70)) return;
     const says = side(g.distance(c, corners[(i + 1) % corners.length]), units) + (c.bow ? `, bowed ${side(c.bow, units)}` : "");
+    if (editable && c.bow) {
+      const top = view.on(g.apex(c, corners[(i + 1) % corners.length], c.bow));
+      out.push(el("g", { class: `corner${chosenBow === i ? " chosen" : ""}`, "data-bow": i, tabindex: 0, role: "button", "aria-label": `Curve of side ${sideName(corners, i)}` },
+        el("circle", { class: "hit", cx: top.x, cy: top.y, r: 24 }), el("circle", { class: "dot", cx: top.x, cy: top.y, r: 5 })));
+    }
     out.push(along(a, b, c.side ? `${says} ●` : says, -18, c.side ? "label locked" : "label"));
   });
   corners.forEach((c, i) => {
@@ -66,6 +79,17 @@ export function draw(view, corners, chosen, units, editable) {
     out.push(group);
   });
   return out;
+}
+
+/** Where the letters of corners and the lengths of sides stand: other words keep off. */
+export function taken(view, corners) {
+  const on = corners.map((c) => view.on(c));
+  return corners.flatMap((_, i) => {
+    const way = outwards(corners, i);
+    const next = on[(i + 1) % on.length];
+    const m = { x: (on[i].x + next.x) / 2, y: (on[i].y + next.y) / 2 };
+    return [{ x: on[i].x + way.x * 22 - 16, y: on[i].y - way.y * 22 - 16, w: 32, h: 32 }, { x: m.x - 40, y: m.y - 32, w: 80, h: 64 }];
+  });
 }
 
 /** The way out of the slab at a corner, for its letter. */

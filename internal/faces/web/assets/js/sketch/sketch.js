@@ -4,10 +4,14 @@ import * as outline from "./outline.js";
 import * as things from "./things.js";
 import * as marks from "./marks.js";
 import { View, grid, el, path } from "./view.js";
-import { side, exact, step } from "../format.js";
+import { side, exact, step, metresOf } from "../format.js";
 import { ask, coarse } from "../ask.js";
 import { sideBoxes } from "./sides.js";
 import { get } from "../doc.js";
+
+/** What a hand can take hold of on the plan. */
+const kinds = ["corner", "bow", "thing", "joint", "stand", "parked", "nose", "shot"];
+const holds = kinds.map((k) => `[data-${k}]`).join();
 
 export class Sketch {
   constructor(root, job, page) {
@@ -21,6 +25,7 @@ export class Sketch {
     this.ground = [];
     this.cuts = [];
     this.stands = [];
+    this.shots = [];
     this.chosen = null;
     this.snap = true;
     this.listen();
@@ -46,14 +51,17 @@ export class Sketch {
     const joints = answer.stages?.joints?.result;
     this.cuts = joints?.cuts ?? [];
     this.stands = (doc.access?.stands ?? []).length ? answer.stages?.access?.result?.stands?.map((s, i) => ({ ...s, name: doc.access.stands[i]?.name ?? doc.access.stands[i]?.[2] })) ?? [] : [];
+    this.reach = answer.stages?.access?.result?.useful_reach ?? this.reach;
     this.readParked();
+    this.shots = (get(doc, "/record/photos") ?? []).map((p, i) => ({ at: i, name: `P${i + 1}`, x: metresOf(p.x, this.units), y: metresOf(p.y, this.units) })).filter((p) => Number.isFinite(p.x) && Number.isFinite(p.y));
   }
 
-  /** The trailer stands where the job says, read as written by this page or in plain feet or metres. */
+  /** The trailer stands where the job says, and its front points where the job says. */
   readParked() {
     const p = get(this.job.doc, "/backing/parked");
-    const metres = (t) => (typeof t === "number" ? t * (this.units === "us" ? 0.3048 : 1) : Number.parseFloat(t) * (/in$/.test(t) ? 0.0254 : /ft$/.test(t) || (this.units === "us" && !/m$/.test(t)) ? 0.3048 : 1));
-    this.parked = p?.x !== undefined && p?.y !== undefined ? { x: metres(p.x), y: metres(p.y), heading: 0, length: 8, width: 2.5 } : null;
+    const [length, width] = (this.root.dataset.vehicle ?? "8 2.5").split(" ").map(Number);
+    const heading = ((Number.parseFloat(p?.heading) || 0) * Math.PI) / 180;
+    this.parked = p?.x !== undefined && p?.y !== undefined ? { x: metresOf(p.x, this.units), y: metresOf(p.y, this.units), heading, length, width } : null;
   }
 
   fit() {
@@ -71,13 +79,14 @@ export class Sketch {
   }
 
   draw() {
-    const held = document.activeElement?.closest?.("[data-corner],[data-thing],[data-joint],[data-stand],[data-parked]");
+    const held = document.activeElement?.closest?.(holds);
     const key = held && this.svg.contains(held) ? selectorOf(held) : null;
     const edit = this.tool === "outline";
-    const layers = [...grid(this.view, this.units), ...things.draw(this.view, this.things, this.chosen, edit), ...outline.draw(this.view, this.corners, this.chosen?.corner, this.units, edit)];
+    const layers = [...grid(this.view, this.units), ...things.draw(this.view, this.things, this.chosen, edit, outline.taken(this.view, this.corners)), ...outline.draw(this.view, this.corners, this.chosen?.corner, this.units, edit, this.chosen?.bow)];
     if (this.tool === "levels") layers.push(...marks.levels(this.view, this.ground, null, this.units));
     if (this.tool === "joints") layers.push(...marks.joints(this.view, this.cuts, this.chosen?.joint, this.units));
-    if (this.tool === "places") layers.push(...marks.stands(this.view, this.stands, this.reach ?? 4.5, this.chosen?.stand), ...marks.parked(this.view, this.parked, this.chosen?.parked === 0));
+    if (this.tool === "places") layers.push(...marks.stands(this.view, this.stands, this.reach, this.chosen?.stand), ...marks.parked(this.view, this.parked, this.chosen));
+    if (this.tool === "record") layers.push(...marks.shots(this.view, this.shots, this.chosen?.shot));
     if (this.drawing?.length) layers.push(...this.rubber());
     this.svg.replaceChildren(...layers);
     if (key) this.svg.querySelector(key)?.focus({ preventScroll: true });
@@ -120,6 +129,8 @@ export class Sketch {
     act("curve", () => this.page.bow(this));
     act("loose", () => this.job.change("All joints let go", [{ pointer: "/joints/pinned", value: null }]));
     act("park", () => this.park(this.view.centre));
+    act("turnleft", () => this.turn(15));
+    act("turnright", () => this.turn(-15));
     act("street", () => this.setMode("street"));
   }
 
@@ -129,7 +140,7 @@ export class Sketch {
     this.pointer = null;
     for (const b of this.root.querySelectorAll("[data-mode]")) b.setAttribute("aria-pressed", String(b.dataset.mode === mode));
     const words = { draw: "Tap the corners one after another, or drag. Enter or a tap near the first closes it. Keys: arrows move the point, Space sets it.", corner: "Tap a side where the new corner goes.",
-      level: "Tap where the rod stands, then type its reading in the table.", stand: "Tap where the end of the truck can stand.", street: "Tap two or more points along the middle of the street, then Enter." };
+      level: "Tap where the rod stands, then type its reading in the table.", stand: "Tap where the end of the truck can stand.", street: "Tap two or more points along the middle of the street, then Enter.", photo: "Tap where the photo was taken.", bow: "Tap the point the curve runs through." };
     if (mode === "draw" || mode === "street") {
       this.pointer = { ...(this.corners[0] ?? this.view.centre) };
       this.svg.focus({ preventScroll: true });
@@ -142,7 +153,7 @@ export class Sketch {
   down(e) {
     if (e.button > 0) return;
     const at = this.view.under(e);
-    const hit = e.target.closest?.("[data-corner],[data-thing],[data-joint],[data-stand],[data-parked],[data-side]");
+    const hit = e.target.closest?.(`${holds},[data-side]`);
     this.svg.setPointerCapture(e.pointerId);
     this.from = { x: e.clientX, y: e.clientY };
     if (this.mode === "draw" || this.mode === "street") {
@@ -156,8 +167,14 @@ export class Sketch {
       this.grab({ joint: Number(hit.dataset.joint) });
     } else if (hit?.dataset.stand !== undefined && this.mode === "select") {
       this.grab({ stand: Number(hit.dataset.stand) });
+    } else if (hit?.dataset.nose !== undefined) {
+      this.grab({ nose: 0 });
     } else if (hit?.dataset.parked !== undefined) {
       this.grab({ parked: 0 });
+    } else if (hit?.dataset.bow !== undefined && this.mode === "select") {
+      this.grab({ bow: Number(hit.dataset.bow) });
+    } else if (hit?.dataset.shot !== undefined) {
+      this.grab({ shot: Number(hit.dataset.shot) });
     } else if (this.mode === "select") {
       this.panning = { at: { ...this.view.centre }, side: hit?.dataset.side };
     }
@@ -167,7 +184,7 @@ export class Sketch {
   grab(what) {
     this.chosen = what;
     this.dragging = what;
-    this.start = structuredClone({ corners: this.corners, things: this.things, cuts: this.cuts, stands: this.stands, parked: this.parked });
+    this.start = structuredClone({ corners: this.corners, things: this.things, cuts: this.cuts, stands: this.stands, parked: this.parked, shots: this.shots });
   }
 
   move(e) {
@@ -217,6 +234,17 @@ export class Sketch {
       this.stands = this.stands.map((s, i) => (i === what.stand ? { ...s, x: at.x, y: at.y } : s));
     } else if (what.parked !== undefined) {
       this.parked = { ...this.parked, x: at.x, y: at.y };
+    } else if (what.nose !== undefined) {
+      const turn = g.heading(this.parked, at);
+      this.parked = { ...this.parked, heading: this.snap ? (Math.round(turn / fiveDegrees) * fiveDegrees) : turn };
+      this.say(`Its front points ${degrees(this.parked.heading)} degrees, turning left from straight right.`);
+    } else if (what.bow !== undefined) {
+      const i = what.bow;
+      const rise = g.riseThrough(this.corners[i], this.corners[(i + 1) % this.corners.length], at);
+      if (rise !== null) this.corners = this.corners.map((c, k) => (k === i ? { ...c, bow: rise } : c));
+      this.say(`Side ${outline.sideName(this.corners, i)} bowed by ${side(Math.abs(this.corners[i].bow), this.units)}.`);
+    } else if (what.shot !== undefined) {
+      this.shots = this.shots.map((s) => (s.at === what.shot ? { ...s, x: at.x, y: at.y } : s));
     }
   }
 
@@ -247,7 +275,14 @@ export class Sketch {
       const old = doc.access?.stands?.[what.stand];
       return [{ pointer: `/access/stands/${old === undefined ? "-" : what.stand}`, value: { ...at(s), name: s.name || `stand ${what.stand + 1}` } }];
     }
-    return [{ pointer: "/backing/parked/x", value: exact(this.parked.x, this.units) }, { pointer: "/backing/parked/y", value: exact(this.parked.y, this.units) }];
+    if (what.bow !== undefined) return outline.bowSets(this.corners, what.bow, this.corners[what.bow].bow, doc, this.units);
+    if (what.shot !== undefined) {
+      const row = get(doc, `/record/photos/${what.shot}`);
+      return [{ pointer: `/record/photos/${what.shot}`, value: { ...row, ...at(this.shots.find((p) => p.at === what.shot)) } }];
+    }
+    if (what.nose !== undefined) return [{ pointer: "/backing/parked/heading", value: `${degrees(this.parked.heading)} deg` }];
+    const p = at(this.parked);
+    return [{ pointer: "/backing/parked/x", value: p.x }, { pointer: "/backing/parked/y", value: p.y }];
   }
 
   /** What the change is called in the list of steps. */
@@ -255,6 +290,9 @@ export class Sketch {
     if (what.corner !== undefined) return `Corner ${this.corners[what.corner]?.name ?? ""} moved`;
     if (what.thing !== undefined) return `${this.things[what.thing].name || this.things[what.thing].kind} moved`;
     if (what.joint !== undefined) return `Joint ${this.cuts[what.joint].number} to ${side(this.cuts[what.joint].tape, this.units)}`;
+    if (what.bow !== undefined) return `Side ${outline.sideName(this.corners, what.bow)} bowed by ${side(Math.abs(this.corners[what.bow].bow), this.units)}`;
+    if (what.shot !== undefined) return `Photo P${what.shot + 1} placed on the plan`;
+    if (what.nose !== undefined) return `Trailer turned to ${degrees(this.parked.heading)} degrees`;
     return what.stand !== undefined ? `Truck stand ${what.stand + 1} moved` : "Trailer parked";
   }
 
@@ -267,6 +305,8 @@ export class Sketch {
     else if (tapped && this.mode === "corner") this.splitAt(at);
     else if (tapped && this.mode === "level") this.addLevel(at);
     else if (tapped && this.mode === "stand") this.addStand(at);
+    else if (tapped && this.mode === "photo") this.setPhoto(at);
+    else if (tapped && this.mode === "bow") this.bowThrough(at);
     this.dragging = this.panning = this.from = null;
     this.moving = false;
     this.draw();
@@ -368,6 +408,43 @@ export class Sketch {
     this.commit({ parked: 0 }, "Trailer parked");
   }
 
+  /** Turns the parked trailer by so many degrees to the left. */
+  turn(by) {
+    if (!this.parked) return this.say("Park the trailer first.");
+    this.parked = { ...this.parked, heading: this.parked.heading + (by * Math.PI) / 180 };
+    this.draw();
+    this.commit({ nose: 0 }, this.stepName({ nose: 0 }));
+  }
+
+  /** The next tap says where a photo was taken; without one its place is the middle, and arrow keys move it. */
+  placePhoto(i) {
+    this.placing = i;
+    this.setMode("photo");
+    this.svg.scrollIntoView({ block: "center" });
+    this.svg.focus({ preventScroll: true });
+    this.say(`Tap where photo P${i + 1} was taken, or press Enter to set it in the middle and move it with the arrow keys.`);
+  }
+
+  setPhoto(at) {
+    const i = this.placing;
+    this.shots = [...this.shots.filter((s) => s.at !== i), { at: i, name: `P${i + 1}`, x: at.x, y: at.y }];
+    this.setMode("select");
+    this.commit({ shot: i }, this.stepName({ shot: i })).then(() => this.svg.querySelector(`[data-shot="${i}"]`)?.focus());
+  }
+
+  /** The next tap is the third point of a side's curve. */
+  bowNext(i) {
+    this.placing = i;
+    this.setMode("bow");
+    this.say(`Tap the point the curve of side ${outline.sideName(this.corners, i)} runs through.`);
+  }
+
+  bowThrough(at) {
+    this.shift({ bow: this.placing }, at);
+    this.setMode("select");
+    this.commit({ bow: this.placing }, this.stepName({ bow: this.placing }));
+  }
+
   focus(e) {
     const d = e.target.dataset ?? {};
     if (d.corner !== undefined) this.chosen = { corner: Number(d.corner) };
@@ -375,6 +452,9 @@ export class Sketch {
     else if (d.joint !== undefined) this.chosen = { joint: Number(d.joint) };
     else if (d.stand !== undefined) this.chosen = { stand: Number(d.stand) };
     else if (d.parked !== undefined) this.chosen = { parked: 0 };
+    else if (d.nose !== undefined) this.chosen = { nose: 0 };
+    else if (d.bow !== undefined) this.chosen = { bow: Number(d.bow) };
+    else if (d.shot !== undefined) this.chosen = { shot: Number(d.shot) };
     else return;
     if (this.chosen.corner !== undefined) this.say(this.sidesAt(this.chosen.corner));
     for (const old of this.svg.querySelectorAll(".chosen")) old.classList.remove("chosen");
@@ -385,6 +465,7 @@ export class Sketch {
     if (e.ctrlKey || e.metaKey) return this.settleKeys(); // undo takes back what these keys did, too
     const arrow = e.key.startsWith("Arrow");
     if (this.drawing) return this.drawKey(e, arrow);
+    if (this.mode === "photo" && e.key === "Enter") return this.setPhoto(this.view.centre);
     if (!this.chosen) return;
     if (arrow) {
       e.preventDefault();
@@ -430,6 +511,7 @@ export class Sketch {
     const move = { ArrowLeft: { x: -by, y: 0 }, ArrowRight: { x: by, y: 0 }, ArrowUp: { x: 0, y: by }, ArrowDown: { x: 0, y: -by } }[key];
     const what = this.chosen;
     if (this.keyed && JSON.stringify(what) !== JSON.stringify(this.keyed)) this.settleKeys();
+    if (what.nose !== undefined) return this.turn(key === "ArrowLeft" || key === "ArrowUp" ? (large ? 15 : 1) : large ? -15 : -1);
     if (!this.keyed) this.start = structuredClone({ corners: this.corners, cuts: this.cuts });
     this.keyed = what;
     const now = this.placeOf(what);
@@ -459,6 +541,9 @@ export class Sketch {
     if (what.thing !== undefined) return this.things[what.thing]?.points[what.point];
     if (what.joint !== undefined) return this.cuts[what.joint] && g.middle(this.cuts[what.joint].line.a, this.cuts[what.joint].line.b);
     if (what.stand !== undefined) return this.stands[what.stand];
+    if (what.bow !== undefined) return g.apex(this.corners[what.bow], this.corners[(what.bow + 1) % this.corners.length], this.corners[what.bow].bow);
+    if (what.shot !== undefined) return this.shots.find((s) => s.at === what.shot);
+    if (what.nose !== undefined) return this.parked && marks.nose(this.parked);
     return this.parked;
   }
 
@@ -480,6 +565,8 @@ export class Sketch {
   }
 }
 
+const fiveDegrees = Math.PI / 36;
+const degrees = (turn) => Math.round(((turn * 180) / Math.PI + 720) % 360);
 const copy = (c) => ({ ...c });
 
 /** A dragged point to the nearest inch or centimetre. */
@@ -497,7 +584,7 @@ function slid(c, to) {
 }
 
 function selectorOf(e) {
-  for (const k of ["corner", "thing", "joint", "stand", "parked"]) {
+  for (const k of kinds) {
     if (e.dataset[k] !== undefined) return `[data-${k}="${e.dataset[k]}"]${e.dataset.point !== undefined ? `[data-point="${e.dataset.point}"]` : ""}`;
   }
   return null;

@@ -35,8 +35,23 @@ export function toRow(thing, units, old) {
   return row;
 }
 
-/** Draws the things, each of its points to be taken hold of. */
-export function draw(view, things, chosen, editable) {
+/** A place for a name beside a thing: the first, of those along its points, where nothing else is written. It is written there then. */
+function placed(view, on, text, taken) {
+  const { w, h } = view.size();
+  const wide = 7.5 * text.length;
+  const spots = on.flatMap((p, k) => {
+    const q = on[(k + 1) % on.length];
+    const m = { x: (p.x + q.x) / 2, y: (p.y + q.y) / 2 };
+    return [m, p].flatMap((s) => [{ x: s.x + 8, y: s.y - 8 }, { x: s.x + 8, y: s.y + 20 }, { x: s.x - wide - 8, y: s.y - 8 }, { x: s.x - wide - 8, y: s.y + 20 }]);
+  });
+  const free = (s) => s.x > 2 && s.x + wide < w - 2 && s.y > 14 && s.y < h - 24 && !taken.some((t) => s.x < t.x + t.w && s.x + wide > t.x && s.y - 13 < t.y + t.h && s.y + 4 > t.y);
+  const spot = spots.find(free) ?? spots[0];
+  taken.push({ x: spot.x, y: spot.y - 13, w: wide, h: 17 });
+  return spot;
+}
+
+/** Draws the things, each of its points to be taken hold of; their names keep off what is written already. */
+export function draw(view, things, chosen, editable, taken) {
   const out = [];
   things.forEach((t, i) => {
     const on = t.points.map((p) => view.on(p));
@@ -44,8 +59,7 @@ export function draw(view, things, chosen, editable) {
     const group = el("g", { class: `thing ${t.kind.replaceAll(" ", "_")}${chosen?.thing === i ? " chosen" : ""}` });
     if (on.length === 1) group.append(el("circle", { class: "shape", cx: on[0].x, cy: on[0].y, r: Math.max(4, (t.radius || 0.1) * view.k) }));
     else group.append(el("path", { class: "shape", d: path(on, outlined.has(t.kind)) }));
-    const m = on[Math.floor((on.length - 1) / 2)];
-    group.append(el("text", { class: "name", x: m.x + 8, y: m.y - 8 }, t.name || t.kind));
+    group.append(el("text", { class: "name", ...placed(view, on, t.name || t.kind, taken) }, t.name || t.kind));
     if (editable) {
       on.forEach((p, k) => {
         const held = chosen?.thing === i && chosen.point === k;
