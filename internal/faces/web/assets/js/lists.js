@@ -8,7 +8,7 @@ export function lists(job, page) {
 
 /** Adds a row to the list of a pointer, cells filled as given, and goes to its first empty cell. */
 export function addRow(pointer, cells) {
-  document.querySelector(`[data-list="${pointer}"]`)?.rows?.add(cells);
+  document.querySelector(`[data-list="${pointer}"]`)?.rows?.begin(cells);
 }
 
 class Rows {
@@ -16,20 +16,24 @@ class Rows {
     Object.assign(this, { root, job, page, pointer: root.dataset.list, columns: root.dataset.columns ? root.dataset.columns.split(" ") : [] });
     root.rows = this;
     this.body = root.querySelector("tbody");
-    root.querySelector(".add").addEventListener("click", () => this.add());
+    root.querySelector(".add").addEventListener("click", () => this.begin());
     root.addEventListener("change", (e) => e.target.closest("tr") && this.keep(e.target.closest("tr")));
     root.addEventListener("click", (e) => e.target.closest(".remove") && this.remove(e.target.closest("tr")));
   }
 
-  add(cells = {}) {
+  /** A new row for a person, ready at its first empty cell. */
+  begin(cells = {}) {
+    const row = this.add();
+    this.columns.forEach((name, i) => cells[name] !== undefined && (this.cell(row, i).value = cells[name]));
+    [...row.querySelectorAll("input,select")].find((c) => !c.value && !(cells.x !== undefined && c.getAttribute("aria-label").startsWith("Corner")))?.focus();
+  }
+
+  add() {
     const row = this.root.querySelector("template").content.firstElementChild.cloneNode(true);
     const n = this.body.rows.length + 1;
     for (const c of row.querySelectorAll("input,select")) c.setAttribute("aria-label", c.getAttribute("aria-label").replace("row new", `row ${n}`));
     row.querySelector(".remove").setAttribute("aria-label", `Take out row ${n}`);
-    this.columns.forEach((name, i) => cells[name] !== undefined && (this.cell(row, i).value = cells[name]));
     this.body.append(row);
-    const empty = [...row.querySelectorAll("input,select")].find((c) => !c.value && !(cells.x !== undefined && c.getAttribute("aria-label").startsWith("Corner")));
-    empty?.focus();
     return row;
   }
 
@@ -123,7 +127,6 @@ class Rows {
       this.columns.forEach((name, i) => (this.cell(row, i).value = (Array.isArray(entry) ? entry[i] : entry?.[name]) ?? ""));
       if (this.columns.length === 0) this.cell(row, 0).value = typeof entry === "object" ? "" : entry;
     }
-    if (document.activeElement && this.root.contains(document.activeElement)) document.activeElement.blur();
   }
 }
 
