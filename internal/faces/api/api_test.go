@@ -29,8 +29,14 @@ type shop struct {
 
 func opened(t testing.TB) *shop {
 	t.Helper()
+	return openedAt(t, filepath.Join(t.TempDir(), "shop.db"))
+}
+
+// openedAt is a server on a file or a database.
+func openedAt(t testing.TB, where string) *shop {
+	t.Helper()
 	now := func() time.Time { return time.Date(2027, 6, 10, 5, 2, 0, 0, time.UTC) }
-	jobs, err := store.Open(t.Context(), filepath.Join(t.TempDir(), "shop.db"), now)
+	jobs, err := store.Open(t.Context(), where, now)
 	if err != nil {
 		t.Fatal(err)
 	}

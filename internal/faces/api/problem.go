@@ -55,6 +55,7 @@ func (s *Server) problemOf(r *http.Request, err error) *Problem {
 	var p *Problem
 	var pointer *fields.PointerError
 	var tooLarge *http.MaxBytesError
+	err = s.store.Meant(err)
 	switch {
 	case errors.As(err, &p):
 	case errors.As(err, &pointer):
@@ -65,6 +66,12 @@ func (s *Server) problemOf(r *http.Request, err error) *Problem {
 		p = errNoJob
 	case errors.Is(err, store.ErrThere):
 		p = problem(http.StatusPreconditionFailed, "There is another job under this id.", "Make a new id.")
+	case errors.Is(err, store.ErrAway):
+		s.log.Error("the database does not answer", "route", r.Pattern, "error", err)
+		p = problem(http.StatusServiceUnavailable, "The database does not answer.", "Send it again in a moment; the page keeps what was typed and does so by itself.")
+	case errors.Is(err, store.ErrFull):
+		s.log.Error("the disk is full", "route", r.Pattern, "error", err)
+		p = problem(http.StatusInsufficientStorage, "The disk under the jobs is full; nothing of this was kept.", "Make room there, then send it again.")
 	case r.Context().Err() != nil:
 		p = problem(499, "The caller went away.", "Ask again.")
 		p.Title = "Client closed request"
@@ -82,6 +89,9 @@ func (s *Server) fail(w http.ResponseWriter, r *http.Request, err error) {
 	w.Header().Set("Content-Type", "application/problem+json")
 	w.Header().Del("ETag")
 	w.Header().Set("Cache-Control", "no-store")
+	if p.Status == http.StatusServiceUnavailable {
+		w.Header().Set("Retry-After", "2")
+	}
 	w.WriteHeader(p.Status)
 	_ = json.NewEncoder(w).Encode(p) // the caller went away
 }

@@ -38,6 +38,8 @@ type base interface {
 	snapshot() *sql.TxOptions
 	// kindOf says what an error of the database means: one of this package's errors, or nil.
 	kindOf(error) error
+	// stale says whether an error is of a connection that was no good before it was used: another will do.
+	stale(error) bool
 	// backupDaily keeps copies of the last days beside the database, where that is this program's task.
 	backupDaily(ctx context.Context, write *sql.DB) error
 }
@@ -115,6 +117,10 @@ func known(ctx context.Context, db *sql.DB, provider *goose.Provider) error {
 
 // errAgain is an error that goes away when the same is tried once more: another process was at the same rows.
 var errAgain = errors.New("another process writes the same at this moment")
+
+// Meant puts in front of an error of the database, however deep it is wrapped, the error of this package that it means: ErrAway,
+// ErrFull and the like. Others stay as they are.
+func (s *Store) Meant(err error) error { return told(s.base, err) }
 
 // told is an error of the database with what it means in front, where that is known.
 func told(b base, err error) error {

@@ -67,7 +67,7 @@ func (s *Store) holdsNothing(ctx context.Context, tx *sql.Tx, all []table) error
 }
 
 func (s *Store) fill(ctx context.Context, source func(taker) (sent, taken Manifest, err error)) (m Manifest, err error) {
-	tx, err := s.write.BeginTx(ctx, nil)
+	tx, err := s.begin(ctx)
 	if err != nil {
 		return m, told(s.base, err)
 	}

@@ -5,6 +5,7 @@ import (
 	"database/sql"
 	"errors"
 	"fmt"
+	"io"
 	"net"
 	"net/url"
 	"slices"
@@ -182,13 +183,22 @@ func (p *postgres) check(ctx context.Context, db *sql.DB) error { return db.Ping
 
 func (p *postgres) backupDaily(context.Context, *sql.DB) error { return nil }
 
+func unconnected(err error) bool {
+	var e *pgconn.ConnectError
+	return errors.As(err, &e)
+}
+
+// stale is an error of a connection that broke while nobody used it, as when the server was started anew.
+func (p *postgres) stale(err error) bool {
+	var network net.Error
+	return !unconnected(err) && (pgconn.SafeToRetry(err) || errors.As(err, &network) || errors.Is(err, io.EOF) || errors.Is(err, io.ErrUnexpectedEOF) || errors.Is(err, net.ErrClosed))
+}
+
 // kindOf reads the SQLSTATE (PostgreSQL documentation, appendix A).
 func (p *postgres) kindOf(err error) error {
 	var e *pgconn.PgError
 	if !errors.As(err, &e) {
-		var unconnected *pgconn.ConnectError
-		var network net.Error
-		if errors.As(err, &unconnected) || errors.As(err, &network) {
+		if unconnected(err) || p.stale(err) {
 			return ErrAway
 		}
 		return nil

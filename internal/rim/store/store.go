@@ -21,7 +21,7 @@ var (
 	ErrThere   = errors.New("there is one of that name already")
 	ErrChanged = errors.New("somebody else changed it meanwhile")
 	ErrFull    = errors.New("the disk under the jobs is full; nothing of this was kept")
-	ErrAway    = errors.New("the database does not answer; nothing of this is sure to be kept until it does")
+	ErrAway    = errors.New("the database does not answer")
 )
 
 // Store is an open database. It is safe for use from several goroutines, and beside other processes that have the same one open:

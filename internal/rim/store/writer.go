@@ -60,7 +60,7 @@ func (s *Store) writer() {
 // alone; when the transaction does not come to the disk, all fall. It gives back what is to be tried again.
 func (s *Store) together(first work, upTo int) (again []work) {
 	ctx := context.Background() // a caller who leaves must not take the others' work along
-	tx, err := s.write.BeginTx(ctx, nil)
+	tx, err := s.begin(ctx)
 	if err != nil {
 		return s.fell(first, err)
 	}
@@ -89,6 +89,16 @@ func (s *Store) together(first work, upTo int) (again []work) {
 		}
 	}
 	return again
+}
+
+// begin begins a transaction that writes, on a connection that works.
+func (s *Store) begin(ctx context.Context) (tx *sql.Tx, err error) {
+	for range writeConns + 1 {
+		if tx, err = s.write.BeginTx(ctx, nil); err == nil || !s.base.stale(err) {
+			break
+		}
+	}
+	return tx, err
 }
 
 // joins is a piece of work that waits at this moment.
