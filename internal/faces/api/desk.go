@@ -33,8 +33,7 @@ type desk struct {
 
 	summarised moment // of which the list of jobs shows the summary
 
-	pack        packed // the sheets made last
-	packVersion string
+	packs map[store.Role]packed // the sheets made last, as each kind of eyes sees them
 }
 
 // moment is a state of a job at a time: equal moments have equal plans.
@@ -159,16 +158,20 @@ func (d *desk) passed(device string, seq int64) bool {
 	return seq < d.newest[device]
 }
 
-func (d *desk) packedAt(version string) (packed, bool) {
+func (d *desk) packedAt(version string, sees sieve) (packed, bool) {
 	d.lock.Lock()
 	defer d.lock.Unlock()
-	return d.pack, d.packVersion == version
+	p, ok := d.packs[sees.kind()]
+	return p, ok && p.version == version
 }
 
-func (d *desk) keepPack(version string, p packed) {
+func (d *desk) keepPack(p packed, sees sieve) {
 	d.lock.Lock()
 	defer d.lock.Unlock()
-	d.pack, d.packVersion = p, version
+	if d.packs == nil {
+		d.packs = map[store.Role]packed{}
+	}
+	d.packs[sees.kind()] = p
 }
 
 // heard is a job read from its document, with what could not be read and was left out.

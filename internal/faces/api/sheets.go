@@ -38,8 +38,9 @@ var sheetMedia = map[string]string{".pdf": "application/pdf", ".svg": "image/svg
 
 // packed is the pack of a job as it stands, with the number of its print.
 type packed struct {
-	pack  pack.Pack
-	print store.Print
+	pack    pack.Pack
+	print   store.Print
+	version string
 }
 
 // made makes the pack of a job, or gives the one made last where nothing has changed.
@@ -53,8 +54,7 @@ func (s *Server) made(ctx context.Context, id string) (packed, error) {
 		return packed{}, err
 	}
 	version := fmt.Sprint(a.version(), len(photos))
-	seen := version + string(a.sees.kind())
-	if kept, ok := a.desk.packedAt(seen); ok {
+	if kept, ok := a.desk.packedAt(version, a.sees); ok {
 		return kept, nil
 	}
 	print, err := s.store.Print(ctx, id, a.revision, version)
@@ -71,8 +71,8 @@ func (s *Server) made(ctx context.Context, id string) (packed, error) {
 		return packed{}, err
 	}
 	made.Files = slices.DeleteFunc(made.Files, func(f folder.File) bool { return !a.sees.sheet(f.Name) })
-	p := packed{made, print}
-	a.desk.keepPack(seen, p)
+	p := packed{made, print, version}
+	a.desk.keepPack(p, a.sees)
 	return p, nil
 }
 

@@ -42,10 +42,12 @@ var ErrNotYours = problem(http.StatusForbidden, "This is not for your role.", "A
 
 // May says whether whoever asks has at least a role; anybody where nobody signs in. An error is a *Problem.
 func (s *Server) May(ctx context.Context, least store.Role) error {
-	if v, ok := ViewerOf(ctx); ok && !v.Role.AtLeast(least) {
-		return ErrNotYours
+	v, ok := ViewerOf(ctx)
+	if !ok || v.Role.AtLeast(least) {
+		return nil
 	}
-	return nil
+	s.log.Warn("somebody asked for what is not for the role", "role", v.Role, "takes", least, "person", v.Person, "link", v.Link.ID, "address", v.Address)
+	return ErrNotYours
 }
 
 // MaySee says whether whoever asks may see a job at all: a crew the jobs of its link only. Of others it does not learn that they

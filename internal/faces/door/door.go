@@ -74,7 +74,7 @@ func (d *Door) rows() []row {
 		{store.Foreman, "POST /you/password", d.changePassword},
 		{store.Foreman, "POST /you/sessions", d.endSessions},
 		{store.Owner, "GET /people", d.people}, {store.Owner, "POST /people", d.addPerson},
-		{store.Owner, "POST /people/{id}/role", d.setRole}, {store.Owner, "POST /people/{id}/disabled", d.setDisabled}, {store.Owner, "POST /people/{id}/link", d.inviteAgain},
+		{store.Owner, "POST /people/{id}/role", d.setRole}, {store.Owner, "POST /people/{id}/disabled", d.setDisabled}, {store.Owner, "POST /people/{id}/link", d.inviteAgain}, {store.Owner, "POST /people/{id}/out", d.signOutPerson},
 		{store.Foreman, "GET /crews", d.crews}, {store.Foreman, "POST /crews", d.addCrew}, {store.Foreman, "POST /crews/{id}/shut", d.shutCrew},
 		{store.Owner, "GET /who-did-what", d.happened},
 	}
@@ -203,6 +203,7 @@ func (d *Door) keptOut(w http.ResponseWriter, r *http.Request) {
 func (d *Door) atLeast(least store.Role, serve http.HandlerFunc) http.HandlerFunc {
 	return func(w http.ResponseWriter, r *http.Request) {
 		if v, _ := api.ViewerOf(r.Context()); !v.Role.AtLeast(least) {
+			d.Log.Warn("somebody asked for what is not for the role", "role", v.Role, "takes", least, "person", v.Person, "link", v.Link.ID, "address", v.Address)
 			w.WriteHeader(http.StatusForbidden)
 			d.show(w, "notyours", map[string]any{"Head": web.Head(r, "Not for your role")})
 			return

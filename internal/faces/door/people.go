@@ -129,6 +129,13 @@ func (d *Door) inviteAgain(w http.ResponseWriter, r *http.Request) {
 	}
 }
 
+// signOutPerson ends all of somebody's sessions: a lost phone.
+func (d *Door) signOutPerson(w http.ResponseWriter, r *http.Request) {
+	if p, by, ok := d.someone(w, r); ok {
+		d.changed(w, r, d.store.EndSessions(r.Context(), by, p.ID, "", d.sessionID(r.Context())))
+	}
+}
+
 func (d *Door) changed(w http.ResponseWriter, r *http.Request, err error) {
 	switch {
 	case errors.Is(err, store.ErrLastOwner):

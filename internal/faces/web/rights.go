@@ -33,13 +33,18 @@ func (p *Page) on(least store.Role, pattern string, serve http.HandlerFunc) {
 
 // Person is who is signed in, for what a page shows of it; empty where nobody signs in.
 type Person struct {
+	ID   string // of the person, or of the crew's link
 	Name string
 	Role store.Role
 }
 
 func personIn(r *http.Request) Person {
 	v, _ := api.ViewerOf(r.Context())
-	return Person{v.Who, v.Role}
+	id := v.Person
+	if id == "" {
+		id = v.Link.ID
+	}
+	return Person{id, v.Who, v.Role}
 }
 
 // Shows says whether the page shows what takes at least a role.

@@ -30,6 +30,11 @@ export function bars(job, page) {
     offline.hidden = job.online;
     const at = job.keptAt ? ` Answers are from ${new Date(job.keptAt).toLocaleTimeString(page.locale, { hour: "numeric", minute: "2-digit" })}.` : "";
     const open = window.isSecureContext ? "" : " Keep this page open.";
+    if (!job.online && job.signedOut) {
+      const way = Object.assign(document.createElement("a"), { href: `/sign-in?next=${encodeURIComponent(location.pathname)}`, textContent: "Sign in" });
+      offline.replaceChildren(way, ` to send what you typed.${n ? ` ${n} ${n === 1 ? "change is" : "changes are"} saved here until then.` : ""}`);
+      return;
+    }
     offline.textContent = job.online ? "" : `No signal. Everything is saved here${n ? `, ${n} to send` : ""}. Drawing, boxes and stamps work; new answers and sheets wait.${at}${open}`;
   };
   job.addEventListener("online", tellOffline);

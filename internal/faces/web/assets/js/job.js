@@ -50,7 +50,7 @@ export class Job extends EventTarget {
   }
 
   async lay() {
-    const waiting = await store.unsent(this.id);
+    const waiting = this.mine(await store.unsent(this.id));
     this.doc = waiting.reduce((d, c) => apply(d, c.sets), this.base);
     this.waiting = waiting.length;
     this.history = stacks(await store.log(this.id));
@@ -76,7 +76,7 @@ export class Job extends EventTarget {
     this.waiting = (this.waiting ?? 0) + 1;
     this.count = (this.count ?? 0) + 1;
     const full = withWas(this.doc, sets);
-    const change = { id: store.newId(), job: this.id, at: new Date().toISOString(), step, sets: full, seen: this.revision };
+    const change = { id: store.newId(), job: this.id, at: new Date().toISOString(), step, sets: full, seen: this.revision, who: document.body.dataset.who ?? "" };
     if (undoes) change.undoes = undoes;
     await store.keep(change);
     this.doc = apply(this.doc, full);
@@ -116,7 +116,7 @@ export class Job extends EventTarget {
   async drain() {
     let any = false;
     for (;;) {
-      const [next] = await store.unsent(this.id);
+      const [next] = this.mine(await store.unsent(this.id));
       if (!next) break;
       const answer = await this.put(next).catch(() => null);
       if (!answer) {
@@ -153,13 +153,20 @@ export class Job extends EventTarget {
     if (change.undoes) body.undoes = change.undoes;
     const r = await fetch(`${api}${this.id}/changes/${change.id}`, {
       method: "PUT", headers: { "Content-Type": "application/json" }, body: JSON.stringify(body) });
+    this.signedOut = r.status === 401; // what was typed waits until somebody signs in
     if (r.ok) return r.json();
-    if (r.status >= 400 && r.status < 500 && r.status !== 408 && r.status !== 429) {
+    if (!this.signedOut && r.status >= 400 && r.status < 500 && r.status !== 408 && r.status !== 429) {
       // the office will never take it: keep it out of the queue, but say so
       const problem = await r.json().catch(() => ({}));
       return { revision: this.revision, refused: problem.errors?.[0]?.type_this ?? problem.detail ?? problem.title ?? "not taken" };
     }
     throw new Error(String(r.status));
+  }
+
+  /** Changes that another person made on this device wait until that person signs in again. */
+  mine(changes) {
+    const me = document.body.dataset.who ?? "";
+    return changes.filter((c) => !c.who || c.who === me);
   }
 
   /** Listens for changes that others make. */
