@@ -143,7 +143,23 @@ func guessable(password string, about []string) bool {
 		}
 		words = mine
 	}
-	return madeOf(lettersOf(low), words) || madeOf(lettersOf(looks.Replace(low)), words)
+	ending := strings.TrimRightFunc(low, func(r rune) bool { return !unicode.IsLetter(r) }) // password1234
+	for _, text := range []string{low, looks.Replace(low), looks.Replace(ending)} {
+		if madeOf(once(lettersOf(text)), words) {
+			return true
+		}
+	}
+	return false
+}
+
+// once is what a text repeats, or the text where it repeats nothing.
+func once(text string) string {
+	for n := 1; n <= len(text)/2; n++ {
+		if len(text)%n == 0 && strings.Repeat(text[:n], len(text)/n) == text {
+			return text[:n]
+		}
+	}
+	return text
 }
 
 func lettersOf(text string) string {
