@@ -15,5 +15,5 @@ golden:     ; go test ./... -update && git diff --stat
 bench:      ; go test -run '^$$' -bench . -benchmem ./...
 crash:      ; go test -count=1 -v -timeout 2h -run Killed ./internal/rim/store -crashes $(CRASHES)
 reference:  ; go test -tags reference ./internal/engines/...
-lint:       ; test -z "$$(gofmt -l .)" && go vet ./... && go mod verify
+lint:       ; test -z "$$(gofmt -l .)" && go vet ./... && go mod verify && go test ./internal -run Notice
 pages:      ; go run ./tools/pages

@@ -22,7 +22,7 @@ func Write(w io.Writer, t ledger.Tab) error {
 	out.UseCRLF = true
 	header := make([]string, len(t.Columns))
 	for i, c := range t.Columns {
-		header[i] = c.Head()
+		header[i] = ledger.Harmless(c.Head())
 	}
 	records := [][]string{header}
 	for _, row := range t.Rows {

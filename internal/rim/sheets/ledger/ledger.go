@@ -111,9 +111,10 @@ func (t Tab) Total(column int) float64 {
 	return sum
 }
 
-// Harmless is text that no spreadsheet takes for a formula: where it starts like one, an apostrophe goes before it.
+// Harmless is text that no spreadsheet takes for a formula: where it starts like one, in the wide signs of East Asian keyboards too,
+// an apostrophe goes before it.
 func Harmless(says string) string {
-	if says != "" && strings.ContainsRune("=+-@\t\r\n", rune(says[0])) {
+	if strings.IndexAny(says, "=+-@\t\r\n\x00＝＋－＠") == 0 {
 		return "'" + says
 	}
 	return says

@@ -40,7 +40,7 @@ func TestProductsAndTotals(t *testing.T) {
 }
 
 func TestHarmless(t *testing.T) {
-	for in, want := range map[string]string{"": "", "x=1": "x=1", "=1+1": "'=1+1", "+1": "'+1", "-1": "'-1", "@x": "'@x", "\tx": "'\tx", "½": "½"} {
+	for in, want := range map[string]string{"": "", "x=1": "x=1", "=1+1": "'=1+1", "+1": "'+1", "-1": "'-1", "@x": "'@x", "\tx": "'\tx", "\x00=1": "'\x00=1", "＝1": "'＝1", "½": "½"} {
 		if got := ledger.Harmless(in); got != want {
 			t.Errorf("Harmless(%q) = %q, want %q", in, got, want)
 		}
