@@ -30,6 +30,8 @@ type base interface {
 	sharing() string
 	// hold keeps other processes from writing while a transaction fills tables.
 	hold(ctx context.Context, tx *sql.Tx, all []table) error
+	// atOnce is how many arguments of one statement are quickest when many rows are put in.
+	atOnce() int
 	// tables are those of the database, in no order.
 	tables(context.Context, *sql.Tx) ([]table, error)
 	// bytewise stands behind a column of text that rows are ordered by.

@@ -21,7 +21,7 @@ import (
 
 // crashes is how many times each database is killed; make crash asks for 500.
 var (
-	crashes   = flag.Int("crashes", 12, "how many times processes are killed in the middle of writes, on each database")
+	crashes   = flag.Int("crashes", 8, "how many times processes are killed in the middle of writes, on each database")
 	crashSeed = flag.Uint64("crash-seed", 20270617, "when they are killed")
 )
 

@@ -79,7 +79,7 @@ func (s *Store) fill(ctx context.Context, source func(taker) (sent, taken Manife
 	if err := errors.Join(s.base.hold(ctx, tx, all), s.holdsNothing(ctx, tx, all)); err != nil {
 		return m, err
 	}
-	l := &loader{ctx: ctx, tx: tx, tables: all}
+	l := &loader{ctx: ctx, tx: tx, tables: all, atOnce: s.base.atOnce()}
 	sent, m, err := source(l)
 	if err == nil {
 		err = l.flush()
@@ -97,22 +97,22 @@ func (s *Store) fill(ctx context.Context, source func(taker) (sent, taken Manife
 	return m, told(s.base, tx.Commit())
 }
 
-// loader puts rows into the tables, many at a time.
+// loader puts rows into the tables, as many at a time as the database likes.
 type loader struct {
 	ctx    context.Context
 	tx     *sql.Tx
 	tables []table
+	atOnce int // arguments of one statement
 
-	into  *table
-	args  []any
-	bytes int
+	into     *table
+	args     []any
+	bytes    int
+	insert   *sql.Stmt
+	prepared int // how many arguments it takes
 }
 
-// Rows are sent to the database so many at a time: the arguments of one statement are counted by both, and held in memory.
-const (
-	mostArgs  = 4000
-	mostBytes = 4 << 20
-)
+// mostBytes bounds what is held in memory before it is sent.
+const mostBytes = 4 << 20
 
 // begin refuses rows for other tables than there are: their names are never taken from a file.
 func (l *loader) begin(h head) error {
@@ -125,11 +125,13 @@ func (l *loader) begin(h head) error {
 }
 
 func (l *loader) row(t *table, values []any) error {
-	if l.into == nil || l.into.Name != t.Name || len(l.args)+len(values) > mostArgs || l.bytes > mostBytes {
+	if l.into == nil || l.into.Name != t.Name || len(l.args)+len(values) > l.atOnce || l.bytes > mostBytes {
 		if err := l.flush(); err != nil {
 			return err
 		}
-		l.into = t
+		if l.into == nil || l.into.Name != t.Name {
+			l.into, l.prepared = t, 0
+		}
 	}
 	l.args = append(l.args, values...)
 	for _, v := range values {
@@ -146,6 +148,27 @@ func (l *loader) row(t *table, values []any) error {
 func (l *loader) flush() error {
 	if len(l.args) == 0 {
 		return nil
+	}
+	err := l.prepare()
+	if err == nil {
+		_, err = l.insert.ExecContext(l.ctx, l.args...)
+	}
+	l.args, l.bytes = l.args[:0], 0
+	if err != nil {
+		return fmt.Errorf("rows for the table %s were refused: %w", l.into.Name, err)
+	}
+	return nil
+}
+
+// prepare makes the statement for as many rows as wait, unless the last one was for as many.
+func (l *loader) prepare() (err error) {
+	if l.prepared == len(l.args) {
+		return nil
+	}
+	if l.insert != nil {
+		if err := l.insert.Close(); err != nil {
+			return err
+		}
 	}
 	var insert strings.Builder
 	insert.WriteString("INSERT INTO " + quotedName(l.into.Name) + " (")
@@ -166,10 +189,7 @@ func (l *loader) flush() error {
 		}
 	}
 	insert.WriteString(")")
-	_, err := l.tx.ExecContext(l.ctx, insert.String(), l.args...)
-	l.args, l.bytes = l.args[:0], 0
-	if err != nil {
-		return fmt.Errorf("rows for the table %s were refused: %w", l.into.Name, err)
-	}
-	return nil
+	l.insert, err = l.tx.PrepareContext(l.ctx, insert.String())
+	l.prepared = len(l.args)
+	return err
 }

@@ -80,6 +80,8 @@ func (p *postgres) hold(ctx context.Context, tx *sql.Tx, all []table) error {
 	return nil
 }
 
+func (p *postgres) atOnce() int { return 4000 } // each statement is a way there and back
+
 func (p *postgres) bytewise() string { return ` COLLATE "C"` }
 
 func (p *postgres) sharing() string { return "SET LOCAL lock_timeout = '30ms'" }

@@ -31,7 +31,7 @@ func grown(t testing.TB, s *Store, jobs, records int, seed uint64) {
 	}
 	defer tx.Rollback() //nolint:errcheck // after the commit nothing is left
 	all := must[[]table](t)(tables(ctx, s.base, tx))
-	l := &loader{ctx: ctx, tx: tx, tables: all}
+	l := &loader{ctx: ctx, tx: tx, tables: all, atOnce: s.base.atOnce()}
 	counts := parted(random, jobs, records)
 	for _, one := range all {
 		switch one.Name {

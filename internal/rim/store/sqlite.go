@@ -37,6 +37,8 @@ func (f *sqliteFile) rowLock() string { return "" } // a transaction that writes
 
 func (f *sqliteFile) hold(context.Context, *sql.Tx, []table) error { return nil } // a transaction that writes does
 
+func (f *sqliteFile) atOnce() int { return 1 } // one row: it looks each argument up among all of them
+
 func (f *sqliteFile) stale(error) bool { return false }
 
 func (f *sqliteFile) bytewise() string { return "" } // it knows no other order

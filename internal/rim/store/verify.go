@@ -36,6 +36,7 @@ type checker struct {
 	ctx     context.Context
 	jobs    map[string]*chain
 	order   []string
+	lists   int64 // the revision of the shop's lists
 	unsound Unsound
 }
 
@@ -111,6 +112,20 @@ func (c *checker) row(t *table, values []any) error {
 		raw, _ := r.at("bytes").([]byte)
 		if hash := sha256.Sum256(raw); hex.EncodeToString(hash[:8]) != r.text("version") {
 			c.says("the file %q beside job %q is not the one that was put there", r.text("name"), r.text("job"))
+		}
+	case "photos":
+		raw, _ := r.at("bytes").([]byte)
+		if hash := sha256.Sum256(raw); !strings.HasPrefix(hex.EncodeToString(hash[:]), r.text("version")) {
+			c.says("the photo %q of job %q is not the one that was taken in", r.text("name"), r.text("job"))
+		}
+	case "shop":
+		if _, err := fields.Parse([]byte(r.text("document"))); err != nil {
+			c.says("the shop's lists %v", err)
+		}
+		c.lists = max(c.lists, r.number("revision"))
+	case "shop_history":
+		if at := r.number("revision"); at < 1 || at > c.lists {
+			c.says("the shop's lists were changed to revision %d, and stand at %d", at, c.lists)
 		}
 	case "prints":
 		if j := c.of(r, "a print"); j != nil && (r.number("revision") < 1 || r.number("revision") > j.last) {
