@@ -244,12 +244,20 @@ type sheetForm struct{ Name, Form string }
 
 // sheetRows gathers the files of a pack by what they show; drawings are called by what they find.
 func sheetRows(names []string, p plan.Plan) []sheetRow {
+	titles := map[string]string{}
+	for _, r := range p.Stages {
+		for _, pic := range r.Drawn() {
+			if len(pic.Marks) > 0 && titles[pic.Name] == "" {
+				titles[pic.Name] = pic.Title
+			}
+		}
+	}
 	var out []sheetRow
 	for _, name := range names {
 		stem, form, _ := strings.Cut(name, ".")
-		title := upper(strings.ReplaceAll(stem, "-", " "))
-		if pic, ok := pictureNamed(p, stem); ok {
-			title = pic.Title
+		title := titles[stem]
+		if title == "" {
+			title = upper(strings.ReplaceAll(stem, "-", " "))
 		}
 		if n := len(out); n > 0 && out[n-1].Title == title {
 			out[n-1].Files = append(out[n-1].Files, sheetForm{name, strings.ToUpper(form)})

@@ -17,6 +17,7 @@ import (
 
 var (
 	scaleJobs    = flag.Int("scale-jobs", 10_000, "jobs of the store that BenchmarkScreens reads")
+	scaleKeep    = flag.String("scale-keep", "", "where the SQLite file of BenchmarkScreens is copied to")
 	scaleRecords = flag.Int("scale-records", 1_000_000, "changes of all of them together")
 )
 
@@ -183,6 +184,11 @@ func BenchmarkScreens(b *testing.B) {
 		b.Logf("%d jobs and %d changes put in within %.1f s", *scaleJobs, *scaleRecords, time.Since(began).Seconds())
 		if info, err := os.Stat(where); err == nil {
 			b.Logf("%d MB", info.Size()>>20)
+		}
+		if _, is := s.base.(*sqliteFile); is && *scaleKeep != "" {
+			if _, err := s.write.Exec("VACUUM INTO $1", *scaleKeep); err != nil {
+				b.Fatal(err)
+			}
 		}
 		random := rand.New(rand.NewPCG(2, 2))
 		all := screens(s, *scaleJobs, random)

@@ -57,14 +57,19 @@ func (r Report) Figures() []working.Step { return r.Working.Figures() }
 
 // Pictures draws the stage's pictures; none without an answer.
 func (r Report) Pictures() []drawing.Picture {
-	if r.pictures == nil {
-		return nil
-	}
-	pictures := r.pictures(r.Input, r.Result)
-	if r.amend != nil {
+	pictures := r.Drawn()
+	if r.amend != nil && pictures != nil {
 		r.amend(pictures)
 	}
 	return pictures
+}
+
+// Drawn are the stage's pictures without what other stages add to their tables: quicker, for who wants titles and marks only.
+func (r Report) Drawn() []drawing.Picture {
+	if r.pictures == nil {
+		return nil
+	}
+	return r.pictures(r.Input, r.Result)
 }
 
 // reporter is what every stage's result can do: it embeds working.Answer.
