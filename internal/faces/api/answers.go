@@ -15,6 +15,7 @@ import (
 	"slabwright/internal/rim/store"
 	"slabwright/internal/trade/check"
 	"slabwright/internal/trade/plan"
+	"slabwright/internal/trade/week"
 	"slabwright/internal/trade/working"
 )
 
@@ -173,6 +174,7 @@ var errPassed = problem(http.StatusConflict, "A newer question of this device ha
 type asked struct {
 	heard
 	revision int64
+	lists    int64 // revision of the shop's
 	plan     plan.Plan
 	desk     *desk
 	sees     sieve
@@ -196,7 +198,11 @@ func (s *Server) ask(ctx context.Context, id string, q Question) (asked, error) 
 		}
 		doc = state.Doc
 	}
-	h, err := d.hear(s.now().Truncate(planStep), stored.Revision, doc, func() (heard, error) { return s.hear(ctx, id, doc) })
+	lists, of, err := s.lists(ctx)
+	if err != nil {
+		return asked{}, err
+	}
+	h, err := d.hear(s.now().Truncate(planStep), stored.Revision, of, doc, func() (heard, error) { return s.hear(ctx, id, doc, lists) })
 	if err != nil {
 		return asked{}, err
 	}
@@ -210,7 +216,7 @@ func (s *Server) ask(ctx context.Context, id string, q Question) (asked, error) 
 	h.job.Joints.FirstLook = q.Coarse // a drag takes the first good layout
 	sees := sieveOf(ctx)
 	h.doc, h.faults, h.notes = sees.strip(nil, h.doc), sees.wrongs(h.faults), sees.notes(h.notes)
-	return asked{h, stored.Revision, sees.plan(d.planner.Kept(h.job, names...)), d, sees}, nil
+	return asked{h, stored.Revision, of, sees.plan(d.planner.Kept(h.job, names...)), d, sees}, nil
 }
 
 func (s *Server) answers(ctx context.Context, id string, q Question) (Answers, error) {
@@ -234,6 +240,10 @@ func (s *Server) answers(ctx context.Context, id string, q Question) (Answers, e
 
 // summarise keeps what a list of jobs shows of a whole plan. It is a convenience: its failure is only logged.
 func (s *Server) summarise(ctx context.Context, id string, a asked) {
+	if !a.sees.whole() { // its plan lacks what these eyes do not see
+		s.refresh.want(s, []string{id})
+		return
+	}
 	if !a.desk.summarise(a.moment()) {
 		return
 	}
@@ -247,6 +257,13 @@ func (s *Server) summarise(ctx context.Context, id string, a asked) {
 	}
 	if at, said := a.job.PourAt(); said {
 		sum.PoursOn, sum.FirstTruck = at.Format(time.DateOnly), at.Format("15:04")
+	}
+	known := week.Of(a.plan)
+	if !known.Load.IsZero() {
+		sum.ReadyOn = known.Load.ISO()
+	}
+	if text, err := json.Marshal(known); err == nil {
+		sum.Known = string(text)
 	}
 	if err := s.store.Summarise(ctx, id, a.revision, sum); err != nil {
 		s.log.Warn("a job's summary was not kept", "error", err)

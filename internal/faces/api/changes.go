@@ -38,7 +38,7 @@ func (s *Server) putChange(w http.ResponseWriter, r *http.Request) error {
 			return err
 		}
 	}
-	answer, again, err := s.store.Apply(r.Context(), job, c, shape, about, short)
+	answer, again, err := s.store.Apply(r.Context(), job, c, shape, s.about, short)
 	if err != nil {
 		return err
 	}
@@ -118,7 +118,7 @@ func (s *Server) settle(w http.ResponseWriter, r *http.Request) error {
 			return problem(http.StatusNotFound, "There is no such difference.", "Read the job's changes again.")
 		}
 	}
-	revision, err := s.store.Settle(r.Context(), job, number, k.Keep, by(r.Context(), k.By), about)
+	revision, err := s.store.Settle(r.Context(), job, number, k.Keep, by(r.Context(), k.By), s.about)
 	var both *fields.OneValueError
 	switch {
 	case errors.As(err, &both):

@@ -39,18 +39,23 @@ type desk struct {
 // moment is a state of a job at a time: equal moments have equal plans.
 type moment struct {
 	revision int64
+	lists    int64 // the shop's
 	asOf     time.Time
 }
 
-func (a asked) moment() moment { return moment{a.revision, a.job.AsOf} }
+func (a asked) moment() moment { return moment{a.revision, a.lists, a.job.AsOf} }
+
+func (m moment) equal(o moment) bool {
+	return m.revision == o.revision && m.lists == o.lists && m.asOf.Equal(o.asOf)
+}
 
 // mostHeard is how many documents stay read.
 const mostHeard = 8
 
-// hear reads a document, or gives what was read of the same one before. The revision counts too: files beside the job may have
-// changed.
-func (d *desk) hear(asOf time.Time, revision int64, doc fields.Value, read func() (heard, error)) (heard, error) {
-	key := sha256.Sum256(fmt.Appendf(fields.Bytes(doc), "\n%d %d", revision, asOf.Unix()))
+// hear reads a document, or gives what was read of the same one before. The revision counts too, and that of the shop's lists: files
+// beside the job may have changed, and prices.
+func (d *desk) hear(asOf time.Time, revision, lists int64, doc fields.Value, read func() (heard, error)) (heard, error) {
+	key := sha256.Sum256(fmt.Appendf(fields.Bytes(doc), "\n%d %d %d", revision, lists, asOf.Unix()))
 	d.lock.Lock()
 	h, ok := d.heard[key]
 	d.lock.Unlock()
@@ -74,7 +79,7 @@ func (d *desk) hear(asOf time.Time, revision int64, doc fields.Value, read func(
 func (d *desk) summarise(m moment) bool {
 	d.lock.Lock()
 	defer d.lock.Unlock()
-	if d.summarised.revision == m.revision && d.summarised.asOf.Equal(m.asOf) {
+	if d.summarised.equal(m) {
 		return false
 	}
 	d.summarised = m
@@ -91,7 +96,7 @@ func (a asked) ranked() ([]plan.Mover, bool) {
 func (d *desk) rankedAt(m moment) ([]plan.Mover, bool) {
 	d.lock.Lock()
 	defer d.lock.Unlock()
-	return d.ranked, d.ranking.revision == m.revision && d.ranking.asOf.Equal(m.asOf)
+	return d.ranked, d.ranking.equal(m)
 }
 
 func (d *desk) keepRanking(m moment, movers []plan.Mover) {
@@ -195,7 +200,7 @@ const planStep = 15 * time.Minute
 const mostReadings = 8
 
 // hear reads the job in a document. What cannot be read is left out and told, so that the rest is still answered.
-func (s *Server) hear(ctx context.Context, id string, doc fields.Value) (heard, error) {
+func (s *Server) hear(ctx context.Context, id string, doc fields.Value, lists *intake.Lists) (heard, error) {
 	h := heard{doc: doc}
 	open := func(name string, _ int64) ([]byte, error) {
 		a, err := s.store.Attachment(ctx, id, name)
@@ -213,7 +218,7 @@ func (s *Server) hear(ctx context.Context, id string, doc fields.Value) (heard, 
 		if h.doc == nil {
 			text = []byte("{}")
 		}
-		j, notes, err := intake.JobWith("job", text, now.Truncate(planStep), open, nil)
+		j, notes, err := intake.JobWith("job", text, now.Truncate(planStep), open, lists)
 		var faults intake.Faults
 		if errors.As(err, &faults) {
 			before := len(h.faults)

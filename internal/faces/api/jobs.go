@@ -8,7 +8,9 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+	"time"
 
+	"slabwright/internal/engines/quantity"
 	"slabwright/internal/rim/fields"
 	"slabwright/internal/rim/intake"
 	"slabwright/internal/rim/store"
@@ -146,7 +148,7 @@ func (s *Server) putJob(w http.ResponseWriter, r *http.Request) error {
 	if err := sieveOf(r.Context()).mayPut(nil, doc); err != nil {
 		return err
 	}
-	job, err := s.store.Create(r.Context(), id, doc, about(doc), by)
+	job, err := s.store.Create(r.Context(), id, doc, s.about(doc), by)
 	if errors.Is(err, store.ErrThere) && r.Header.Get("If-None-Match") != "*" {
 		return problem(http.StatusPreconditionRequired, "There is a job under this id already.", "To replace it send If-Match with its ETag; to change fields, PUT a change; for a new job make a new id.")
 	}
@@ -180,7 +182,7 @@ func (s *Server) replaceJob(w http.ResponseWriter, r *http.Request, id string, d
 	if doc, err = sees.carried(nil, stands.Doc, doc); err != nil {
 		return err
 	}
-	at, err := s.store.Replace(r.Context(), id, doc, revision, about(doc), by)
+	at, err := s.store.Replace(r.Context(), id, doc, revision, s.about(doc), by)
 	if errors.Is(err, store.ErrChanged) {
 		return s.tooLate(r, id, doc)
 	}
@@ -252,18 +254,38 @@ func (s *Server) restoreJob(w http.ResponseWriter, r *http.Request) error {
 	return reply(w, http.StatusOK, Put{job.Revision})
 }
 
-// about is what a list shows of a document.
-func about(doc fields.Value) store.About {
+// about is what a list shows of a document. Days and hours are there where what was typed says them.
+func (s *Server) about(doc fields.Value) store.About {
 	text := func(name string) string {
 		switch v := fields.Get(doc, fields.Pointer{name}).(type) {
 		case string:
 			return v
 		case fmt.Stringer:
 			return v.String()
+		case map[string]any: // the long form
+			if typed, ok := v["value"].(string); ok {
+				return typed
+			}
 		}
 		return ""
 	}
-	a := store.About{Title: text("name"), Number: text("number"), Address: text("address"), PourDate: text("pour_date")}
+	reading := intake.Reading{Locale: text("locale"), Today: s.now()}
+	if zone, err := time.LoadLocation(text("time_zone")); err == nil && text("time_zone") != "" {
+		reading.Today = reading.Today.In(zone)
+	}
+	day := func(name string) string {
+		var d quantity.Date
+		if _, err := d.ReadText(text(name), quantity.Box{Locale: reading.Locale, Today: reading.Today}); err != nil {
+			return ""
+		}
+		return d.ISO()
+	}
+	a := store.About{Title: text("name"), Number: text("number"), Address: text("address"), PourDate: text("pour_date"), Crew: text("crew"),
+		PoursOn: day("pour_date"), Quoted: day("quoted_on"), Accepted: day("accepted_on"), Declined: day("declined_on")}
+	var first quantity.Clock
+	if _, err := first.ReadText(text("first_truck"), quantity.Box{Locale: reading.Locale}); err == nil {
+		a.FirstTruck = first.String()
+	}
 	if a.Title == "" && text("length") != "" && text("width") != "" {
 		a.Title = "Slab " + text("width") + " × " + text("length")
 	}

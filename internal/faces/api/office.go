@@ -73,7 +73,7 @@ func (s *Server) Create(ctx context.Context, id string, text []byte) error {
 	if err := sieveOf(ctx).mayPut(nil, doc); err != nil {
 		return err
 	}
-	job, err := s.store.Create(ctx, id, doc, about(doc), by(ctx, ""))
+	job, err := s.store.Create(ctx, id, doc, s.about(doc), by(ctx, ""))
 	if err == nil {
 		s.hub.tell(id, Event{Kind: "changed", Revision: job.Revision})
 	}

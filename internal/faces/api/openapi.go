@@ -1,6 +1,7 @@
 package api
 
 import (
+	"encoding"
 	"encoding/json"
 	"net/http"
 	"reflect"
@@ -11,6 +12,7 @@ import (
 
 	"github.com/invopop/jsonschema"
 
+	"slabwright/internal/engines/quantity"
 	"slabwright/internal/rim/fields"
 )
 
@@ -140,6 +142,9 @@ func (d *describer) special(t reflect.Type) *jsonschema.Schema {
 		return &jsonschema.Schema{Type: "object", AdditionalProperties: &jsonschema.Schema{Ref: "#/components/schemas/Figure"}}
 	case reflect.TypeFor[fields.Value]():
 		return jsonschema.TrueSchema
+	}
+	if t.PkgPath() == reflect.TypeFor[quantity.Date]().PkgPath() && reflect.PointerTo(t).Implements(reflect.TypeFor[encoding.TextMarshaler]()) {
+		return &jsonschema.Schema{Type: "string"}
 	}
 	return nil
 }

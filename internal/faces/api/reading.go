@@ -13,7 +13,8 @@ import (
 
 // Typed is text typed into a box.
 type Typed struct {
-	Pointer string `json:"pointer"` // of the box's field in the job document
+	Pointer string `json:"pointer"`                                      // of the box's field in the job document
+	Of      string `json:"of,omitempty" jsonschema:"enum=job,enum=shop"` // shop: in the shop's lists
 	Text    string `json:"text"`
 	Units   string `json:"units,omitempty" jsonschema:"enum=us,enum=metric"`
 	Locale  string `json:"locale,omitempty"`
@@ -62,7 +63,11 @@ func (s *Server) postRead(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return wrong("/pointer", "`"+t.Pointer+"`: "+err.Error()+".", "Send a pointer like /slab/thickness.")
 	}
-	field, err := intake.FieldAt(p)
+	at := intake.FieldAt
+	if t.Of == "shop" {
+		at = intake.ShopFieldAt
+	}
+	field, err := at(p)
 	if err == nil && !field.One() {
 		err = errors.New(t.Pointer + " is not one box")
 	}

@@ -40,6 +40,21 @@ func (s *Server) routes() []route {
 			query: []parameter{{"pointer", "a field; may stand several times"}, {"units", "us or metric"}}, answer: Boxes{}, handle: s.getBoxes},
 		{method: "POST", path: Prefix + "/read", name: "read", says: "Read text as a person types it into the box of a field: read back, note, ask or stop.", body: Typed{}, answer: Read{}, handle: s.postRead},
 
+		{method: "GET", path: Prefix + "/shop", name: "getShop", says: "The shop's own lists: the document, and every value a shop may set as it stands.", answer: ShopView{}, tagged: true, handle: s.getShop},
+		{method: "PUT", path: Prefix + "/shop/changes/{change}", name: "putShopChange", says: "Set values on the shop's lists. The same id twice is once.", body: ShopChange{}, answer: Put{}, handle: s.putShopChange},
+		{method: "GET", path: Prefix + "/shop/history", name: "listShopHistory", says: "What was set on the shop's lists when and by whom, newest first.", answer: ShopHistory{}, handle: s.listShopHistory},
+		{method: "GET", path: Prefix + "/shop/schema", name: "shopSchema", says: "The JSON Schema of a shop's lists.", produces: "application/json", handle: s.getShopSchema},
+
+		{method: "GET", path: Prefix + "/week", name: "getWeek", says: "Some days of the shop: crews by day, clashes, plants by the hour, what waits, what changed.",
+			query: []parameter{{"from", "first day; this week's Monday when left out"}, {"days", "how many; 7 when left out"}}, answer: WeekView{}, handle: s.getWeek},
+		{method: "GET", path: Prefix + "/week.csv", name: "getWeekTable", says: "The same days as a table, one row a job.",
+			query: []parameter{{"from", "first day"}, {"days", "how many"}}, produces: "text/csv", handle: s.getWeekTable},
+
+		{method: "GET", path: Prefix + "/days/{day}/sheets.pdf", name: "getDaySheets", says: "The sheets of every job that pours on a day, by crew, behind a list; it counts as a print of each.",
+			query: []parameter{{"only", "which sheets, with commas; what a crew takes along when left out"}}, produces: "application/pdf", handle: s.getDaySheets},
+		{method: "GET", path: Prefix + "/days/{day}/sheets.zip", name: "getDayPack", says: "The same with a file for each crew, in one archive.",
+			query: []parameter{{"only", "which sheets"}}, produces: "application/zip", handle: s.getDayPack},
+
 		{method: "GET", path: Prefix + "/jobs", name: "listJobs", says: "Jobs, last changed first.", query: []parameter{{"find", "words its title, number or address all hold"}, {"after", "next of the list before"},
 			{"limit", "how many; 100 when left out"}, {"binned", "1: what lies in the bin"},
 			{"from", "that pour on this day or later, like 2027-06-14"}, {"until", "that pour on this day or earlier"}}, answer: JobList{}, handle: s.listJobs},

@@ -29,6 +29,9 @@ type Server struct {
 	works works
 
 	darkroom chan struct{} // holds the photo that is being taken in
+	shop     shopLists     // as last read
+
+	refresh refresher
 }
 
 // New makes a server. now is the clock with the machine's time zone.
@@ -41,6 +44,7 @@ func New(jobs *store.Store, log *slog.Logger, now func() time.Time) *Server {
 // Close stops the long works and the streams of events.
 func (s *Server) Close() {
 	s.works.close()
+	s.refresh.close()
 	s.hub.close()
 }
 

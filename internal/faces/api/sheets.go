@@ -1,8 +1,6 @@
 package api
 
 import (
-	"archive/zip"
-	"bytes"
 	"context"
 	"fmt"
 	"net/http"
@@ -84,7 +82,7 @@ func (a asked) version() string {
 			done = append(done, r.Name)
 		}
 	}
-	return short8([]byte(fmt.Sprint(a.revision, a.job.AsOf.Format(time.DateOnly), done)))
+	return short8([]byte(fmt.Sprint(a.revision, a.lists, a.job.AsOf.Format(time.DateOnly), done)))
 }
 
 func (s *Server) listSheets(w http.ResponseWriter, r *http.Request) error {
@@ -146,22 +144,12 @@ func (s *Server) getPack(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	var b bytes.Buffer
-	z := zip.NewWriter(&b)
-	for _, f := range p.pack.Files {
-		out, err := z.CreateHeader(&zip.FileHeader{Name: f.Name, Method: zip.Deflate, Modified: p.print.Printed})
-		if err != nil {
-			return err
-		}
-		if _, err := out.Write(f.Data); err != nil {
-			return err
-		}
-	}
-	if err := z.Close(); err != nil {
+	archive, err := zipped(p.pack.Files, p.print.Printed)
+	if err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/zip")
 	w.Header().Set("Content-Disposition", `attachment; filename="sheets-R`+strconv.FormatInt(p.print.Number, 10)+`.zip"`)
-	_, _ = w.Write(b.Bytes())
+	_, _ = w.Write(archive)
 	return nil
 }

@@ -112,7 +112,7 @@ func (s *Server) allowed(r *http.Request, route string) error {
 // audited are the uses of the interface that stand in the list of who did what, in its words. What was changed inside a job stands in
 // the job's own history.
 var audited = map[string]string{"putJob": "job put down", "binJob": "job moved to the bin", "restoreJob": "job taken out of the bin", "putAttachment": "file put beside a job", "putPhoto": "photo put to the record",
-	"getPack": "all sheets taken"}
+	"getPack": "all sheets taken", "putShopChange": "shop's lists set", "getDaySheets": "sheets of a day taken", "getDayPack": "sheets of a day taken"}
 
 // noted writes down what whoever is signed in has done.
 func (s *Server) noted(r *http.Request, route string) {
@@ -130,6 +130,8 @@ func (s *Server) noted(r *http.Request, route string) {
 // sieve.go.
 var rights = map[string]store.Role{
 	"health": store.Crew, "describe": store.Foreman, "schema": store.Foreman, "boxes": store.Foreman, "read": store.Foreman,
+	"getShop": store.Office, "putShopChange": store.Office, "listShopHistory": store.Office, "shopSchema": store.Foreman,
+	"getWeek": store.Foreman, "getWeekTable": store.Foreman, "getDaySheets": store.Foreman, "getDayPack": store.Foreman,
 	"listJobs": store.Foreman, "putJob": store.Foreman, "getJob": store.Crew, "binJob": store.Foreman, "restoreJob": store.Foreman,
 	"putChange": store.Crew, "listChanges": store.Crew, "settleDifference": store.Foreman,
 	"ask": store.Foreman, "getAnswer": store.Foreman, "getPicture": store.Foreman, "tryPicture": store.Foreman, "why": store.Foreman, "listAssumed": store.Foreman,

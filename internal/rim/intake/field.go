@@ -12,6 +12,7 @@ import (
 	"slabwright/internal/engines/quantity"
 	"slabwright/internal/trade/job"
 	"slabwright/internal/trade/known"
+	"slabwright/internal/trade/shop"
 )
 
 // Field is a place in a job file: a section, a list, or one value.
@@ -25,19 +26,32 @@ type Field struct {
 // FieldAt finds a field of the job file by the names and numbers on the way to it: site, tapes, 1, length. A list's dash is
 // the place after its last entry. The error says what stands there instead.
 func FieldAt(parts []string) (Field, error) {
-	f := Field{what: reflect.TypeFor[job.Job]()}
+	return fieldAt("a job file", reflect.TypeFor[job.Job](), parts)
+}
+
+// ShopFieldAt finds a field of a shop's lists in the same way. One that is a job's own is none of them.
+func ShopFieldAt(parts []string) (Field, error) {
+	f, err := fieldAt("a shop's list", reflect.TypeFor[shop.Shop](), parts)
+	if err == nil && len(parts) > 1 && shop.IsSection(parts[0]) && !shop.Settable(f.Path) {
+		err = fmt.Errorf("%s is one job's own; a shop's list cannot hold it", f.Path)
+	}
+	return f, err
+}
+
+func fieldAt(where string, root reflect.Type, parts []string) (Field, error) {
+	f := Field{what: root}
 	for _, part := range parts {
 		for f.what.Kind() == reflect.Pointer {
 			f.what = f.what.Elem()
 		}
-		if err := f.into(part); err != nil {
+		if err := f.into(where, part); err != nil {
 			return f, err
 		}
 	}
 	return f, nil
 }
 
-func (f *Field) into(part string) error {
+func (f *Field) into(where, part string) error {
 	switch {
 	case f.One():
 		return fmt.Errorf("%s is one value and has no %s inside", f.Path, shortened(part))
@@ -64,7 +78,7 @@ func (f *Field) into(part string) error {
 	if near := Nearest(part, fieldNames(f.what)); near != "" {
 		like = fmt.Sprintf("; did you mean %s?", near)
 	}
-	return fmt.Errorf("a job file has no %s%s", shortened(join(f.Path, part)), like)
+	return fmt.Errorf("%s has no %s%s", where, shortened(join(f.Path, part)), like)
 }
 
 // Section says whether the field holds further named fields.

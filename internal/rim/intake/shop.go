@@ -101,7 +101,7 @@ func (l *Lists) On(day quantity.Date) (shop.Shop, error) {
 	doc := l.doc
 	for _, e := range l.now.History[:later] {
 		var err error
-		if doc, err = putAt(doc, PathOf(e.Field), parsed(e.Was)); err != nil {
+		if doc, err = PutAt(doc, PathOf(e.Field), parsed(e.Was)); err != nil {
 			return shop.Shop{}, fmt.Errorf("the history of %s cannot be taken back: %w", e.Field, err)
 		}
 	}
@@ -170,7 +170,7 @@ func FieldOf(p fields.Pointer) string {
 }
 
 // putAt is a document with a value at a place, through lists too; nil takes it away.
-func putAt(v fields.Value, p fields.Pointer, value fields.Value) (fields.Value, error) {
+func PutAt(v fields.Value, p fields.Pointer, value fields.Value) (fields.Value, error) {
 	if len(p) == 0 {
 		return value, nil
 	}
@@ -178,7 +178,7 @@ func putAt(v fields.Value, p fields.Pointer, value fields.Value) (fields.Value, 
 	i, err := strconv.Atoi(p[0])
 	if !isList && err != nil {
 		section, _ := v.(map[string]any)
-		inner, err := putAt(section[p[0]], p[1:], value)
+		inner, err := PutAt(section[p[0]], p[1:], value)
 		if err != nil {
 			return nil, err
 		}
@@ -191,7 +191,7 @@ func putAt(v fields.Value, p fields.Pointer, value fields.Value) (fields.Value, 
 	if i < len(list) {
 		inner = list[i]
 	}
-	if inner, err = putAt(inner, p[1:], value); err != nil {
+	if inner, err = PutAt(inner, p[1:], value); err != nil {
 		return nil, err
 	}
 	out := slices.Clone(list)

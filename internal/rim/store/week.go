@@ -36,10 +36,12 @@ type Around struct {
 
 // JobChange is a change with the job it is of.
 type JobChange struct {
-	Job, Title string
-	At         time.Time
-	By, Step   string
-	Fields     []string // pointers
+	Job    string    `json:"job"`
+	Title  string    `json:"title"`
+	At     time.Time `json:"at"`
+	By     string    `json:"by,omitempty"`
+	Step   string    `json:"step,omitempty"`
+	Fields []string  `json:"fields"` // pointers
 }
 
 // Around reads what lies in and around a week, as it stood at one moment.
@@ -122,7 +124,7 @@ func changedSince(ctx context.Context, q querier, since time.Time, most int) ([]
 		for _, one := range sets {
 			c.Fields = append(c.Fields, one.Pointer)
 		}
-		c.At = moment(received)
+		c.At, c.Fields = moment(received), nonNil(c.Fields)
 		out = append(out, c)
 	}
 	return out, rows.Err()

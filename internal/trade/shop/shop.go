@@ -130,6 +130,11 @@ func Settable(field string) bool {
 	})
 }
 
+// IsSection says whether a name is that of a section a shop's lists share with jobs.
+func IsSection(name string) bool {
+	return slices.ContainsFunc(new(Shop).sections(new(job.Job)), func(p section) bool { return p.name == name })
+}
+
 // Lend gives a job what it does not say and the shop's lists do. The plant and the crew it names, or the only ones there are, lend
 // theirs before the shop's sections. It gives back what the job names and no list has, in words.
 func (s Shop) Lend(j *job.Job) (unlisted []Unlisted) {
