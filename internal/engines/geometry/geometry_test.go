@@ -185,6 +185,18 @@ func TestHalvesMakeTheWhole(t *testing.T) {
 	})
 }
 
+// TestOverlayAlongAnEdge: the library alone loses the whole kite here, whose side lies along a side of the box.
+func TestOverlayAlongAnEdge(t *testing.T) {
+	var kite Polygon
+	for i, r := range []float64{5.15625, 10, 2.5, 10} {
+		kite.Outer = append(kite.Outer, Point{3, -2}.Add(Direction(math.Pi*float64(i)/2).Scale(r)))
+	}
+	for name, p := range map[string]Polygon{"left": kite, "right": {Outer: []Point{kite.Outer[3], kite.Outer[2], kite.Outer[1], kite.Outer[0]}}} {
+		l := LineThrough(p.Outer[1], p.Outer[0])
+		near(t, name, totalArea(p.clipByOverlay(l)), totalArea(p.ClipHalfPlane(l)), 1e-5)
+	}
+}
+
 func TestHalfPlaneThroughCorners(t *testing.T) {
 	comb := Polygon{Outer: []Point{{0, 0}, {6, 0}, {6, 2}, {5, 1}, {4, 2}, {3, 1}, {2, 2}, {1, 1}, {0, 2}}}
 	for _, c := range []struct {

@@ -27,7 +27,7 @@ func Union(polygons ...Polygon) ([]Polygon, error) {
 			sum = g
 			continue
 		}
-		if sum, err = geom.Union(sum, g); err != nil {
+		if sum, err = settled(sum, g, geom.Union); err != nil {
 			return nil, fmt.Errorf("geometry: union: %w", err)
 		}
 	}
@@ -56,13 +56,13 @@ func (p Polygon) Difference(others ...Polygon) ([]Polygon, error) {
 	return rest, nil
 }
 
-func (p Polygon) overlay(o Polygon, name string, op func(a, b geom.Geometry) (geom.Geometry, error)) ([]Polygon, error) {
+func (p Polygon) overlay(o Polygon, name string, op operation) ([]Polygon, error) {
 	a, errA := p.shape()
 	b, errB := o.shape()
 	if err := errors.Join(errA, errB); err != nil {
 		return nil, fmt.Errorf("geometry: %s: %w", name, err)
 	}
-	g, err := op(a, b)
+	g, err := settled(a, b, op)
 	if err != nil {
 		return nil, fmt.Errorf("geometry: %s: %w", name, err)
 	}
