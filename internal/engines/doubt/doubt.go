@@ -18,6 +18,12 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
+// Standard normal quantiles: eight and nine draws in ten lie below.
+const (
+	EightInTen = 0.8416212335729143
+	NineInTen  = 1.2815515655446004
+)
+
 // Number is one uncertain number: its three points, and what the outcome is when it stands at each with all others likely.
 type Number struct {
 	Low, Likely, High float64    // Low ≤ Likely ≤ High

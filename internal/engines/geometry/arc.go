@@ -18,15 +18,6 @@ func (a Arc) At(t float64) Point {
 	return a.Centre.Add(Direction(a.Start + t*a.Sweep).Scale(a.Radius))
 }
 
-// Length returns the length along the curve, metres.
-func (a Arc) Length() float64 { return a.Radius * math.Abs(a.Sweep) }
-
-// Chord returns the straight distance between the ends, metres.
-func (a Arc) Chord() float64 { return 2 * a.Radius * math.Abs(math.Sin(a.Sweep/2)) }
-
-// Bulge returns tan(Sweep/4), the way drawing files describe an arc between two corners.
-func (a Arc) Bulge() float64 { return math.Tan(a.Sweep / 4) }
-
 // Points returns the arc as a line of chords that stay within chordError metres of it, both ends included.
 func (a Arc) Points(chordError float64) []Point {
 	n := chordsFor(a.Radius, math.Abs(a.Sweep), chordError)

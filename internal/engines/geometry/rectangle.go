@@ -10,13 +10,6 @@ type TurnedBox struct {
 	Width   float64 // short side, to the left of the long one, metres
 }
 
-// Polygon returns the four corners, counter-clockwise from Corner.
-func (b TurnedBox) Polygon() Polygon {
-	u := Direction(b.Heading)
-	along, across := u.Scale(b.Length), u.Left().Scale(b.Width)
-	return Polygon{Outer: []Point{b.Corner, b.Corner.Add(along), b.Corner.Add(along).Add(across), b.Corner.Add(across)}}
-}
-
 // MinimumRectangle returns the rectangle of least area around the points. One of its sides lies along an edge of the
 // convex hull, so every edge is tried. Points that span no area give a box without width.
 func MinimumRectangle(points []Point) TurnedBox {

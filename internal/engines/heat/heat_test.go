@@ -20,7 +20,7 @@ func TestHeatIsNeitherMadeNorLost(t *testing.T) {
 			t.Fatal(err)
 		}
 		before := b.Stored()
-		if err := b.March(0, 86400, Even(600), nil, func(_, _ float64) Surface { return Insulated() }, nil, nil); err != nil {
+		if err := b.March(0, 86400, Even(600), nil, func(_, _ float64) Surface { return Surface{} }, nil, nil); err != nil {
 			t.Fatal(err)
 		}
 		if drift := math.Abs(b.Stored()-before) / (math.Abs(before) + 1e6); drift > 1e-9 {
@@ -40,7 +40,7 @@ func TestTheSourceGivesAllItsHeat(t *testing.T) {
 		after := 1 - (1-age)*math.Exp(-dt/7200)
 		return after, total * after
 	}
-	if err := b.March(0, 5*86400, Even(300), nil, func(_, _ float64) Surface { return Insulated() }, source, nil); err != nil {
+	if err := b.March(0, 5*86400, Even(300), nil, func(_, _ float64) Surface { return Surface{} }, source, nil); err != nil {
 		t.Fatal(err)
 	}
 	if given := b.Stored() - before; math.Abs(given-total*0.1) > 1e-6*total {
@@ -164,7 +164,7 @@ func TestBodiesThatCannotBeAreRefused(t *testing.T) {
 func TestSwitchesEndAStep(t *testing.T) {
 	b, _ := NewBody(layers, func(float64) float64 { return 0 }, 0)
 	var ends []float64
-	err := b.March(0, 1000, Even(300), []float64{450, 1000}, func(_, _ float64) Surface { return Insulated() }, nil, func(t float64) { ends = append(ends, t) })
+	err := b.March(0, 1000, Even(300), []float64{450, 1000}, func(_, _ float64) Surface { return Surface{} }, nil, func(t float64) { ends = append(ends, t) })
 	want := []float64{300, 450, 750, 1000}
 	if err != nil || len(ends) != len(want) {
 		t.Fatalf("%v, %v", ends, err)

@@ -62,7 +62,7 @@ func TestACornerIsTheProductOfTwoSteps(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if err := s.March(0, 6*3600, 60, nil, func(_, _ float64) Around { return Around{Held(0), Held(0), Insulated()} }, nil, nil); err != nil {
+	if err := s.March(0, 6*3600, 60, nil, func(_, _ float64) Around { return Around{Held(0), Held(0), Surface{}} }, nil, nil); err != nil {
 		t.Fatal(err)
 	}
 	worst := 0.0

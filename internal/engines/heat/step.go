@@ -6,7 +6,7 @@ import (
 	"sort"
 )
 
-// Surface is what acts on the exposed face during a step.
+// Surface is what acts on the exposed face during a step. The zero Surface lets no heat pass.
 type Surface struct {
 	Absorbed   float64 // of the sun, W/m²
 	Emissivity float64 // of the face
@@ -24,9 +24,6 @@ type Drying struct{ Factor, Air float64 }
 
 // Held is a face kept at a temperature.
 func Held(temp float64) Surface { return Surface{Transfer: 1e9, Air: temp} }
-
-// Insulated is a face through which no heat passes.
-func Insulated() Surface { return Surface{} }
 
 const (
 	stefan     = 5.670374419e-8

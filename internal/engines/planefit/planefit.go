@@ -27,11 +27,6 @@ type Plane struct{ A, B, C float64 }
 // At is the plane's level at (x, y).
 func (p Plane) At(x, y float64) float64 { return p.A + p.B*x + p.C*y }
 
-// Fall is the steepest slope downhill and the heading it runs to, radians turning left from +x.
-func (p Plane) Fall() (slope, heading float64) {
-	return math.Hypot(p.B, p.C), math.Atan2(-p.C, -p.B)
-}
-
 // Sample is a piece of ground: where, how high, how much of the area it stands for, and which panel it lies under.
 type Sample struct {
 	X, Y, Level, Weight float64

@@ -2,7 +2,6 @@ package plate
 
 import (
 	"context"
-	"sync"
 )
 
 // Drive moves patches together over a slab: the tyres of a vehicle, the feet of a jack stand.
@@ -21,7 +20,6 @@ type Worst struct {
 	Heading float64 // radians from x
 	Patches []Patch // those on the slab there
 	Extreme Extreme // the greatest value, and where in the slab
-	Result  *Result // the answer on a mesh made for the position; nil from Factored.Drive
 }
 
 // Peak is the greatest of each quantity at one place over all positions.
@@ -39,36 +37,10 @@ type Envelope struct {
 	Straddling        int    // left out, with a patch partly off the slab
 }
 
-// Travel finds the worst positions of a drive from coarse to fine. First the vehicle is put on a raster and against every
-// edge, joint and corner, all answered from one factorisation on mesh (with Mesh{} the elements are a third of the radius
-// of relative stiffness); then the worst are narrowed down; then the worst are solved again on meshes made for them, with
-// lift-off if the slab has it. Patches that are off the slab are taken as gone; positions in which one is partly on it
-// are left out, the one against the edge being worse.
-func Travel(ctx context.Context, s Slab, d Drive, mesh Mesh) (*Envelope, error) {
-	f, err := Factor(ctx, s, mesh)
-	if err != nil {
-		return nil, err
-	}
-	search, err := f.drive(ctx, d)
-	if err != nil {
-		return nil, err
-	}
-	e := search.envelope()
-	var wait sync.WaitGroup
-	var errs [quantities]error
-	for q, w := range e.worst() {
-		wait.Go(func() { *w, errs[q] = search.solved(ctx, q) })
-	}
-	wait.Wait()
-	for _, err := range errs {
-		if err != nil {
-			return nil, err
-		}
-	}
-	return e, nil
-}
-
-// Drive does the first two parts of Travel on the mesh at hand, with the soil holding everywhere.
+// Drive finds the worst positions of a drive from coarse to fine. First the vehicle is put on a raster and against every edge,
+// joint and corner; then the worst are narrowed down. All are answered from the one factorisation at hand, with the soil
+// holding everywhere. Patches that are off the slab are taken as gone; positions in which one is partly on it are left out,
+// the one against the edge being worse.
 func (f *Factored) Drive(ctx context.Context, d Drive) (*Envelope, error) {
 	search, err := f.drive(ctx, d)
 	if err != nil {

@@ -39,12 +39,6 @@ func (m Mesh) filled(s Slab) Mesh {
 	return m
 }
 
-// halved is a filled mesh with elements half as long.
-func (m Mesh) halved() Mesh {
-	m.Size, m.PerPatch = m.Size/2, min(2*m.PerPatch, mostPerPatch)
-	return m
-}
-
 func (s Slab) bounds() box {
 	b := s.Panels[0].Outline.bounds()
 	for _, p := range s.Panels[1:] {

@@ -264,7 +264,7 @@ func TestSymmetryAndPlace(t *testing.T) {
 func TestWidePanelIsBoundless(t *testing.T) {
 	s := slabA()
 	s.Panels[0].Outline = Polygon{{0, 0}, {7, 0}, {7, 7}, {0, 7}}
-	r := solve(t, s, Load{Patches: []Patch{Disc(Point{3.5, 3.5}, 0.1, 20e3)}}, Mesh{PerPatch: 8})
+	r := solve(t, s, Load{Patches: []Patch{roundPatch(Point{3.5, 3.5}, 0.1, 20e3)}}, Mesh{PerPatch: 8})
 	w, tension, err := boundlessA().UnderDisc(20e3, 0.1)
 	must(t, err)
 	c := state(t, r, 0, 3.5, 3.5)

@@ -68,8 +68,7 @@ type Accuracy struct {
 	// Recovery is the difference between the governing stress and what the elements themselves give there, as a share.
 	// The error of the governing stress is as a rule several times smaller.
 	Recovery float64
-	Change   float64 // of the governing stress when the mesh was halved, as a share; only from SolveTwice
-	Rounds   int     // solutions until contact no longer changed; 1 without LiftOff
+	Rounds   int // solutions until contact no longer changed; 1 without LiftOff
 }
 
 // Result is the answer to one load case. It may be asked from several goroutines at once.

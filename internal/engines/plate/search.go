@@ -246,27 +246,3 @@ func (s *search) envelope() *Envelope {
 	}
 	return e
 }
-
-// solved solves the two worst positions for a quantity on meshes of their own and returns the worse. With lift-off, which
-// the search does not know, all that were kept are solved.
-func (s *search) solved(ctx context.Context, q int) (Worst, error) {
-	best := s.best(q)
-	if !s.f.m.slab.LiftOff {
-		best = best[:min(2, len(best))]
-	}
-	mesh := s.f.mesh
-	mesh.Around = nil
-	var worst Worst
-	for _, k := range best {
-		p := &s.positions[k]
-		r, err := Solve(ctx, s.f.m.slab, Load{Patches: p.patches, Temperature: s.d.Temperature}, mesh)
-		if err != nil {
-			return Worst{}, err
-		}
-		value := [quantities]Extreme{r.Top, r.Bottom, r.Down}[q]
-		if worst.Result == nil || value.Value > worst.Extreme.Value {
-			worst = Worst{p.at, p.heading, p.patches, value, r}
-		}
-	}
-	return worst, nil
-}

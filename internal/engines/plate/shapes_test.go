@@ -26,7 +26,7 @@ func shapes() map[string]Panel {
 		"round corner": {Outline: round},
 		"box-out":      {Outline: Polygon{{0, 0}, {4, 0}, {4, 4}, {0, 4}}, Holes: []Polygon{{{1.13, 1.21}, {1.74, 1.21}, {1.74, 1.83}, {1.13, 1.83}}}},
 		"skewed lid":   {Outline: Polygon{{0, 0}, {4, 0}, {4, 4}, {0, 4}}, Holes: []Polygon{{{1.5, 1.1}, {1.9, 1.5}, {1.5, 1.9}, {1.1, 1.5}}}},
-		"round cap":    {Outline: Polygon{{0, 0}, {4, 0}, {4, 4}, {0, 4}}, Holes: []Polygon{Disc(Point{2.2, 1.9}, 0.4, 1).Area}},
+		"round cap":    {Outline: Polygon{{0, 0}, {4, 0}, {4, 4}, {0, 4}}, Holes: []Polygon{roundPatch(Point{2.2, 1.9}, 0.4, 1).Area}},
 	}
 }
 
@@ -151,7 +151,7 @@ func TestTurnedShapesAnswerLikeStraightOnes(t *testing.T) {
 				if math.Abs(got.Deflection-want.Deflection) > 3e-3*straight.Down.Value {
 					t.Errorf("%s, %g°: at %v %g mm, straight %g", name, degrees, q, got.Deflection*1e3, want.Deflection*1e3)
 				}
-				if a, b := got.Bottom.greatest(), want.Bottom.greatest(); math.Abs(a-b) > 0.01*straight.governing() {
+				if a, b := got.Bottom.greatest(), want.Bottom.greatest(); math.Abs(a-b) > 0.01*governing(straight) {
 					t.Errorf("%s, %g°: at %v %g MPa, straight %g", name, degrees, q, a/1e6, b/1e6)
 				}
 			}
@@ -200,9 +200,9 @@ func TestRandomOutlines(t *testing.T) {
 		wheel = wheel.Place(Point{on.X - 0.126*side.nx, on.Y - 0.126*side.ny}, 0)
 		l := Load{Patches: []Patch{wheel}}
 		a := solve(t, s, l, Mesh{})
-		b := solve(t, s, l, Mesh{}.filled(s).halved())
+		b := solve(t, s, l, halved(Mesh{}.filled(s)))
 		for q, pair := range [3][2]float64{{a.Top.Value, b.Top.Value}, {a.Bottom.Value, b.Bottom.Value}, {a.Down.Value, b.Down.Value}} {
-			limit := [3]float64{0.01 * b.governing(), 0.01 * b.governing(), 3e-3 * b.Down.Value}[q]
+			limit := [3]float64{0.01 * governing(b), 0.01 * governing(b), 3e-3 * b.Down.Value}[q]
 			if d := pair[0] - pair[1]; math.Abs(d) > limit {
 				t.Errorf("seed %d, %v: quantity %d: %g, finer %g (%+.2f %%)", seed, p, q, pair[0], pair[1], 100*d/pair[1])
 			}
@@ -263,7 +263,7 @@ func TestPlaceOffTheSlabIsRefused(t *testing.T) {
 func TestRoundSlabCurlsLikeTheKelvinFunctions(t *testing.T) {
 	const radius, difference = 1.5, 10.0
 	s := slabA()
-	s.Panels[0].Outline = Disc(Point{2, 2}, radius, 1).Area
+	s.Panels[0].Outline = roundPatch(Point{2, 2}, radius, 1).Area
 	l := s.Radius()
 	// f = Σ (i x²/4)^k/(k!)² and its derivatives by r.
 	series := func(r float64) (f, first, second complex128) {

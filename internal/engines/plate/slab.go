@@ -79,19 +79,6 @@ func Rectangle(centre Point, alongX, alongY, force float64) Patch {
 	}}
 }
 
-// Disc is a round patch: a polygon of 48 sides with the area of the circle.
-func Disc(centre Point, radius, force float64) Patch {
-	const sides = 48
-	step := 2 * math.Pi / sides
-	r := radius * math.Sqrt(step/math.Sin(step))
-	p := Patch{Force: force}
-	for i := range sides {
-		s, c := math.Sincos(step * float64(i))
-		p.Area = append(p.Area, Point{centre.X + r*c, centre.Y + r*s})
-	}
-	return p
-}
-
 // Place moves a patch given about the origin with x ahead: turned by heading (radians, anticlockwise), then shifted.
 func (p Patch) Place(at Point, heading float64) Patch {
 	s, c := math.Sincos(heading)

@@ -42,25 +42,6 @@ func Solve(ctx context.Context, s Slab, l Load, mesh Mesh) (*Result, error) {
 	return f.Solve(ctx, l)
 }
 
-// SolveTwice solves on the mesh and on one twice as fine. It returns the finer answer, whose Accuracy.Change says how much
-// the governing stress moved: the error that is left is as a rule several times smaller.
-func SolveTwice(ctx context.Context, s Slab, l Load, mesh Mesh) (*Result, error) {
-	first, err := Solve(ctx, s, l, mesh)
-	if err != nil {
-		return nil, err
-	}
-	second, err := Solve(ctx, s, l, mesh.filled(s).halved())
-	if err != nil {
-		return nil, err
-	}
-	if governing := second.governing(); governing > 0 {
-		second.Accuracy.Change = math.Abs(first.governing()-governing) / governing
-	}
-	return second, nil
-}
-
-func (r *Result) governing() float64 { return max(r.Top.Value, r.Bottom.Value) }
-
 // Factor meshes the slab and factors its equations, with the soil holding everywhere. The error is a *Fault for input that
 // cannot be, names the panel and place of a part that nothing holds, or is the context's.
 func Factor(ctx context.Context, s Slab, mesh Mesh) (*Factored, error) {

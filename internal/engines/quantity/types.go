@@ -131,11 +131,10 @@ func (s Stress) PSI() float64     { return float64(s) / psi }
 func MPa(v float64) Stress        { return Stress(v * 1e6) }
 func PSI(v float64) Stress        { return Stress(v * psi) }
 
-// Newtons reads a force; Pounds writes one from pounds-force, Kilonewtons from kN.
+// Newtons reads a force; Pounds writes one from pounds-force.
 func (f Force) Newtons() float64  { return float64(f) }
 func (f Force) Pounds() float64   { return float64(f) / lbf }
 func Pounds(v float64) Force      { return Force(v * lbf) }
-func Kilonewtons(v float64) Force { return Force(v * 1e3) }
 
 // Celsius and Fahrenheit read a temperature; both write one.
 func (t Temp) Celsius() float64    { return float64(t) }

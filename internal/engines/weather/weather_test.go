@@ -14,28 +14,21 @@ import (
 
 var noon = time.Date(2026, 6, 11, 12, 0, 0, 0, time.FixedZone("", -5*3600))
 
-func TestSeriesBridgesThreeHoursAndNoMore(t *testing.T) {
+func TestReadingsAreBridgedOverThreeHoursAndNoMore(t *testing.T) {
 	times := []time.Time{noon, noon.Add(3 * time.Hour), noon.Add(7 * time.Hour)}
-	s, err := NewSeries(times, []float64{10, 16, 20})
-	if err != nil {
-		t.Fatal(err)
+	if i, share, err := between(times, noon.Add(time.Hour)); err != nil || i != 0 || math.Abs(share-1.0/3) > 1e-15 {
+		t.Errorf("one hour on: reading %d and %v, %v", i, share, err)
 	}
-	if v, err := s.At(noon.Add(time.Hour)); err != nil || v != 12 {
-		t.Errorf("one hour on: %v, %v", v, err)
+	if i, share, err := between(times, times[2]); err != nil || i != 2 || share != 0 {
+		t.Errorf("at the last reading: reading %d and %v, %v", i, share, err)
 	}
-	if v, err := s.At(times[2]); err != nil || v != 20 {
-		t.Errorf("at the last reading: %v, %v", v, err)
-	}
-	if _, err := s.At(noon.Add(5 * time.Hour)); !errors.Is(err, ErrGap) {
+	if _, _, err := between(times, noon.Add(5*time.Hour)); !errors.Is(err, ErrGap) {
 		t.Errorf("in a gap of four hours: %v", err)
 	}
 	for _, h := range []time.Duration{-1, 8} {
-		if _, err := s.At(noon.Add(h * time.Hour)); !errors.Is(err, ErrOutside) {
+		if _, _, err := between(times, noon.Add(h*time.Hour)); !errors.Is(err, ErrOutside) {
 			t.Errorf("outside: %v", err)
 		}
-	}
-	if _, err := NewSeries([]time.Time{noon, noon}, []float64{1, 2}); err == nil {
-		t.Error("two readings at one time passed")
 	}
 }
 

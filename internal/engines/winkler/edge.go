@@ -95,17 +95,14 @@ type Ask struct {
 // Answer is the deflection at the edge in units of F/(kl²) and the moment along the edge in units of F.
 type Answer struct{ W, M float64 }
 
-// AtEdge answers questions about places on the edge, whatever their Y.
+// AtJoint answers questions about places on the edge, whatever their Y, for a free edge and for the loaded side of a joint of
+// stiffness r (per length, over k·l), at little more than the cost of one.
 //
 //	M = −D(1−ν²) ∂²w/∂x²   at the edge, where the moment across it is zero
 //
 // Many questions at once cost less than one by one: what they share, the axles of a vehicle standing in a few rows and at a
 // few distances, is worked out once. Against plate elements on a 4 × 4 m panel (STR-20): deflection and stress within 1 %,
 // the panel being 6.5 l wide.
-func (e Edge) AtEdge(asks []Ask) []Answer { return e.atEdge(asks, e.spring)[0] }
-
-// AtJoint is AtEdge for a free edge and for the loaded side of a joint of stiffness r (per length, over k·l), at little more
-// than the cost of one.
 //
 // A joint is taken apart into both sides going down together, when it does nothing, and against each other, when its
 // middle stays: half a free edge and half an edge on springs of 2r.
@@ -176,11 +173,8 @@ func (e Edge) atEdge(asks []Ask, springs ...float64) [][]Answer {
 	return out
 }
 
-// Reflection is what the edge adds, at (x, y), to the field the patch would make in the infinite plate: deflection in
-// units of F/(kl²), moments in units of F. Far from the edge it is nothing.
-func (e Edge) Reflection(p Patch, x, y float64) Field { return e.Reflections([]Ask{{p, x, y}})[0] }
-
-// Reflections is Reflection for many questions at once.
+// Reflections is what the edge adds, at the places asked about, to the field the patch would make in the infinite plate:
+// deflection in units of F/(kl²), moments in units of F. Far from the edge it is nothing.
 func (e Edge) Reflections(asks []Ask) []Field {
 	s := e.take(asks, true)
 	sums := make([]Field, len(s.cells))

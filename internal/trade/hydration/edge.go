@@ -1,6 +1,7 @@
 package hydration
 
 import (
+	"fmt"
 	"math"
 
 	"slabwright/internal/engines/heat"
@@ -61,8 +62,14 @@ func (s Slab) Edge(hours float64, rim Rim) ([]EdgeState, error) {
 	if err == nil {
 		err = w.failed
 	}
+	if off := section.Unclosed(); err == nil && off > mostLost {
+		err = fmt.Errorf("hydration: %.1e of the heat at the edge is unaccounted for", off)
+	}
 	return w.states, err
 }
+
+// mostLost is the share of the heat of a section that may be unaccounted for; what the solver itself loses is under a hundredth of it.
+const mostLost = 1e-4
 
 type edgeWatcher struct {
 	slab      Slab

@@ -90,14 +90,12 @@ func (p Plan) learnRates(at subjects) {
 			continue
 		}
 		e, b := rates[name], believed[name]
-		belief := doubt.Belief{Mean: math.Log(b.Value.SI), Deviation: math.Log(b.High.SI/b.Low.SI) / (2 * zNineInTen), Scatter: jobScatter}
+		// A guess's low and high leave one in ten outside on either side.
+		belief := doubt.Belief{Mean: math.Log(b.Value.SI), Deviation: math.Log(b.High.SI/b.Low.SI) / (2 * doubt.NineInTen), Scatter: jobScatter}
 		s := at("price.rates."+name, b.Says, e.Value, belief, math.Exp)
 		s.cases = append(s.cases, math.Log(e.Value.SI*float64(t.Hours)/float64(t.Worked)))
 	}
 }
-
-// zNineInTen is the standard normal quantile of nine tenths: a guess's low and high leave one in ten outside on either side.
-const zNineInTen = 1.2815515655446004
 
 // learnConcrete sees the allowance a job would have needed, and how low its base lay.
 func (p Plan) learnConcrete(at subjects) {

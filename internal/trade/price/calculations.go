@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"slabwright/internal/engines/calc"
+	"slabwright/internal/engines/doubt"
 	"slabwright/internal/engines/quantity"
 	"slabwright/internal/trade/sources"
 )
@@ -90,7 +91,7 @@ func Calculations() []calc.Calculation {
 				}
 				s := math.Sqrt(variance)
 				out.Mean, out.Deviation = quantity.Money(mean), quantity.Money(s)
-				out.P80, out.P90 = quantity.Money(mean+zEightInTen*s), quantity.Money(mean+zNineInTen*s)
+				out.P80, out.P90 = quantity.Money(mean+doubt.EightInTen*s), quantity.Money(mean+doubt.NineInTen*s)
 				return out, nil
 			}),
 		calc.New("price.hours", "hours of one person for an amount at a rate", string(sources.Arithmetic),
@@ -106,9 +107,6 @@ func Calculations() []calc.Calculation {
 			}),
 	)
 }
-
-// zNineInTen is the standard normal quantile of 0.9.
-const zNineInTen = 1.2815515655446004
 
 // sumOfThreePoints adds means and variances. PERT as threePoint; triangular: mean (a + m + b)/3, variance
 // (a² + m² + b² − am − ab − mb)/18. Source: network-planning texts. Checked: BLD-37, BLD-38.

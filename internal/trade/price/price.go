@@ -10,6 +10,7 @@ import (
 	"math"
 	"strings"
 
+	"slabwright/internal/engines/doubt"
 	"slabwright/internal/engines/quantity"
 	"slabwright/internal/trade/check"
 	"slabwright/internal/trade/known"
@@ -181,15 +182,12 @@ func (r *Result) doubt(in Input) {
 		m, v := threePoint(float64(l.Low), float64(l.Total), float64(l.High))
 		mean, variance = mean+m, variance+v
 	}
-	p80 := mean + zEightInTen*math.Sqrt(variance)
+	p80 := mean + doubt.EightInTen*math.Sqrt(variance)
 	b := in.Business
 	cost := quantity.Money(p80 * (1 + float64(b.Overhead.Value)))
 	r.Safer = b.Price(cost)
 	r.answer("eight_in_ten", "price for eight jobs in ten, amounts as planned", "(μ + 0.8416·σ)·(1 + overhead) / (1 − margin)", r.Safer, append(lineNames(r.Lines), "margin_share", "overhead_share"), sources.ThreePoint)
 }
-
-// zEightInTen is the standard normal quantile of 0.8.
-const zEightInTen = 0.8416212335729143
 
 // threePoint is mean and variance of a three-point (PERT) estimate a ≤ m ≤ b. Source: network-planning texts. Checked: BLD-37.
 func threePoint(a, m, b float64) (mean, variance float64) {

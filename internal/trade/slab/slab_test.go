@@ -202,7 +202,7 @@ func TestAxlesTypedInReplaceAGuessedVehicle(t *testing.T) {
 }
 
 func TestWeightScalesTheVehicle(t *testing.T) {
-	light := design(t, func(in *Input) { in.Weight = known.Say(quantity.Kilonewtons(19)) })
+	light := design(t, func(in *Input) { in.Weight = known.Say(quantity.Force(19e3)) })
 	if got := light.Contacts[0].Force.Newtons(); got < 4249 || got > 4251 {
 		t.Errorf("half of 38 kN leaves %g N on a tyre of 8.5 kN", got)
 	}
