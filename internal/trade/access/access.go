@@ -30,10 +30,18 @@ type Input struct {
 	Gate     known.Length `yaml:"gate" says:"narrowest gap on the way in" unit:"ft|m" usual:"6..60|2..20" show:"distance"`
 	Drive    known.Truth  `yaml:"over_drive" says:"must the truck cross a drive, a walk, a septic or a culvert"`
 
+	Walls []Wall `yaml:"walls" says:"what barrows and buggies must go round"`
+	Weak  []Weak `yaml:"weak" says:"what must not carry a truck"`
+
 	Barrows    known.Number     `yaml:"barrows" says:"wheelbarrows with people"`
 	BarrowRate known.VolumeRate `yaml:"barrow_rate" says:"what one barrow carries" unit:"yd3/h|m3/h"`
+	BarrowLoad known.Volume     `yaml:"barrow_load" says:"a barrow load" unit:"ft3|l" show:"volume"`
 	BarrowRun  known.Length     `yaml:"barrow_run" says:"longest run for barrows" unit:"ft|m" show:"distance"`
-	BarrowTime known.Time       `yaml:"barrow_time" says:"longest time spent on barrows before a pump is better" unit:"min"`
+	BarrowTime known.Time       `yaml:"barrow_time" says:"longest time spent on barrows or buggies before a pump is better" unit:"min"`
+	Buggies    known.Number     `yaml:"buggies" says:"power buggies on hand"`
+	BuggyRate  known.VolumeRate `yaml:"buggy_rate" says:"what one buggy carries" unit:"yd3/h|m3/h"`
+	BuggyLoad  known.Volume     `yaml:"buggy_load" says:"a buggy load" unit:"yd3|m3" show:"volume"`
+	BuggyRun   known.Length     `yaml:"buggy_run" says:"longest run for buggies" unit:"ft|m" show:"distance"`
 }
 
 // Stand is a place where the discharge end of the truck may stand.
@@ -50,6 +58,19 @@ type Wire struct {
 	Clearance float64          `yaml:"clearance"` // m
 }
 
+// Wall is what nobody wheels through: a building, a fence.
+type Wall struct {
+	Name string           `yaml:"name"`
+	Line []geometry.Point `yaml:"line"`
+}
+
+// Weak is what a truck must keep off: a tank lid, a buried pipe, a culvert, soft ground. Line is its place, one point for a round
+// thing, or its outline.
+type Weak struct {
+	Name string           `yaml:"name"`
+	Line []geometry.Point `yaml:"line"`
+}
+
 // Method is how the concrete gets from the truck to its place.
 type Method string
 
@@ -57,19 +78,26 @@ type Method string
 const (
 	Chute  Method = "chute"
 	Barrow Method = "chute and wheelbarrows"
+	Buggy  Method = "chute and power buggy"
 	Pump   Method = "pump"
 )
 
 // Result is how the pour is reached.
 type Result struct {
-	Stands     []geometry.Point   `json:"stands"`
-	Reached    []geometry.Polygon `json:"reached"`
-	Beyond     []geometry.Polygon `json:"beyond"` // parts of the slab no chute reaches
-	Useful     quantity.Length    `json:"useful_reach"`
-	ReachShare quantity.Percent   `json:"reach_share"`
-	Farthest   quantity.Length    `json:"farthest"` // from the nearest stand to the farthest corner beyond reach
-	Method     Method             `json:"method"`
-	BarrowTime quantity.Time      `json:"barrow_time"`
+	Stands     []geometry.Point    `json:"stands"`
+	Reached    []geometry.Polygon  `json:"reached"`
+	Beyond     []geometry.Polygon  `json:"beyond"` // parts of the slab no chute reaches
+	Useful     quantity.Length     `json:"useful_reach"`
+	ReachShare quantity.Percent    `json:"reach_share"`
+	Ways       []Way               `json:"ways,omitempty"`    // for barrows or buggies, one for each part beyond reach
+	Farthest   quantity.Length     `json:"farthest"`          // along the longest of them; infinite ways are none
+	Blocked    bool                `json:"blocked,omitempty"` // to some part there is no way on foot
+	Method     Method              `json:"method"`
+	BarrowTime quantity.Time       `json:"barrow_time"`
+	BuggyTime  quantity.Time       `json:"buggy_time"`      // with the buggies on hand, or with one
+	Trips      int                 `json:"trips,omitempty"` // of barrow or buggy, where the method is one
+	CarryTime  quantity.Time       `json:"carry_time"`      // that takes
+	CarryRate  quantity.VolumeRate `json:"carry_rate"`      // all barrows or buggies together
 	working.Answer
 }
 
@@ -86,6 +114,11 @@ func Defaults() Input {
 		BarrowRate: known.Assume(yd(1.25), yd(1), yd(1.5), "1 to 1.5 yd³ an hour for each barrow", sources.BarrowRates),
 		BarrowRun:  known.Assume(quantity.Feet(200), quantity.Feet(100), quantity.Feet(200), "past that a buggy or a pump", sources.BarrowRates),
 		BarrowTime: known.Assume(quantity.Minutes(60), quantity.Minutes(30), quantity.Minutes(90), "a truck's free time and a wheelbarrow crew's breath", sources.OwnRule),
+		BarrowLoad: known.Assume(cubicFeet(3), cubicFeet(2), cubicFeet(4), "what one person wheels over planks", sources.CommonPractice),
+		Buggies:    known.Assume(quantity.Number(0), 0, 2, "nobody said the crew has a buggy", sources.OwnRule),
+		BuggyRate:  known.Assume(yd(15), yd(10), yd(20), "15 to 20 yd³ an hour for each buggy; the low end, a crew strikes off no faster", sources.BarrowRates),
+		BuggyLoad:  known.Assume(quantity.CubicYards(0.5), quantity.CubicYards(0.4), quantity.CubicYards(0.8), "0.4 to 0.8 yd³ a load", sources.BarrowRates),
+		BuggyRun:   known.Assume(quantity.Feet(1000), quantity.Feet(500), quantity.Feet(1000), "past that a pump", sources.BarrowRates),
 	}
 }
 
@@ -105,13 +138,15 @@ func (in Input) Validate() check.Faults {
 		name  string
 		value float64
 		text  string
-	}{{"chute_reach", float64(in.Reach.Value - in.Short.Value), in.Reach.Text}, {"barrow_rate", float64(in.BarrowRate.Value), in.BarrowRate.Text}, {"barrows", float64(in.Barrows.Value), in.Barrows.Text}, {"gate", in.Gate.Value.Metres(), in.Gate.Text}} {
+	}{{"chute_reach", float64(in.Reach.Value - in.Short.Value), in.Reach.Text}, {"barrow_rate", float64(in.BarrowRate.Value), in.BarrowRate.Text}, {"barrows", float64(in.Barrows.Value), in.Barrows.Text}, {"barrow_load", float64(in.BarrowLoad.Value), in.BarrowLoad.Text}, {"buggy_rate", float64(in.BuggyRate.Value), in.BuggyRate.Text}, {"buggy_load", float64(in.BuggyLoad.Value), in.BuggyLoad.Text}, {"gate", in.Gate.Value.Metres(), in.Gate.Text}} {
 		if !(n.value > 0) || !quantity.Finite(n.value) {
 			faults = append(faults, check.Fault{Field: "access." + n.name, Given: n.text, Why: "must be more than zero (the reach after its margin too).", Type: "Measure it or leave the line out."})
 		}
 	}
 	return faults
 }
+
+func cubicFeet(v float64) quantity.Volume { return quantity.Of[quantity.Volume](v, "ft3") }
 
 // widestSlab is what one plan serves, across.
 const widestSlab quantity.Length = 1000
@@ -193,7 +228,7 @@ func (r *Result) reach(in Input) error {
 		return fmt.Errorf("access: slab beyond the chute: %w", err)
 	}
 	r.ReachShare = quantity.Percent(min(1, covered/in.Outline.Area()))
-	r.Farthest = quantity.Length(r.farthest())
+	r.ways(in)
 	r.showReach(in, useful)
 	return nil
 }
@@ -204,48 +239,4 @@ func (r *Result) showReach(in Input, useful quantity.Length) {
 	r.Working.Show(working.Step{Name: "useful_reach", Symbol: "r", Says: "useful reach", Formula: "R − m", Value: quantity.Show(useful, quantity.AsDistance), From: []string{reach, margin}, Source: sources.Arithmetic})
 	r.Working.Answer(working.Step{Name: "reach_share", Says: "share of the slab the chute reaches", Formula: "area of slab within r of a stand / area of slab",
 		Value: quantity.Show(r.ReachShare, quantity.AsPercent), From: []string{"stands", "useful_reach"}, Source: sources.PlaneGeometry})
-}
-
-// farthest is the longest way from a corner beyond reach to its nearest stand.
-func (r *Result) farthest() float64 {
-	worst := 0.0
-	for _, p := range r.Beyond {
-		for _, q := range p.Outer {
-			near := math.Inf(1)
-			for _, s := range r.Stands {
-				near = min(near, s.Distance(q))
-			}
-			worst = max(worst, near)
-		}
-	}
-	return worst
-}
-
-// wholeReach is the share from which the last crumbs are pulled by shovel and rake.
-const wholeReach = 0.995
-
-// carry chooses the method and times the barrows.
-func (r *Result) carry(in Input) {
-	volume := working.Given(&r.Working, "volume", "V", "concrete to place", in.Volume, quantity.AsVolume)
-	rest := quantity.Volume(float64(in.Volume.Value) * (1 - float64(r.ReachShare)))
-	r.Working.Show(working.Step{Name: "beyond_chute", Says: "concrete beyond the chute", Formula: "V · (1 − share reached)", Value: quantity.Show(rest, quantity.AsVolume), From: []string{volume, "reach_share"}, Source: sources.Arithmetic})
-	rate := working.Given(&r.Working, "barrow_rate", "q", "what one barrow carries", in.BarrowRate, quantity.AsVolumeRate)
-	n := working.Given(&r.Working, "barrows", "n", "barrows", in.Barrows, quantity.AsCount)
-	r.BarrowTime = quantity.Time(float64(rest) / (float64(in.Barrows.Value) * float64(in.BarrowRate.Value)))
-	r.Working.Answer(working.Step{Name: "barrow_time", Says: "time to barrow the rest", Formula: "rest / (n · q)", Value: quantity.Show(r.BarrowTime, quantity.AsMinutes), From: []string{"beyond_chute", rate, n}, Source: sources.BarrowRates})
-	limit := working.Given(&r.Working, "barrow_limit", "", "longest time on barrows", in.BarrowTime, quantity.AsMinutes)
-	run := working.Given(&r.Working, "barrow_run", "", "longest run for barrows", in.BarrowRun, quantity.AsDistance)
-	r.Method = method(float64(r.ReachShare), r.BarrowTime, r.Farthest, in)
-	r.Working.Answer(working.Step{Name: "method", Says: "how it gets there", Formula: "chute if it reaches all; barrows if they are quick and near enough; else pump",
-		Value: quantity.Words(string(r.Method)), From: []string{"reach_share", "barrow_time", limit, run}, Source: sources.OwnRule})
-}
-
-func method(share float64, barrow quantity.Time, far quantity.Length, in Input) Method {
-	switch {
-	case share >= wholeReach:
-		return Chute
-	case barrow <= in.BarrowTime.Value && far <= in.BarrowRun.Value:
-		return Barrow
-	}
-	return Pump
 }

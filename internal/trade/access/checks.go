@@ -2,6 +2,7 @@ package access
 
 import (
 	"fmt"
+	"math"
 
 	"slabwright/internal/engines/geometry"
 	"slabwright/internal/engines/quantity"
@@ -30,6 +31,14 @@ func (r *Result) cautions(in Input) []check.Check {
 	for _, w := range in.Wires {
 		out = append(out, r.wireCheck(in, w))
 	}
+	for _, w := range in.Weak {
+		if c := r.weakCheck(in, w); c != nil {
+			out = append(out, *c)
+		}
+	}
+	if r.Method == Buggy {
+		out = append(out, check.Caution("access.buggy", "A loaded buggy weighs about a tonne and tips on ramps and soft edges: one driver who knows it, nobody in front of it, feet inside.", sources.CommonPractice))
+	}
 	return out
 }
 
@@ -41,12 +50,29 @@ func (r *Result) reachCheck(in Input) check.Check {
 	switch r.Method {
 	case Barrow:
 		c.Level = check.Care
-		c.Says = fmt.Sprintf("The chute reaches %s; the rest, up to %s from the truck, takes %d barrows about %s.", share.String(in.Units), far, in.Barrows.Value, quantity.Show(r.BarrowTime, quantity.AsMinutes).String(in.Units))
+		c.Says = fmt.Sprintf("The chute reaches %s; the rest, up to %s from the truck, takes %d barrows %d trips and about %s.", share.String(in.Units), far, in.Barrows.Value, r.Trips, minutes(r.BarrowTime, in.Units))
 		c.Then = []string{"Lay planks, keep the run level, or let the truck stand nearer."}
+	case Buggy:
+		c.Level = check.Care
+		c.Says = fmt.Sprintf("The chute reaches %s; the rest, up to %s by buggy, takes %d trips and about %s.", share.String(in.Units), far, r.Trips, minutes(r.BuggyTime, in.Units))
+		c.Then = []string{"Plank the base and the steel, ramp the form, and give the buggy a way to turn."}
 	case Pump:
 		c.Level = check.Care
-		c.Says = fmt.Sprintf("The chute reaches only %s and barrows would take %s: order a pump or find a nearer stand.", share.String(in.Units), quantity.Show(r.BarrowTime, quantity.AsMinutes).String(in.Units))
-		c.Then = []string{"Ask for a line pump (small stone mix, a quarter to half a yard to prime) or a buggy.", "Say where the truck may stand: access: {stands: [[x, y]]}."}
+		switch {
+		case r.Blocked:
+			c.Says = fmt.Sprintf("The chute reaches only %s and walls leave no way for barrows to the rest: order a pump or find a nearer stand.", share.String(in.Units))
+		default:
+			c.Says = fmt.Sprintf("The chute reaches only %s and barrows would take %s over %s: order a pump or find a nearer stand.", share.String(in.Units), minutes(r.BarrowTime, in.Units), far)
+		}
+		c.Then = []string{"Ask for a line pump: a mix with small stone, a quarter to half a yard to prime."}
+		if in.Units == quantity.Metric {
+			c.Then[0] = "Ask for a line pump: a mix with small stone, 0.2 to 0.4 m³ to prime."
+		}
+		if !r.Blocked && r.BuggyTime <= in.BarrowTime.Value && r.Farthest <= in.BuggyRun.Value {
+			c.Then = append(c.Then, fmt.Sprintf("Or hire a power buggy: %d trips, about %s. Type it: access: {buggies: 1}.",
+				trips(quantity.Volume((1-float64(r.ReachShare))*float64(in.Volume.Value)), in.BuggyLoad.Value), minutes(r.BuggyTime, in.Units)))
+		}
+		c.Then = append(c.Then, "Say where the truck may stand: access: {stands: [[x, y]]}.")
 	}
 	if len(in.Stands) == 0 {
 		c.Level = check.Care
@@ -54,6 +80,50 @@ func (r *Result) reachCheck(in Input) check.Check {
 		c.Then = append(c.Then, "Walk the way in and type the places: access: {stands: [[x, y]]}.")
 	}
 	return c
+}
+
+func minutes(t quantity.Time, u quantity.System) string {
+	return quantity.Show(t, quantity.AsMinutes).String(u)
+}
+
+// weakRoom is how far a standing truck keeps from what must not carry it. Source: common practice.
+var weakRoom = quantity.Feet(10)
+
+// weakCheck holds the stands against a tank, a buried pipe, a culvert or soft ground; nil: none is near.
+func (r *Result) weakCheck(in Input, w Weak) *check.Check {
+	near, stand := quantity.Length(math.Inf(1)), 0
+	for i, s := range r.Stands {
+		if d := quantity.Length(w.distance(s)); d < near {
+			near, stand = d, i+1
+		}
+	}
+	if near >= weakRoom || len(in.Stands) == 0 {
+		return nil
+	}
+	room := quantity.Show(weakRoom, quantity.AsDistance)
+	c := check.AtLeast("access.weak", quantity.Show(near, quantity.AsDistance), room, check.Care, "",
+		fmt.Sprintf("Truck %d stands %s from %s, which does not carry it: keep wheels %s off.", stand, quantity.Show(near, quantity.AsDistance).String(in.Units), w.Name, room.String(in.Units)),
+		sources.CommonPractice, "Move the stand, or bridge it with plates that somebody has reckoned.")
+	if near <= 0 {
+		c.Level, c.Says = check.Stop, fmt.Sprintf("Truck %d stands on %s, which does not carry it.", stand, w.Name)
+	}
+	c.Where, c.Safety = w.Name, true
+	return &c
+}
+
+// distance is how far a place is from it, m; zero on it.
+func (w Weak) distance(p geometry.Point) float64 {
+	if len(w.Line) == 1 {
+		return w.Line[0].Distance(p)
+	}
+	if len(w.Line) > 2 && (geometry.Polygon{Outer: w.Line}).Contains(p) {
+		return 0
+	}
+	least := math.Inf(1)
+	for i := 1; i < len(w.Line); i++ {
+		least = min(least, (geometry.Segment{A: w.Line[i-1], B: w.Line[i]}).Distance(p))
+	}
+	return least
 }
 
 // gateCheck judges only a way in that somebody measured.

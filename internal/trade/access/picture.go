@@ -2,6 +2,7 @@ package access
 
 import (
 	"fmt"
+	"strconv"
 
 	"slabwright/internal/engines/drawing"
 	"slabwright/internal/engines/quantity"
@@ -28,6 +29,14 @@ func Picture(in Input, r Result) []drawing.Picture {
 		p.Marks = append(p.Marks, drawing.Circle{Layer: draft.Reach, At: s, Radius: (in.Reach.Value - in.Short.Value).Metres(), Ref: fmt.Sprintf("reach from stand %d", i+1)},
 			drawing.Symbol{Layer: draft.Vehicle, At: s, Shape: drawing.Triangle, Size: 5, Ref: fmt.Sprintf("stand %d", i+1)},
 			drawing.Text{Layer: draft.Letters, At: s, Says: fmt.Sprintf("TRUCK %d", i+1), Height: draft.NoteHeight, Anchor: drawing.Below, Ref: fmt.Sprintf("stand %d", i+1)})
+	}
+	if r.Trips > 0 {
+		p.Legend = append(p.Legend, drawing.LegendRow{Layer: draft.LineA, Says: "way of barrows or buggies, the longest to each part"})
+		p.Table.Rows = append(p.Table.Rows, []string{"longest way", quantity.Show(r.Farthest, quantity.AsDistance).String(in.Units)},
+			[]string{"trips", strconv.Itoa(r.Trips)}, []string{"time for them", minutes(r.CarryTime, in.Units)})
+		for i, w := range r.Ways {
+			p.Marks = append(p.Marks, drawing.Path{Layer: draft.LineA, Points: w.Line, Ref: fmt.Sprintf("way %d from stand %d", i+1, w.Stand)})
+		}
 	}
 	return []drawing.Picture{p}
 }

@@ -134,7 +134,7 @@ func mixLine(in Input) Line {
 
 func pace(in Input, r Result) Line {
 	l := Line{Number: 7, Asks: "loads and spacing"}
-	rate := in.Rate.Show(quantity.AsVolumeRate)
+	rate := quantity.Show(r.Pace, quantity.AsVolumeRate)
 	perHour := trimZeros(quantity.Decimal(rate.In(in.Units), 1, 0))
 	written, spoken := []string{}, []string{}
 	for _, load := range r.Loads {

@@ -18,6 +18,7 @@ func Defaults() Input {
 		return known.Assume(quantity.CubicYards(v), quantity.CubicYards(low), quantity.CubicYards(high), why, sources.CommonPractice)
 	}
 	pounds := func(v float64) quantity.Mass { return quantity.Of[quantity.Mass](v, "lb") }
+	pci := func(v float64) quantity.SubgradeModulus { return quantity.Of[quantity.SubgradeModulus](v, "pci") }
 	perYard := func(v, low, high float64, why string) known.MoneyVolume {
 		of := func(x float64) quantity.MoneyVolume { return quantity.Of[quantity.MoneyVolume](x, "$/yd3") }
 		return known.Assume(of(v), of(low), of(high), why, sources.PlaceholderFee)
@@ -41,19 +42,22 @@ func Defaults() Input {
 		Under:     perYard(40, 0, 100, "a small load costs more a yard"),
 		TopUp:     known.Assume[quantity.Money](350, 150, 800, "short-load fee, trip, crew waiting, a cold joint", sources.PlaceholderFee),
 
-		TruckEmpty: known.Assume(pounds(28000), pounds(25000), pounds(32000), "a loaded 10 yd³ truck weighs 66,000 to 72,000 lb", sources.TruckWeights),
-		Density:    known.Assume[quantity.Density](2330, 2200, 2450, "ordinary concrete", sources.CommonPractice),
-		Capacity:   yards(9, 8, 10, "trucks hold 9 to 11, legal load is often 8 to 10"),
-		Rate:       perHour(10, 6, 20, "hand screed, three to five people"),
-		Batch:      minutes(10, 5, 15, "usual at a plant", sources.CommonPractice),
-		Haul:       minutes(30, 10, 60, "plant not named", sources.CommonPractice),
-		SetUp:      minutes(5, 2, 10, "back in, fold the chute out", sources.CommonPractice),
-		Wash:       minutes(10, 5, 15, "usual", sources.CommonPractice),
-		TimeLimit:  minutes(90, 60, 120, "older rule; since 2021 the standard has none, agree one", sources.C94OldTime),
-		FreeTime:   minutes(45, 30, 60, "30 to 60 min a load is usual", sources.CommonPractice),
-		WaitPrice:  known.Assume(quantity.Of[quantity.MoneyRate](2, "$/min"), quantity.Of[quantity.MoneyRate](1, "$/min"), quantity.Of[quantity.MoneyRate](4, "$/min"), "plants charge by the minute", sources.PlaceholderFee),
-		ShortBelow: yards(5, 3, 6, "plants set it at 3 to 6"),
-		ShortFee:   known.Assume[quantity.Money](100, 50, 250, "flat fee", sources.PlaceholderFee),
-		Seed:       1,
+		TruckEmpty:    known.Assume(pounds(28000), pounds(25000), pounds(32000), "a loaded 10 yd³ truck weighs 66,000 to 72,000 lb", sources.TruckWeights),
+		DriveThick:    inches(4, 3.5, 6, "what a house drive usually is", sources.CommonPractice),
+		DriveStrength: known.Assume(quantity.PSI(3000), quantity.PSI(2500), quantity.PSI(4500), "an old drive nobody has tested", sources.CommonPractice),
+		DriveSupport:  known.Assume(pci(100), pci(50), pci(200), "ground nobody has looked at", sources.CommonPractice),
+		Density:       known.Assume[quantity.Density](2330, 2200, 2450, "ordinary concrete", sources.CommonPractice),
+		Capacity:      yards(9, 8, 10, "trucks hold 9 to 11, legal load is often 8 to 10"),
+		Rate:          perHour(10, 6, 20, "hand screed, three to five people"),
+		Batch:         minutes(10, 5, 15, "usual at a plant", sources.CommonPractice),
+		Haul:          minutes(30, 10, 60, "plant not named", sources.CommonPractice),
+		SetUp:         minutes(5, 2, 10, "back in, fold the chute out", sources.CommonPractice),
+		Wash:          minutes(10, 5, 15, "usual", sources.CommonPractice),
+		TimeLimit:     minutes(90, 60, 120, "older rule; since 2021 the standard has none, agree one", sources.C94OldTime),
+		FreeTime:      minutes(45, 30, 60, "30 to 60 min a load is usual", sources.CommonPractice),
+		WaitPrice:     known.Assume(quantity.Of[quantity.MoneyRate](2, "$/min"), quantity.Of[quantity.MoneyRate](1, "$/min"), quantity.Of[quantity.MoneyRate](4, "$/min"), "plants charge by the minute", sources.PlaceholderFee),
+		ShortBelow:    yards(5, 3, 6, "plants set it at 3 to 6"),
+		ShortFee:      known.Assume[quantity.Money](100, 50, 250, "flat fee", sources.PlaceholderFee),
+		Seed:          1,
 	}
 }

@@ -233,7 +233,31 @@ const fiveMinutes quantity.Time = 300
 // run is how this job's trucks go.
 func (d *design) run() Delivery {
 	in := d.in
-	return Delivery{Rate: in.Rate.Value, Batch: in.Batch.Value, Haul: in.Haul.Value, SetUp: in.SetUp.Value, Wash: in.Wash.Value}
+	return Delivery{Rate: in.pace(), Batch: in.Batch.Value, Haul: in.Haul.Value, SetUp: in.SetUp.Value, Wash: in.Wash.Value}
+}
+
+// pace is what is placed an hour: what the crew places, or less where barrows or buggies that carry a share s of it bring less,
+// 1/((1 - s)/rate + s/carried).
+func (in Input) pace() quantity.VolumeRate {
+	rate, carried := float64(in.Rate.Value), float64(in.CarryRate.Value)
+	s := float64(in.Carried.Value)
+	if !in.CarryRate.Given() || s <= 0 || carried >= rate {
+		return in.Rate.Value
+	}
+	return quantity.VolumeRate(1 / ((1-s)/rate + s/carried))
+}
+
+// showPace puts the pace on the sheet and names its step.
+func (d *design) showPace() string {
+	in, w := d.in, &d.r.Working
+	d.r.Pace = in.pace()
+	rate := working.Given(w, "placing_rate", "", "what the crew places", in.Rate, quantity.AsVolumeRate)
+	if d.r.Pace == in.Rate.Value {
+		return rate
+	}
+	w.Answer(working.Step{Name: "pace", Says: "placed an hour, part of it carried", Formula: "1 / ((1 − s)/rate + s/carried)", Value: quantity.Show(d.r.Pace, quantity.AsVolumeRate), Source: sources.Arithmetic,
+		From: []string{rate, working.Given(w, "carried", "s", "share that barrows or buggies carry", in.Carried, quantity.AsPercent), working.Given(w, "carry_rate", "", "what they bring", in.CarryRate, quantity.AsVolumeRate)}})
+	return "pace"
 }
 
 // split shares the day's order over loads.
@@ -261,7 +285,7 @@ func (d *design) trucks() {
 		From: []string{of, capacity, "increment"}, Source: sources.Arithmetic})
 	largest := loads[0]
 	w.Answer(working.Step{Name: "largest_load", Says: "largest load", Value: quantity.Show(largest, quantity.AsVolume), From: []string{"loads"}, Source: sources.Arithmetic})
-	rate := working.Given(w, "placing_rate", "", "what the crew places", in.Rate, quantity.AsVolumeRate)
+	rate := d.showPace()
 	if len(loads) > 1 {
 		d.r.Spacing = spacingOf(run.discharge(largest), len(loads))
 		w.Answer(working.Step{Name: "spacing", Says: "between trucks", Formula: "load / placing rate, down to 5 min, or to 1 min where many loads would queue", Value: quantity.Show(d.r.Spacing, quantity.AsMinutes),
@@ -283,7 +307,7 @@ func (d *design) trucks() {
 	step.Value = quantity.Counted(d.r.Trucks)
 	w.Answer(step)
 	d.r.Loads = run.Timeline(loads, d.r.Spacing, d.r.Trucks)
-	d.delivery(run)
+	d.delivery(run, rate)
 }
 
 // spacingOf rounds the time a load takes down to five minutes, so that a truck waits a little rather than the crew; over many loads
@@ -325,11 +349,11 @@ const (
 )
 
 // delivery puts the day's figures on the sheet: the end, the oldest concrete, gaps, fees and chances.
-func (d *design) delivery(run Delivery) {
+func (d *design) delivery(run Delivery, pace string) {
 	in, w := d.in, &d.r.Working
 	last := d.r.Loads[len(d.r.Loads)-1]
 	limit := working.Given(w, "time_limit", "", "discharge time agreed, from batching", in.TimeLimit, quantity.AsMinutes)
-	w.Answer(working.Step{Name: "placing_time", Says: "from the first truck to the last of the concrete", Value: quantity.Show(last.Ends, quantity.AsMinutes), From: d.spaced("largest_load", "placing_rate", "trucks"), Source: sources.Arithmetic})
+	w.Answer(working.Step{Name: "placing_time", Says: "from the first truck to the last of the concrete", Value: quantity.Show(last.Ends, quantity.AsMinutes), From: d.spaced("largest_load", pace, "trucks"), Source: sources.Arithmetic})
 	w.Answer(working.Step{Name: "oldest", Says: "oldest concrete at the chute", Formula: "end of discharge - start of batching", Value: quantity.Show(d.oldest().Age, quantity.AsMinutes), From: []string{"placing_time", "batching", "haul"}, Source: sources.Arithmetic})
 	w.Answer(working.Step{Name: "longest_gap", Says: "longest the crew waits between loads", Value: quantity.Show(d.widest().Gap, quantity.AsMinutes), From: d.spaced("trucks"), Source: sources.Arithmetic})
 	d.r.Fees = d.fees(loadsOf(d.r.Loads))

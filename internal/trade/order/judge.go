@@ -16,7 +16,7 @@ const usualShort = 0.10
 // judge says what a careful foreman would say about the order.
 func (d *design) judge() {
 	d.r.Check(d.shortCheck(), d.ruleCheck(), d.ageCheck(), d.limitCheck(), d.weightCheck())
-	for _, c := range []*check.Check{d.allowanceCheck(), d.shortLoadCheck(), d.gapCheck(), d.hotCheck(), d.truckCheck(), d.callCheck(), d.partCheck()} {
+	for _, c := range []*check.Check{d.allowanceCheck(), d.shortLoadCheck(), d.gapCheck(), d.hotCheck(), d.driveCheck(), d.truckCheck(), d.callCheck(), d.partCheck()} {
 		if c != nil {
 			d.r.Check(*c)
 		}
@@ -169,8 +169,7 @@ func (d *design) truckCheck() *check.Check {
 	if !d.in.Trucks.Given() || len(d.r.Loads) < 2 {
 		return nil
 	}
-	run := Delivery{Rate: d.in.Rate.Value, Batch: d.in.Batch.Value, Haul: d.in.Haul.Value, SetUp: d.in.SetUp.Value, Wash: d.in.Wash.Value}
-	needed := run.TrucksFor(d.r.Loads[0].Volume, d.r.Spacing, len(d.r.Loads))
+	needed := d.run().TrucksFor(d.r.Loads[0].Volume, d.r.Spacing, len(d.r.Loads))
 	c := check.AtLeast("order.trucks", quantity.Counted(int(d.in.Trucks.Value)), quantity.Counted(needed), check.Care,
 		fmt.Sprintf("%d trucks keep the spacing.", needed),
 		fmt.Sprintf("%d trucks cannot keep %s between loads; it takes %d.", d.in.Trucks.Value, d.minutes(d.r.Spacing), needed),

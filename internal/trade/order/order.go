@@ -53,25 +53,31 @@ type Input struct {
 	Tickets []Ticket      `yaml:"tickets" says:"delivery tickets, load by load"`
 
 	// Trucks.
-	Plant      known.Text       `yaml:"plant" says:"the plant it comes from, as the shop calls it"`
-	Capacity   known.Volume     `yaml:"truck_holds" says:"what a truck brings" unit:"yd3|m3" usual:"3..11|2..9" show:"volume"`
-	TruckEmpty known.Mass       `yaml:"truck_empty" says:"what an empty truck weighs" unit:"lb|kg" usual:"20000..40000|9000..18000" show:"mass"`
-	Density    known.Density    `yaml:"density" says:"weight of the fresh concrete" unit:"lb/ft3|kg/m3" usual:"130..155|2100..2500" show:"density"`
-	WayLimit   known.Mass       `yaml:"way_limit" says:"most that the drive, a culvert or a bridge on the way in may carry" unit:"lb|kg" show:"mass"`
-	Rate       known.VolumeRate `yaml:"placing_rate" says:"what the crew places" unit:"yd3/h|m3/h" usual:"3..40|2..30" show:"volume rate"`
-	Trucks     known.Number     `yaml:"trucks" says:"trucks the plant can send"`
-	Batch      known.Time       `yaml:"batching" says:"loading at the plant" unit:"min" show:"minutes"`
-	Haul       known.Time       `yaml:"haul" says:"drive from the plant" unit:"min" usual:"5..90|5..90" show:"minutes"`
-	SetUp      known.Time       `yaml:"set_up" says:"set-up on site" unit:"min" show:"minutes"`
-	Wash       known.Time       `yaml:"wash" says:"wash-down on site" unit:"min" show:"minutes"`
-	Edition    known.Text       `yaml:"delivery_rule" says:"edition of the delivery standard agreed: C94-17 or C94-21"`
-	TimeLimit  known.Time       `yaml:"time_limit" says:"discharge time agreed, from batching" unit:"min" usual:"45..150|45..150" show:"minutes"`
-	AirTemp    known.Temp       `yaml:"air_temp" says:"warmest air during the pour" unit:"°F|°C" show:"temperature"`
-	FreeTime   known.Time       `yaml:"free_time" says:"unloading time free of charge, each load" unit:"min" show:"minutes"`
-	WaitPrice  known.MoneyRate  `yaml:"wait_price" says:"price of truck time after that" unit:"$/min" show:"money per hour"`
-	ShortBelow known.Volume     `yaml:"short_load_below" says:"loads below this cost a fee" unit:"yd3|m3" show:"volume"`
-	ShortFee   known.Money      `yaml:"short_load_fee" says:"the plant's short-load fee" unit:"$|$" show:"money"`
-	Seed       int              `yaml:"seed"` // of the played delivery days
+	Plant         known.Text       `yaml:"plant" says:"the plant it comes from, as the shop calls it"`
+	Capacity      known.Volume     `yaml:"truck_holds" says:"what a truck brings" unit:"yd3|m3" usual:"3..11|2..9" show:"volume"`
+	TruckEmpty    known.Mass       `yaml:"truck_empty" says:"what an empty truck weighs" unit:"lb|kg" usual:"20000..40000|9000..18000" show:"mass"`
+	Density       known.Density    `yaml:"density" says:"weight of the fresh concrete" unit:"lb/ft3|kg/m3" usual:"130..155|2100..2500" show:"density"`
+	WayLimit      known.Mass       `yaml:"way_limit" says:"most that the drive, a culvert or a bridge on the way in may carry" unit:"lb|kg" show:"mass"`
+	OverDrive     known.Truth      `yaml:"over_drive" says:"the truck crosses a drive"`
+	DriveThick    known.Length     `yaml:"drive_thickness" says:"thickness of the concrete drive it crosses" unit:"in|mm" usual:"3..10|75..250" show:"thickness"`
+	DriveStrength known.Stress     `yaml:"drive_strength" says:"strength of that drive's concrete" unit:"psi|MPa" usual:"2500..5000|17..35" show:"strength"`
+	DriveSupport  known.Subgrade   `yaml:"drive_support" says:"what lies under that drive" unit:"pci|MPa/m" usual:"50..300|14..80" show:"subgrade"`
+	Carried       known.Percent    `yaml:"carried" says:"share of the concrete that barrows or buggies carry" unit:"%|%" show:"percent"`
+	CarryRate     known.VolumeRate `yaml:"carry_rate" says:"what they bring, all together" unit:"yd3/h|m3/h" show:"volume rate"`
+	Rate          known.VolumeRate `yaml:"placing_rate" says:"what the crew places" unit:"yd3/h|m3/h" usual:"3..40|2..30" show:"volume rate"`
+	Trucks        known.Number     `yaml:"trucks" says:"trucks the plant can send"`
+	Batch         known.Time       `yaml:"batching" says:"loading at the plant" unit:"min" show:"minutes"`
+	Haul          known.Time       `yaml:"haul" says:"drive from the plant" unit:"min" usual:"5..90|5..90" show:"minutes"`
+	SetUp         known.Time       `yaml:"set_up" says:"set-up on site" unit:"min" show:"minutes"`
+	Wash          known.Time       `yaml:"wash" says:"wash-down on site" unit:"min" show:"minutes"`
+	Edition       known.Text       `yaml:"delivery_rule" says:"edition of the delivery standard agreed: C94-17 or C94-21"`
+	TimeLimit     known.Time       `yaml:"time_limit" says:"discharge time agreed, from batching" unit:"min" usual:"45..150|45..150" show:"minutes"`
+	AirTemp       known.Temp       `yaml:"air_temp" says:"warmest air during the pour" unit:"°F|°C" show:"temperature"`
+	FreeTime      known.Time       `yaml:"free_time" says:"unloading time free of charge, each load" unit:"min" show:"minutes"`
+	WaitPrice     known.MoneyRate  `yaml:"wait_price" says:"price of truck time after that" unit:"$/min" show:"money per hour"`
+	ShortBelow    known.Volume     `yaml:"short_load_below" says:"loads below this cost a fee" unit:"yd3|m3" show:"volume"`
+	ShortFee      known.Money      `yaml:"short_load_fee" says:"the plant's short-load fee" unit:"$|$" show:"money"`
+	Seed          int              `yaml:"seed"` // of the played delivery days
 
 	// What the mix stage says.
 	Strength    known.Stress  `yaml:"strength" says:"strength to order" unit:"psi|MPa" show:"strength"`
@@ -116,30 +122,33 @@ const (
 
 // Result is the order.
 type Result struct {
-	Yards       quantity.Volume `json:"yards"`           // to order, of all pours together
-	Pours       []PourOrder     `json:"pours,omitempty"` // what each takes, where there are several
-	Pour        int             `json:"pour,omitempty"`  // the one this order is for, from 1; 0: the slab is one pour
-	Neat        quantity.Volume `json:"neat"`
-	Rule        Rule            `json:"rule"`         // which rule governs
-	ByAllowance Outlook         `json:"by_allowance"` // what the allowance would order
-	ByCost      Outlook         `json:"by_cost"`      // what the cheapest balance would order
-	Base        Base            `json:"base"`         // believed, depths read in it
-	ShotValue   quantity.Money  `json:"shot_value"`   // of one more depth from string to base
-	Parts       []Spread        `json:"parts"`        // of the uncertainty
-	Mean        quantity.Volume `json:"mean"`         // what will be needed on average
-	SD          quantity.Volume `json:"sd"`
-	CouldNeed   quantity.Volume `json:"could_need"` // one day in twenty needs more
-	Outlook     Outlook         `json:"outlook"`    // of the order that governs
-	Loads       []Load          `json:"loads"`      // of this pour
-	Trucks      int             `json:"trucks"`
-	Spacing     quantity.Time   `json:"spacing"` // zero with one load
-	Cycle       quantity.Time   `json:"cycle"`
-	Fees        quantity.Money  `json:"fees"` // short-load fees
-	Chances     Chances         `json:"chances"`
-	TruckWeight quantity.Mass   `json:"truck_weight"`       // of the heaviest, loaded
-	Call        []Line          `json:"call"`               // the call sheet
-	Balance     *Balance        `json:"balance,omitempty"`  // nil: the pour has not begun
-	Receipts    []Receipt       `json:"receipts,omitempty"` // of the tickets typed
+	Yards       quantity.Volume     `json:"yards"`           // to order, of all pours together
+	Pours       []PourOrder         `json:"pours,omitempty"` // what each takes, where there are several
+	Pour        int                 `json:"pour,omitempty"`  // the one this order is for, from 1; 0: the slab is one pour
+	Neat        quantity.Volume     `json:"neat"`
+	Rule        Rule                `json:"rule"`         // which rule governs
+	ByAllowance Outlook             `json:"by_allowance"` // what the allowance would order
+	ByCost      Outlook             `json:"by_cost"`      // what the cheapest balance would order
+	Base        Base                `json:"base"`         // believed, depths read in it
+	ShotValue   quantity.Money      `json:"shot_value"`   // of one more depth from string to base
+	Parts       []Spread            `json:"parts"`        // of the uncertainty
+	Mean        quantity.Volume     `json:"mean"`         // what will be needed on average
+	SD          quantity.Volume     `json:"sd"`
+	CouldNeed   quantity.Volume     `json:"could_need"` // one day in twenty needs more
+	Outlook     Outlook             `json:"outlook"`    // of the order that governs
+	Loads       []Load              `json:"loads"`      // of this pour
+	Trucks      int                 `json:"trucks"`
+	Spacing     quantity.Time       `json:"spacing"` // zero with one load
+	Cycle       quantity.Time       `json:"cycle"`
+	Fees        quantity.Money      `json:"fees"` // short-load fees
+	Chances     Chances             `json:"chances"`
+	TruckWeight quantity.Mass       `json:"truck_weight"`         // of the heaviest, loaded
+	RearPair    quantity.Mass       `json:"rear_pair"`            // its rear axles, the extra ones lifted
+	DriveUsed   quantity.Ratio      `json:"drive_used,omitempty"` // of what a concrete drive bears at its edge; zero: none is crossed
+	Pace        quantity.VolumeRate `json:"pace"`                 // the concrete is placed at, carrying counted
+	Call        []Line              `json:"call"`                 // the call sheet
+	Balance     *Balance            `json:"balance,omitempty"`    // nil: the pour has not begun
+	Receipts    []Receipt           `json:"receipts,omitempty"`   // of the tickets typed
 	working.Answer
 }
 
@@ -154,6 +163,7 @@ func Design(in Input) (Result, error) {
 	d.decide()
 	d.trucks()
 	d.weight()
+	d.drive()
 	d.during()
 	d.r.Call = callSheet(d.in, d.r)
 	d.callSteps()

@@ -36,16 +36,19 @@ func (d *design) weight() {
 		From: []string{"largest_load", working.Given(w, "truck_empty", "", "an empty truck", in.TruckEmpty, quantity.AsMass), working.Given(w, "density", "ρ", "fresh concrete", in.Density, quantity.AsDensity)}})
 }
 
+// roundMass writes a mass as near as anybody knows a truck: to 100 lb or 50 kg.
+func (d *design) roundMass(m quantity.Mass) string {
+	step := quantity.Of[quantity.Mass](100, "lb")
+	if d.in.Units == quantity.Metric {
+		step = 50
+	}
+	return quantity.Show(quantity.Mass(math.Round(float64(m/step)))*step, quantity.AsMass).String(d.in.Units)
+}
+
 // weightCheck holds the truck against what the way in may carry; where nobody said that, it says what the truck puts on the ground.
 func (d *design) weightCheck() check.Check {
 	in, u := d.in, d.in.Units
-	mass := func(m quantity.Mass) string { // nobody knows a truck closer than to 100 lb
-		step := quantity.Of[quantity.Mass](100, "lb")
-		if u == quantity.Metric {
-			step = 50
-		}
-		return quantity.Show(quantity.Mass(math.Round(float64(m/step)))*step, quantity.AsMass).String(u)
-	}
+	mass := d.roundMass
 	truck := quantity.Show(d.r.TruckWeight, quantity.AsMass)
 	if in.WayLimit.Given() {
 		then := "Stay on the street, plank the way, or barrow and pump."
@@ -61,13 +64,13 @@ func (d *design) weightCheck() check.Check {
 		thin = "100 mm"
 	}
 	c := check.Check{ID: "order.driveway", Level: check.Care, Value: truck, Source: sources.TruckWeights,
-		Says: fmt.Sprintf("The loaded truck weighs about %s, up to %s on its rear pair of axles: keep it off %s driveways, septic tanks, culverts and soft shoulders.", mass(d.r.TruckWeight), mass(axlePair), thin),
+		Says: fmt.Sprintf("The loaded truck weighs about %s, %s of it on its rear pair of axles: keep it off %s driveways, septic tanks, culverts and soft shoulders.", mass(d.r.TruckWeight), mass(d.r.RearPair), thin),
 		Then: []string{"Stay on the street, plank the way, or barrow and pump.", "Ask what the drive and its culvert may carry and type it: order: {way_limit: 30000 lb}."}}
 	if u == quantity.Metric {
 		c.Then[1] = "Ask what the drive and its culvert may carry and type it: order: {way_limit: 14000 kg}."
 	}
 	if d.r.TruckWeight > singleAxle+axlePair {
-		c.Says += fmt.Sprintf(" Three axles may carry %s on the road; a truck over that lifts its extra axles when it backs in, and the pair carries more.", mass(singleAxle+axlePair))
+		c.Says += fmt.Sprintf(" Three axles may carry %s on the road; a truck over that lifts its extra axles when it backs in, and the pair carries that much.", mass(singleAxle+axlePair))
 	}
 	return c
 }

@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"slices"
 	"time"
 
 	"slabwright/internal/engines/geometry"
@@ -262,20 +263,34 @@ func linkSteel(in *steel.Input, j *job.Job, from Results) {
 func linkAccess(in *access.Input, j *job.Job, from Results) {
 	in.Units = j.Units
 	in.Outline = from.Site.Outline
-	in.Against, in.Wires = nil, nil
+	in.Against, in.Wires, in.Walls, in.Weak = nil, nil, nil, nil
 	for _, s := range from.Site.Sides {
 		in.Against = append(in.Against, s.Against)
 	}
 	for _, t := range from.Site.Things {
-		if t.Kind == site.Overhead {
+		switch t.Kind {
+		case site.Overhead:
 			in.Wires = append(in.Wires, access.Wire{Name: t.Name, Line: t.Line, Clearance: t.Zone})
+		case site.Building, site.Wall, site.Fence, site.Drop:
+			if line := t.Line; len(line) > 1 {
+				if t.Kind == site.Building {
+					line = append(slices.Clone(line), line[0])
+				}
+				in.Walls = append(in.Walls, access.Wall{Name: t.Name, Line: line})
+			}
+		case site.Lid, site.Pipe, site.Sewer, site.Culvert, site.Soft:
+			line := t.Line
+			if len(line) == 0 {
+				line = []geometry.Point{t.Centre}
+			}
+			in.Weak = append(in.Weak, access.Weak{Name: t.Name, Line: line})
 		}
 	}
 	known.Feed(&in.Volume, from.Grade.NetVolume, "grade.net_volume")
 }
 
 // placing is how the order stage calls each way of getting concrete to its place.
-var placing = map[access.Method]string{access.Chute: "chute", access.Barrow: "barrow", access.Pump: "line pump"}
+var placing = map[access.Method]string{access.Chute: "chute", access.Barrow: "barrow", access.Buggy: "buggy", access.Pump: "line pump"}
 
 func linkOrder(in *order.Input, j *job.Job, from Results) {
 	in.Units, in.Locale = j.Units, j.Locale
@@ -302,6 +317,11 @@ func linkOrder(in *order.Input, j *job.Job, from Results) {
 	}
 	known.Feed(&in.Air, air, "mix.air")
 	known.Feed(&in.Method, placing[from.Access.Method], "access.method")
+	in.OverDrive = in.OverDrive.Or(j.Access.Drive)
+	if from.Access.CarryRate > 0 {
+		known.Feed(&in.Carried, 1-from.Access.ReachShare, "access.reach_share")
+		known.Feed(&in.CarryRate, from.Access.CarryRate, "access.carry_rate")
+	}
 	if j.Address != "" {
 		in.Address = in.Address.Or(known.Say(j.Address))
 	}
@@ -386,5 +406,8 @@ func linkPrice(in *price.Input, j *job.Job, from Results) {
 	known.Feed(&w.Pump, from.Access.Method == access.Pump, "access.method")
 	if from.Access.Method == access.Barrow {
 		known.Feed(&w.BarrowHours, from.Access.BarrowTime, "access.barrow_time")
+	}
+	if from.Access.Method == access.Buggy {
+		known.Feed(&w.Buggies, j.Access.Buggies.Value, "access.buggies")
 	}
 }

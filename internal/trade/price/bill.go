@@ -132,6 +132,9 @@ func (r *Result) bill(in Input) {
 	if w.Pump.Value {
 		pieces(r, "equipment", "pump", "pump with setting up", w.days(), e.Pump, nil)
 	}
+	if w.Buggies.Value > 0 {
+		pieces(r, "equipment", "buggy", "power buggy for a day", w.Buggies, e.Buggy, nil)
+	}
 	r.wages(in)
 }
 

@@ -39,6 +39,7 @@ type Work struct {
 	ShortLoads  known.Number `yaml:"short_loads" says:"loads below the plant's minimum"`
 	Pump        known.Truth  `yaml:"pump" says:"is a pump needed"`
 	BarrowHours known.Time   `yaml:"barrow_time" says:"time on wheelbarrows" unit:"h"`
+	Buggies     known.Number `yaml:"buggies" says:"power buggies"`
 	PourDay     known.Time   `yaml:"pour_day" says:"from the first truck to the last broom" unit:"h"`
 	Days        known.Number `yaml:"pour_days" says:"days of pouring; one if left out"`
 }
@@ -67,6 +68,7 @@ type Equipment struct {
 	Compactor  known.Money       `yaml:"compactor" says:"plate compactor for the job" unit:"$"`
 	Saw        known.MoneyLength `yaml:"saw" says:"saw, blade and water" unit:"$/ft|$/m"`
 	Pump       known.Money       `yaml:"pump" says:"pump with setting up" unit:"$"`
+	Buggy      known.Money       `yaml:"buggy" says:"power buggy for a day" unit:"$"`
 }
 
 // Rates are production rates of one person.
@@ -141,6 +143,7 @@ func Defaults() Input {
 		Work: Work{
 			ShortLoads: known.Guess(quantity.Number(0), "no load under the plant's minimum", sources.OwnRule),
 			Pump:       known.Guess(false, "chute or barrows", sources.OwnRule),
+			Buggies:    known.Guess(quantity.Number(0), "chute or barrows", sources.OwnRule),
 			Kind:       known.Guess("bars", "usual in a slab that is driven on", sources.OwnRule),
 		},
 		Materials: Materials{
@@ -150,7 +153,7 @@ func Defaults() Input {
 			Stake:     money[quantity.Money](1.25, "$"), Isolation: money[quantity.MoneyLength](0.75, "$/ft"), Cure: money[quantity.MoneyArea](0.12, "$/ft2"),
 		},
 		Equipment: Equipment{DigMachine: money[quantity.MoneyVolume](18, "$/yd3"), Load: money[quantity.Money](180, "$"), Compactor: money[quantity.Money](95, "$"),
-			Saw: money[quantity.MoneyLength](0.90, "$/ft"), Pump: money[quantity.Money](900, "$")},
+			Saw: money[quantity.MoneyLength](0.90, "$/ft"), Pump: money[quantity.Money](900, "$"), Buggy: money[quantity.Money](190, "$")},
 		Rates: Rates{
 			Forms: rate[quantity.LengthRate](18, 10, 30, "ft/h"), Strip: rate[quantity.LengthRate](60, 40, 100, "ft/h"), Base: rate[quantity.AreaRate](100, 60, 160, "ft2/h"),
 			Steel: rate[quantity.MassRate](80, 50, 130, "lb/h"), Place: rate[quantity.AreaRate](220, 120, 350, "ft2/h"), Float: rate[quantity.AreaRate](150, 90, 250, "ft2/h"),

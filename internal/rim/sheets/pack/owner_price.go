@@ -20,7 +20,7 @@ type part struct {
 func ownerParts() []part {
 	return []part{
 		{says: "Digging, hauling and packed stone", lines: []string{"stone", "digging", "hauling", "compactor"}},
-		{says: "Concrete, brought to the slab", lines: []string{"concrete", "short_load", "pump"}},
+		{says: "Concrete, brought to the slab", lines: []string{"concrete", "short_load", "pump", "buggy"}},
 		{says: "Steel, forms and cuts", lines: []string{"bars", "chairs", "boards", "stakes", "isolation", "sawing"}},
 		{says: "Our crew's work", lines: []string{"labour"}},
 		{says: "Keeping it damp, and other things"},

@@ -13,7 +13,7 @@ import (
 // may warn of the same thing, and the crew is told once.
 var topics = [][]string{
 	{"locate"}, {"overhead", "wires"}, {"trench", "excavat"}, {"backing"}, {"wet-cement", "burn"}, {"silica", "dust"}, {"bar-ends"},
-	{"heat", "hot-crew"}, {"cold-crew"}, {"drive"}, {"saw"}, {"traffic", "green"}, {"lifting"}, {"chute"}, {"wash"}, {"jacks"}, {"pump"},
+	{"heat", "hot-crew"}, {"cold-crew"}, {"drive"}, {"saw"}, {"traffic", "green"}, {"lifting"}, {"chute"}, {"wash"}, {"jacks"}, {"pump"}, {"buggy"},
 }
 
 // A crew reads at most so many cautions on its sheet, and never fewer where there are as many.
