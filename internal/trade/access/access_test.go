@@ -2,6 +2,8 @@ package access
 
 import (
 	"fmt"
+	"math"
+	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -43,6 +45,79 @@ func TestAFarSlabNeedsAPump(t *testing.T) {
 	if err != nil || r.Method != Pump || r.ReachShare != 0 {
 		t.Errorf("%v, share %v, %v", r.Method, r.ReachShare, err)
 	}
+}
+
+// TestABuggyServesWhereBarrowsAreTooSlow: 10 yd³ all beyond the chute, 60 ft away: four hours by two barrows, 40 min by a buggy, 20 trips.
+func TestABuggyServesWhereBarrowsAreTooSlow(t *testing.T) {
+	in := pad(40, 14)
+	in.Stands = []Stand{{X: known.Say(quantity.Feet(-60)), Y: known.Say(quantity.Feet(7))}}
+	if r := mustDesign(t, in); r.Method != Pump || !says(r, "access.reach", "hire a power buggy: 20 trips, about 40 min") {
+		t.Errorf("%v, %+v", r.Method, r.Checks)
+	}
+	in.Buggies = known.Say(quantity.Number(1))
+	r := mustDesign(t, in)
+	if r.Method != Buggy || r.Trips != 20 || math.Abs(r.CarryTime.Minutes()-40) > 0.1 || r.Farthest < quantity.Feet(100) {
+		t.Errorf("%v, %d trips, %v, %v", r.Method, r.Trips, r.CarryTime, r.Farthest)
+	}
+	if !says(r, "access.buggy", "tips on ramps") {
+		t.Error("no caution beside the buggy")
+	}
+}
+
+// TestWaysGoRoundAFence: a fence across the straight way makes it longer; one all round leaves none, and barrows are out of the question.
+func TestWaysGoRoundAFence(t *testing.T) {
+	in := pad(40, 14)
+	in.Stands = []Stand{{X: known.Say(quantity.Feet(-4)), Y: known.Say(quantity.Feet(7))}}
+	in.Volume = known.Say(quantity.CubicYards(1))
+	straight := mustDesign(t, in)
+	fence := func(points ...geometry.Point) Result {
+		in.Walls = []Wall{{Name: "fence", Line: points}}
+		return mustDesign(t, in)
+	}
+	bent := fence(geometry.Point{X: 7, Y: -1}, geometry.Point{X: 7, Y: 20})
+	if straight.Method != Barrow || bent.Method != Barrow || bent.Farthest <= straight.Farthest {
+		t.Errorf("%v over %v, %v over %v", straight.Method, straight.Farthest, bent.Method, bent.Farthest)
+	}
+	shut := fence(geometry.Point{X: 7, Y: -9}, geometry.Point{X: 7, Y: 20}, geometry.Point{X: 30, Y: 20}, geometry.Point{X: 30, Y: -9}, geometry.Point{X: 7, Y: -9})
+	if shut.Method != Pump || !shut.Blocked || !says(shut, "access.reach", "no way for barrows") {
+		t.Errorf("%v, %+v", shut.Method, shut.Checks)
+	}
+}
+
+func TestATruckOnASepticLidIsStopped(t *testing.T) {
+	in := pad(20, 10)
+	in.Stands = []Stand{{X: known.Say(quantity.Feet(5)), Y: known.Say(quantity.Feet(-4))}}
+	lid := func(x, y float64) check.Level {
+		in.Weak = []Weak{{Name: "septic lid", Line: []geometry.Point{{X: quantity.Feet(x).Metres(), Y: quantity.Feet(y).Metres()}}}}
+		for _, c := range mustDesign(t, in).Checks {
+			if c.ID == "access.weak" {
+				return c.Level
+			}
+		}
+		return check.NotComputed
+	}
+	if got := lid(5, -4); got != check.Stop {
+		t.Errorf("on it: %v", got)
+	}
+	if got := lid(5, -12); got != check.Care {
+		t.Errorf("8 ft off: %v", got)
+	}
+	if got := lid(5, -15); got != check.NotComputed {
+		t.Errorf("11 ft off: %v", got)
+	}
+	in.Weak = []Weak{{Name: "wet corner", Line: []geometry.Point{{X: -9, Y: -9}, {X: 9, Y: -9}, {X: 9, Y: 0}, {X: -9, Y: 0}}}}
+	if r := mustDesign(t, in); !says(r, "access.weak", "stands on wet corner") {
+		t.Errorf("%+v", r.Checks)
+	}
+}
+
+func says(r Result, id check.ID, words string) bool {
+	for _, c := range r.Checks {
+		if c.ID == id && strings.Contains(c.Says+strings.Join(c.Then, " "), words) {
+			return true
+		}
+	}
+	return false
 }
 
 func TestAnUnmeasuredGateIsNeverGood(t *testing.T) {
