@@ -132,9 +132,9 @@ func MPa(v float64) Stress        { return Stress(v * 1e6) }
 func PSI(v float64) Stress        { return Stress(v * psi) }
 
 // Newtons reads a force; Pounds writes one from pounds-force.
-func (f Force) Newtons() float64  { return float64(f) }
-func (f Force) Pounds() float64   { return float64(f) / lbf }
-func Pounds(v float64) Force      { return Force(v * lbf) }
+func (f Force) Newtons() float64 { return float64(f) }
+func (f Force) Pounds() float64  { return float64(f) / lbf }
+func Pounds(v float64) Force     { return Force(v * lbf) }
 
 // Celsius and Fahrenheit read a temperature; both write one.
 func (t Temp) Celsius() float64    { return float64(t) }

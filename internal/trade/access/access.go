@@ -37,7 +37,7 @@ type Input struct {
 	BarrowRate known.VolumeRate `yaml:"barrow_rate" says:"what one barrow carries" unit:"yd3/h|m3/h"`
 	BarrowLoad known.Volume     `yaml:"barrow_load" says:"a barrow load" unit:"ft3|l" show:"volume"`
 	BarrowRun  known.Length     `yaml:"barrow_run" says:"longest run for barrows" unit:"ft|m" show:"distance"`
-	BarrowTime known.Time       `yaml:"barrow_time" says:"longest time spent on barrows or buggies before a pump is better" unit:"min"`
+	BarrowTime known.Time       `yaml:"barrow_time" says:"longest time spent on barrows before a pump is better" unit:"min"`
 	Buggies    known.Number     `yaml:"buggies" says:"power buggies on hand"`
 	BuggyRate  known.VolumeRate `yaml:"buggy_rate" says:"what one buggy carries" unit:"yd3/h|m3/h"`
 	BuggyLoad  known.Volume     `yaml:"buggy_load" says:"a buggy load" unit:"yd3|m3" show:"volume"`

@@ -91,11 +91,11 @@ func (r *Result) carry(in Input) {
 	buggies := quantity.VolumeRate(math.Max(1, float64(in.Buggies.Value)) * float64(in.BuggyRate.Value))
 	r.BuggyTime = quantity.Time(float64(rest) / float64(buggies))
 	w.Show(working.Step{Name: "buggy_time", Says: "time to bring the rest by buggy, one where none is on hand", Formula: "rest / (max(1, n) · q)", Value: quantity.Show(r.BuggyTime, quantity.AsMinutes), From: []string{"beyond_chute", buggyRate, onHand}, Source: sources.BarrowRates})
-	limit := working.Given(w, "barrow_limit", "", "longest time on barrows or buggies", in.BarrowTime, quantity.AsMinutes)
+	limit := working.Given(w, "barrow_limit", "", "longest time on barrows", in.BarrowTime, quantity.AsMinutes)
 	run := working.Given(w, "barrow_run", "", "longest run for barrows", in.BarrowRun, quantity.AsDistance)
 	buggyRun := working.Given(w, "buggy_run", "", "longest run for buggies", in.BuggyRun, quantity.AsDistance)
 	r.Method = r.method(in)
-	w.Answer(working.Step{Name: "method", Says: "how it gets there", Formula: "chute if it reaches all; barrows if they are quick and near enough; buggies on hand if they are; else pump",
+	w.Answer(working.Step{Name: "method", Says: "how it gets there", Formula: "chute if it reaches all; barrows if they are quick and near enough; buggies on hand as far as they run; else pump",
 		Value: quantity.Words(string(r.Method)), From: []string{"reach_share", "farthest", "barrow_time", "buggy_time", onHand, limit, run, buggyRun}, Source: sources.OwnRule})
 	switch r.Method {
 	case Barrow:
@@ -115,17 +115,19 @@ func (r *Result) showTrips(name, load string) {
 	r.Working.Answer(working.Step{Name: "trips", Says: "trips", Formula: "rest / " + name + ", up", Value: quantity.Counted(r.Trips), From: []string{"beyond_chute", load}, Source: sources.Arithmetic})
 }
 
+// method takes the simplest way that does: barrows while they are quick and near enough; buggies on hand as far as they run, since one
+// brings more than a crew strikes off.
 func (r *Result) method(in Input) Method {
-	quick := func(time quantity.Time, run quantity.Length) bool {
-		return time <= in.BarrowTime.Value && r.Farthest <= run && !r.Blocked
-	}
 	switch {
 	case r.ReachShare >= wholeReach:
 		return Chute
-	case quick(r.BarrowTime, in.BarrowRun.Value):
+	case !r.Blocked && r.BarrowTime <= in.BarrowTime.Value && r.Farthest <= in.BarrowRun.Value:
 		return Barrow
-	case in.Buggies.Value > 0 && quick(r.BuggyTime, in.BuggyRun.Value):
+	case r.buggiesServe(in) && in.Buggies.Value > 0:
 		return Buggy
 	}
 	return Pump
 }
+
+// buggiesServe says whether a buggy comes to all that is beyond the chute.
+func (r *Result) buggiesServe(in Input) bool { return !r.Blocked && r.Farthest <= in.BuggyRun.Value }

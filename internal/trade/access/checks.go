@@ -68,7 +68,7 @@ func (r *Result) reachCheck(in Input) check.Check {
 		if in.Units == quantity.Metric {
 			c.Then[0] = "Ask for a line pump: a mix with small stone, 0.2 to 0.4 m³ to prime."
 		}
-		if !r.Blocked && r.BuggyTime <= in.BarrowTime.Value && r.Farthest <= in.BuggyRun.Value {
+		if r.buggiesServe(in) {
 			c.Then = append(c.Then, fmt.Sprintf("Or hire a power buggy: %d trips, about %s. Type it: access: {buggies: 1}.",
 				trips(quantity.Volume((1-float64(r.ReachShare))*float64(in.Volume.Value)), in.BuggyLoad.Value), minutes(r.BuggyTime, in.Units)))
 		}

@@ -103,10 +103,10 @@ func (d *design) driveCheck() *check.Check {
 		if in.DriveThick.Origin == known.Said || in.DriveThick.Origin == known.Measured {
 			c.Level = check.Stop
 		}
-		c.Says = fmt.Sprintf("The rear axles, %s, bend the edge of a %s concrete drive to %s of what cracks it: one pass can break it.", pair, thick, used)
+		c.Says = fmt.Sprintf("The rear axles, %s, bend the edge of a concrete drive of %s to %s of what cracks it: one pass can break it.", pair, thick, used)
 	case float64(d.r.DriveUsed) > fewPasses:
 		c.Level, c.Then = check.Care, keepOff
-		c.Says = fmt.Sprintf("The rear axles, %s, bend the edge of a %s concrete drive to %s of what cracks it: a few passes, not many.", pair, thick, used)
+		c.Says = fmt.Sprintf("The rear axles, %s, bend the edge of a concrete drive of %s to %s of what cracks it: a few passes, not many.", pair, thick, used)
 	}
 	return &c
 }

@@ -50,7 +50,7 @@ func TestMoreLoadIsNotThinner(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		in := anyJob(t)
 		gross := rapid.Float64Range(10, 200).Draw(t, "gross")
-		in.Weight = known.Say(quantity.Force(1e3*gross))
+		in.Weight = known.Say(quantity.Force(1e3 * gross))
 		light := judged(in, in.Thickness.Value)
 		in.Weight = known.Say(quantity.Force(1e3 * gross * rapid.Float64Range(1, 2).Draw(t, "more")))
 		if heavy := judged(in, in.Thickness.Value); heavy.Utilisation < light.Utilisation*(1-1e-9) {
