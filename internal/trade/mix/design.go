@@ -81,6 +81,15 @@ func (d *design) average() error {
 		d.r.Average, step.Formula = average, "max(f'c + 1.34 k s, f'c + 2.33 k s - 500 psi)"
 		step.From = append(step.From, working.Given(w, "deviation", "s", "standard deviation of the plant's record", in.Deviation, quantity.AsStress),
 			working.Given(w, "tests", "n", "tests in the plant's record", in.Tests, ""))
+	} else if mean, deviation, tests := recordOf(in.Lab); tests >= provenBy {
+		average, err := d.tables.RequiredAverage(d.r.Strength, deviation, tests)
+		if err != nil {
+			return fmt.Errorf("mix: %w", err)
+		}
+		d.r.Average, d.r.Proven, step.Formula = average, mean, fmt.Sprintf("max(f'c + 1.34 k s, f'c + 2.33 k s - 500 psi), k and s of the %d samples typed", tests)
+		w.Show(working.Step{Name: "record_deviation", Says: "standard deviation of the samples of this mix", Symbol: "s", Value: quantity.Show(deviation, quantity.AsStress), Source: sources.ACI214Control})
+		w.Show(working.Step{Name: "record_mean", Says: "average of the samples of this mix", Value: quantity.Show(mean, quantity.AsStrength), Source: sources.ACI214Control})
+		step.From = append(step.From, "record_deviation")
 	} else {
 		d.r.Average, step.Formula = d.tables.UnprovenAverage(d.r.Strength), "f'c + step for a plant without a record"
 	}

@@ -99,6 +99,13 @@ func (d *design) tableCheck() check.Check {
 	if d.r.TableAnswers {
 		return c
 	}
+	if d.r.Proven > 0 {
+		c.Source, c.Value, c.Limit = sources.ACI318Average, quantity.Show(d.r.Proven, quantity.AsStrength), quantity.Show(d.r.Average, quantity.AsStrength)
+		if c.Says = fmt.Sprintf("The plant's own samples of this mix average %s; %s is asked of them.", d.strengthSays(d.r.Proven), d.strengthSays(d.r.Average)); d.r.Proven < d.r.Average {
+			c.Level, c.Then = check.Care, []string{"Ask the plant for a richer mix, or what it changed since."}
+		}
+		return c
+	}
 	c.Level = check.Care
 	c.Says = fmt.Sprintf("An average of %s is beyond the published table for this concrete; only the plant's record or a trial batch shows that its mix reaches %s.",
 		d.strengthSays(d.r.Average), d.strengthSays(d.r.Strength))

@@ -121,6 +121,21 @@ func (t Tables) JudgeLab(u quantity.System, results []LabResult, specified quant
 	return v, nil
 }
 
+// provenBy is how many tests of a mix make a record. Source: ACI 318, as the factor k that begins there.
+const provenBy = 15
+
+// recordOf is what the samples of a mix that count show: mean, deviation, how many.
+func recordOf(results []LabResult) (mean, deviation quantity.Stress, tests int) {
+	var strengths []float64
+	for i, r := range results {
+		if test, err := judgeSample(i, r, ""); err == nil && test.Counts {
+			strengths = append(strengths, float64(test.Average))
+		}
+	}
+	mean, deviation = meanAndDeviation(strengths)
+	return mean, deviation, len(strengths)
+}
+
 func judgeSample(i int, r LabResult, cement string) (LabTest, error) {
 	test := LabTest{Name: r.Name.Value, Job: r.Job.Value, Day: r.Day.Value, Cylinders: len(r.Cylinders), Age: acceptanceAge}
 	if test.Name == "" {

@@ -87,28 +87,29 @@ type SandInput struct {
 type Result struct {
 	OrderLine    string           `json:"order_line"` // what to ask the plant, in one line
 	Class        string           `json:"class"`
-	Strength     quantity.Stress  `json:"strength"`      // f'c to order
-	Needed       quantity.Stress  `json:"needed"`        // f'c the exposure asks
-	Average      quantity.Stress  `json:"average"`       // f'cr the plant must aim at
-	WaterCement  float64          `json:"water_cement"`  // of the trial recipe
-	Limit        float64          `json:"limit"`         // most allowed by the exposure; zero: none
-	Air          quantity.Percent `json:"air"`           // target, or what stays trapped
-	Entrained    bool             `json:"entrained"`     // air ordered
-	Slump        quantity.Length  `json:"slump"`         //
-	Stone        quantity.Length  `json:"stone"`         // nominal, the table's column
-	Recipe       Recipe           `json:"recipe"`        // aggregates saturated and surface-dry
-	WeightSand   quantity.Density `json:"weight_sand"`   // by the weight method; zero: not in its table
-	Batch        Batch            `json:"batch"`         // after moisture
-	Sacks        *SackReading     `json:"sacks"`         // nil: nobody asked in sacks
-	Added        AddedWater       `json:"added"`         // what the added water does
-	BleedShare   float64          `json:"bleed_share"`   // bleed water over mixing water
-	Ages         []AgeStrength    `json:"ages"`          // how the strength grows
-	TableAnswers bool             `json:"table_answers"` // the published table reaches the average
-	Changes      []Change         `json:"changes"`       // what a load other than ordered does
-	Card         *CardReading     `json:"card"`          // nil: no card typed
-	Evidence     *Evidence        `json:"evidence"`      // what tested mixes like it reached
-	Lab          *LabVerdict      `json:"lab"`           // nil: no results typed
-	Samples      int              `json:"samples"`       // strength tests to order; zero: the pour is not known
+	Strength     quantity.Stress  `json:"strength"`         // f'c to order
+	Needed       quantity.Stress  `json:"needed"`           // f'c the exposure asks
+	Average      quantity.Stress  `json:"average"`          // f'cr the plant must aim at
+	Proven       quantity.Stress  `json:"proven,omitempty"` // average of the samples typed of this mix; zero: too few for a record
+	WaterCement  float64          `json:"water_cement"`     // of the trial recipe
+	Limit        float64          `json:"limit"`            // most allowed by the exposure; zero: none
+	Air          quantity.Percent `json:"air"`              // target, or what stays trapped
+	Entrained    bool             `json:"entrained"`        // air ordered
+	Slump        quantity.Length  `json:"slump"`            //
+	Stone        quantity.Length  `json:"stone"`            // nominal, the table's column
+	Recipe       Recipe           `json:"recipe"`           // aggregates saturated and surface-dry
+	WeightSand   quantity.Density `json:"weight_sand"`      // by the weight method; zero: not in its table
+	Batch        Batch            `json:"batch"`            // after moisture
+	Sacks        *SackReading     `json:"sacks"`            // nil: nobody asked in sacks
+	Added        AddedWater       `json:"added"`            // what the added water does
+	BleedShare   float64          `json:"bleed_share"`      // bleed water over mixing water
+	Ages         []AgeStrength    `json:"ages"`             // how the strength grows
+	TableAnswers bool             `json:"table_answers"`    // the published table reaches the average
+	Changes      []Change         `json:"changes"`          // what a load other than ordered does
+	Card         *CardReading     `json:"card"`             // nil: no card typed
+	Evidence     *Evidence        `json:"evidence"`         // what tested mixes like it reached
+	Lab          *LabVerdict      `json:"lab"`              // nil: no results typed
+	Samples      int              `json:"samples"`          // strength tests to order; zero: the pour is not known
 	working.Answer
 }
 

@@ -17,7 +17,7 @@ func (d *design) showDepths(inputs map[string][]string) {
 	w, b := &d.r.Working, d.r.Base
 	names := []string{"thickness", "base_low", "base_level", "base_roughness"}
 	for i, depth := range d.in.Depths {
-		names = append(names, working.Given(w, fmt.Sprintf("depth_%d", i+1), "", fmt.Sprintf("depth %d from string to base", i+1), depth, quantity.AsThickness))
+		names = append(names, working.Given(w, fmt.Sprintf("depth_%d", i+1), "", fmt.Sprintf("depth %d from string to base", i+1), depth, quantity.AsDrop))
 	}
 	for _, s := range []working.Step{
 		{Name: "base_seen_low", Says: "how low the base lies, depths weighed in", Formula: "σ'² (m/σ² + x̄/(r²/n + d²))", Value: quantity.Show(b.Low, quantity.AsDrop)},
@@ -61,10 +61,11 @@ func (d *design) balance() {
 	}
 	mean, sd := need.Rest(Progress{in.Placed.Value, float64(in.Done.Value)})
 	ordered := d.r.Today()
-	if brought := received(in.Tickets); brought > 0 {
+	if brought := Received(in.Tickets); brought > 0 {
 		ordered = max(ordered, brought)
 	}
-	firm := max(ordered-in.Placed.Value-in.OnCall.Value, 0)
+	away := refused(in.Tickets)
+	firm := max(ordered-away-in.Placed.Value-in.OnCall.Value, 0)
 	fee := func(load quantity.Volume) quantity.Money {
 		return ShortLoadFee(load, in.ShortBelow.Value, in.ShortFee.Value, 0)
 	}
@@ -78,17 +79,32 @@ func (d *design) balance() {
 	if in.OnCall.Given() {
 		onWay = append(onWay, working.Given(w, "on_call", "", "part of the order not loaded yet", in.OnCall, quantity.AsVolume))
 	}
-	w.Show(working.Step{Name: "firm", Says: "on its way or on site", Formula: "ordered - placed - on call", Value: quantity.Show(firm, quantity.AsVolume), From: onWay, Source: sources.Arithmetic})
+	formula := "ordered - placed - on call"
+	if away > 0 {
+		formula = "ordered - turned away - placed - on call"
+		w.Show(working.Step{Name: "turned_away", Says: "loads turned away", Value: quantity.Show(away, quantity.AsVolume), Source: sources.Arithmetic})
+		onWay = append(onWay, "turned_away")
+	}
+	w.Show(working.Step{Name: "firm", Says: "on its way or on site", Formula: formula, Value: quantity.Show(firm, quantity.AsVolume), From: onWay, Source: sources.Arithmetic})
 	w.Answer(working.Step{Name: "call_now", Says: "load to phone now", Formula: "least of co·E[left] + cu·E[short] + K·P(short) + fee", Value: quantity.Show(b.Call, quantity.AsVolume),
 		From: []string{"rest_need", "rest_spread", "firm", "over_cost", "under_cost", "top_up"}, Source: sources.Newsvendor})
 	d.r.Check(d.balanceCheck(b))
 }
 
-// received is what tickets say has come.
-func received(tickets []Ticket) quantity.Volume {
+// Received is what tickets say has come, loads turned away not counted.
+func Received(tickets []Ticket) quantity.Volume {
 	sum := quantity.Volume(0)
 	for _, t := range tickets {
-		sum += t.Volume.Value
+		sum += t.kept()
+	}
+	return sum
+}
+
+// refused is what was turned away: it was ordered and does not come.
+func refused(tickets []Ticket) quantity.Volume {
+	sum := quantity.Volume(0)
+	for _, t := range tickets {
+		sum += t.Volume.Value - t.kept()
 	}
 	return sum
 }

@@ -27,7 +27,7 @@ type Input struct {
 
 	// What may make it more.
 	Shots       known.Number   `yaml:"base_shots" says:"depths taken from string to base"`
-	Depths      []known.Length `yaml:"depths" says:"depths from string to base, one a place" unit:"in|mm" usual:"2..24|50..600" show:"thickness"`
+	Depths      []known.Length `yaml:"depths" says:"depths from string to base, one a place" unit:"in|mm" usual:"2..24|50..600" show:"drop"`
 	BaseInNet   known.Truth    `yaml:"base_in_net" says:"the net volume is reckoned down to the base as shot"`
 	BaseMean    known.Length   `yaml:"base_low" says:"how low bases lie on average" unit:"in|mm" usual:"0..1|0..25" show:"drop"`
 	BaseLevel   known.Length   `yaml:"base_level" says:"scatter of the base level over the whole pour" unit:"in|mm" usual:"0..1|0..25" show:"drop"`

@@ -23,6 +23,7 @@ type Ticket struct {
 	Cementitious known.Mass                  `yaml:"cementitious" says:"cement, fly ash and slag of the load" unit:"lb|kg" show:"mass"`
 	Water        known.Volume                `yaml:"water" says:"water batched, moisture of sand and stone in it" unit:"gal|L" show:"water"`
 	Added        known.Volume                `yaml:"water_added" says:"water let in on site" unit:"gal|L" show:"water"`
+	Refused      known.Truth                 `yaml:"turned_away" says:"was the load turned away"`
 	Weight       known.Mass                  `yaml:"weight" says:"all that was batched" unit:"lb|kg" show:"mass"`
 	Slump        known.Length                `yaml:"slump" says:"slump measured" unit:"in|mm" usual:"1..8|25..200" show:"slump"`
 	Air          known.Percent               `yaml:"air" says:"air measured" unit:"%|%" usual:"1..9|1..9" show:"percent"`
@@ -79,6 +80,14 @@ func (o Ordered) Asks() []Ask {
 	return append(out, Ask{"temperature of the concrete", warm(fresh.LeastTemperature(u, o.Section)) + " to " + warm(fresh.HottestAllowed)})
 }
 
+// kept is what of a load stays on the job: nothing of one that was turned away.
+func (t Ticket) kept() quantity.Volume {
+	if t.Refused.Value {
+		return 0
+	}
+	return t.Volume.Value
+}
+
 // Receipt is a ticket judged.
 type Receipt struct {
 	Load        int             `json:"load"`
@@ -95,7 +104,7 @@ type Receipt struct {
 // JudgeTicket holds one load against the order as far as its ticket is typed: what is not typed yet is not judged, save that water
 // may not be added without a ticket that shows room for it. before is what the loads before it brought.
 func (o Ordered) JudgeTicket(load int, before quantity.Volume, t Ticket) Receipt {
-	r := Receipt{Load: load, Total: before + t.Volume.Value}
+	r := Receipt{Load: load, Total: before + t.kept()}
 	r.Balance = o.Volume - r.Total
 	for _, judge := range []func(*Receipt, Ticket) *check.Check{o.mixTicket, o.ageTicket, o.waterTicket, o.slumpTicket, o.airTicket, o.warmthTicket, o.yieldTicket, o.totalTicket} {
 		if c := judge(&r, t); c != nil {
@@ -252,7 +261,7 @@ func (o Ordered) yieldTicket(r *Receipt, t Ticket) *check.Check {
 }
 
 func (o Ordered) totalTicket(r *Receipt, t Ticket) *check.Check {
-	if !t.Volume.Given() {
+	if !t.Volume.Given() || t.Refused.Value {
 		return nil
 	}
 	show := func(v quantity.Volume) string { return quantity.Show(v, quantity.AsVolume).String(o.Units) }

@@ -351,11 +351,7 @@ func linkRecord(in *record.Input, j *job.Job, from Results) {
 	known.Feed(&p.Thickness, from.Slab.Thickness, "slab.thickness")
 	known.Feed(&p.Digging, from.Grade.Cut > 0, "grade.cut")
 	p.Tickets, p.Taps, p.Cylinders = known.Say(quantity.Number(len(j.Order.Tickets))), known.Say(quantity.Number(len(j.Pour.Team.Taps))), known.Say(quantity.Number(len(j.Mix.Lab)))
-	came := quantity.Volume(0)
-	for _, t := range j.Order.Tickets {
-		came += t.Volume.Value
-	}
-	if came > 0 {
+	if came := order.Received(j.Order.Tickets); came > 0 {
 		p.Came = known.Say(came)
 	}
 	p.Located = known.Say(j.Site.Locate.Ticket != "")

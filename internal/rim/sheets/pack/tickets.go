@@ -73,6 +73,12 @@ func (m *maker) ticketBlock(f *document.Flow, in order.Input, o order.Result, i 
 	if receipt.Total > 0 {
 		total = m.show(quantity.Show(receipt.Total, quantity.AsVolume))
 	}
+	taken, away := blankCell, blankCell
+	if ticket.Refused.Given() {
+		if taken, away = "yes", "no"; ticket.Refused.Value {
+			taken, away = "no", "yes"
+		}
+	}
 	if receipt.WaterCement > 0 {
 		room = m.show(quantity.Show(receipt.MayAdd, quantity.AsWater))
 	}
@@ -83,7 +89,7 @@ func (m *maker) ticketBlock(f *document.Flow, in order.Input, o order.Result, i 
 			{filled(m, ticket.Cementitious, quantity.AsMass), filled(m, ticket.Water, quantity.AsWater), room, filled(m, ticket.Added, quantity.AsWater),
 				filled(m, ticket.Slump, quantity.AsSlump), filled(m, ticket.Air, quantity.AsPercent), filled(m, ticket.Temp, quantity.AsTemp)}},
 		{{"all batched", "unit weight", "yield", "total so far", "taken", "turned away", "by"},
-			{filled(m, ticket.Weight, quantity.AsMass), filled(m, ticket.Density, quantity.AsDensity), yielded(receipt), total, blankCell, blankCell, blankCell}},
+			{filled(m, ticket.Weight, quantity.AsMass), filled(m, ticket.Density, quantity.AsDensity), yielded(receipt), total, taken, away, blankCell}},
 	} {
 		f.Table(document.Table{Header: row[0], Rows: [][]string{row[1]}, Cap: document.NoteCap, Shares: []float64{1, 1, 1, 1, 1, 1, 1}})
 	}
