@@ -206,14 +206,13 @@ func BenchmarkScreens(b *testing.B) {
 				b.ReportMetric(float64(took[len(took)*95/100].Microseconds())/1000, "ms-p95")
 			})
 		}
-		b.Run("open", func(b *testing.B) {
-			for b.Loop() {
-				again, err := Open(b.Context(), where, time.Now)
-				if err != nil {
-					b.Fatal(err)
-				}
-				again.Close()
-			}
-		})
+		began = time.Now()
+		again, err := Open(b.Context(), where, time.Now)
+		if err != nil {
+			b.Fatal(err)
+		}
+		again.Close()
+		b.Logf("opened again within %.2f s", time.Since(began).Seconds())
+
 	})
 }
