@@ -98,6 +98,7 @@ func (p *postgres) close() error {
 }
 
 func (p *postgres) open(ctx context.Context, form int64) (write, read *sql.DB, err error) {
+	defer func() { err = plainly(err) }()
 	if write, err = p.connect(ctx, writeConns); err != nil {
 		return nil, nil, err
 	}
@@ -184,6 +185,24 @@ func (p *postgres) alone(ctx context.Context, db *sql.DB, do func() error) error
 func (p *postgres) check(ctx context.Context, db *sql.DB) error { return db.PingContext(ctx) }
 
 func (p *postgres) backupDaily(context.Context, *sql.DB) error { return nil }
+
+// plainly says in one line why there was no connection; the driver tells each address and each way it tried.
+func plainly(err error) error {
+	var refused *pgconn.PgError
+	var network *net.OpError
+	var name *net.DNSError
+	switch {
+	case !unconnected(err):
+		return err
+	case errors.As(err, &refused):
+		return fmt.Errorf("its server says: %w", refused)
+	case errors.As(err, &name):
+		return fmt.Errorf("%w: there is no machine %s", ErrAway, name.Name)
+	case errors.As(err, &network):
+		return fmt.Errorf("%w: %w", ErrAway, network.Err)
+	}
+	return err
+}
 
 func unconnected(err error) bool {
 	var e *pgconn.ConnectError

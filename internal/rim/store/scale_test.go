@@ -2,6 +2,8 @@ package store
 
 import (
 	"context"
+	"crypto/sha256"
+	"encoding/hex"
 	"flag"
 	"fmt"
 	"maps"
@@ -135,9 +137,10 @@ func grownChange(random *rand.Rand, j, r int) map[string]any {
 
 // grownBeside is a difference, a print or a file: each table takes the columns it has.
 func grownBeside(j, n int) map[string]any {
-	file := []byte(fmt.Sprintf("time,temp\n%d,61\n", n))
+	file := fmt.Appendf(nil, "time,temp\n%d,61\n", n)
+	hash := sha256.Sum256(file)
 	return map[string]any{"job": grownID(j), "field": fmt.Sprintf("/t%d", n/2), "place": int64(n), "pointer": fmt.Sprintf("/t%d", n/2), "device": "cab", "value": `"5 in"`, "origin": `"6 in"`, "revision": int64(1), "ordinal": int64(n), "stands": int64(1 - n%2),
-		"number": int64(n + 1), "version": "v", "printed": int64(1), "name": fmt.Sprintf("f%d.csv", n), "media": "text/csv", "bytes": file, "changed": int64(1)}
+		"number": int64(n + 1), "version": hex.EncodeToString(hash[:8]), "printed": int64(1), "name": fmt.Sprintf("f%d.csv", n), "media": "text/csv", "bytes": file, "changed": int64(1)}
 }
 
 // screens are what the page and the lists ask of the store, each with a job or a day by chance.
