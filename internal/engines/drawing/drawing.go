@@ -120,6 +120,7 @@ type Text struct {
 	Bold   bool
 	Boxed  bool // on a white ground with a frame: it must be readable over lines
 	Tied   bool // says what stands at its point: away from it, it would say nothing
+	Struck bool // a line runs through it: it holds no more
 	Ref    string
 }
 

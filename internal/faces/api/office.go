@@ -5,7 +5,6 @@ import (
 	"encoding/json"
 	"net/http"
 	"path"
-	"strconv"
 	"strings"
 	"time"
 
@@ -80,15 +79,6 @@ func (s *Server) Create(ctx context.Context, id string, text []byte) error {
 	return err
 }
 
-// SheetNames lists the files of a job's pack.
-func (s *Server) SheetNames(ctx context.Context, id string) ([]string, error) {
-	a, err := s.ask(ctx, id, Question{Questions: plan.Names()})
-	if err != nil {
-		return nil, toCaller(err)
-	}
-	return a.sheetNames(), nil
-}
-
 // Attach puts a file beside a job.
 func (s *Server) Attach(ctx context.Context, id, name string, text []byte) error {
 	_, revision, err := s.store.Attach(ctx, id, store.Attachment{Name: name, Media: attachable[strings.ToLower(path.Ext(name))], Bytes: text})
@@ -98,9 +88,10 @@ func (s *Server) Attach(ctx context.Context, id, name string, text []byte) error
 	return toCaller(err)
 }
 
-// Changes are all changes of a job, oldest first.
+// Changes are all changes of a job, oldest first, as far as whoever asks sees them.
 func (s *Server) Changes(ctx context.Context, id string) ([]store.Done, error) {
-	return s.store.Since(ctx, id, 0)
+	all, err := s.store.Since(ctx, id, 0)
+	return sieveOf(ctx).history(all), err
 }
 
 // Now is the clock of the program.
@@ -114,15 +105,6 @@ func (s *Server) Ranked(ctx context.Context, id string) ([]plan.Mover, bool, err
 	}
 	movers, ok := a.ranked()
 	return movers, ok, nil
-}
-
-// Crew names the print the crew has, like R2; empty while nothing was printed.
-func (s *Server) Crew(ctx context.Context, id string) (string, error) {
-	prints, err := s.store.Prints(ctx, id)
-	if err != nil || len(prints) == 0 {
-		return "", err
-	}
-	return "R" + strconv.FormatInt(prints[0].Number, 10), nil
 }
 
 // bare is a stage's result without its working and checks, which stand elsewhere in the answer.

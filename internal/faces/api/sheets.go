@@ -59,7 +59,10 @@ func (s *Server) made(ctx context.Context, id string) (packed, error) {
 	if err != nil {
 		return packed{}, err
 	}
-	a.plan.Job.Revision = "R" + strconv.FormatInt(print.Number, 10)
+	a.plan.Job.Revision = printName(print.Number)
+	if a.plan, err = s.since(ctx, id, a, print.Number-1); err != nil {
+		return packed{}, err
+	}
 	if a.plan.Job.Photos, err = s.smallPhotos(ctx, id, a.job.Record.Photos); err != nil {
 		return packed{}, err
 	}
@@ -86,17 +89,13 @@ func (a asked) version() string {
 }
 
 func (s *Server) listSheets(w http.ResponseWriter, r *http.Request) error {
-	a, err := s.ask(r.Context(), r.PathValue("job"), Question{Questions: plan.Names()})
+	a, prints, err := s.sinceLast(r.Context(), r.PathValue("job"))
 	if err != nil {
 		return err
 	}
-	prints, err := s.store.Prints(r.Context(), r.PathValue("job"))
-	if err != nil {
-		return err
-	}
-	out := Sheets{Files: []SheetFile{}, Problems: []string{}, Prints: prints, Next: "R" + strconv.Itoa(len(prints)+1)}
+	out := Sheets{Files: []SheetFile{}, Problems: []string{}, Prints: prints, Next: printName(1)}
 	if len(prints) > 0 {
-		out.Crew = "R" + strconv.FormatInt(prints[0].Number, 10)
+		out.Crew, out.Next = printName(prints[0].Number), printName(prints[0].Number+1)
 		if prints[0].Revision == a.revision {
 			out.Next = out.Crew
 		}
@@ -133,7 +132,7 @@ func (s *Server) getSheet(w http.ResponseWriter, r *http.Request) error {
 		shown = "attachment" // a page of its own, to carry; not one of this server
 	}
 	w.Header().Set("Content-Disposition", shown+"; filename="+strconv.Quote(name))
-	w.Header().Set("X-Print", "R"+strconv.FormatInt(p.print.Number, 10))
+	w.Header().Set("X-Print", printName(p.print.Number))
 	w.Header().Set("Cache-Control", "no-cache")
 	_, _ = w.Write(p.pack.Files[i].Data)
 	return nil
@@ -149,7 +148,7 @@ func (s *Server) getPack(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/zip")
-	w.Header().Set("Content-Disposition", `attachment; filename="sheets-R`+strconv.FormatInt(p.print.Number, 10)+`.zip"`)
+	w.Header().Set("Content-Disposition", `attachment; filename="sheets-`+printName(p.print.Number)+`.zip"`)
 	_, _ = w.Write(archive)
 	return nil
 }

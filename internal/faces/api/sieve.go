@@ -35,7 +35,7 @@ var crewSees = []fields.Pointer{{"name"}, {"number"}, {"address"}, {"shop"}, {"p
 var crewAdds = []fields.Pointer{{"pour", "team", "taps"}, {"record", "log"}, {"record", "photos"}}
 
 // crewSheets are the sheets a crew is handed, by name without ending.
-var crewSheets = []string{"crew-sheet", "stake-sheet", "before-the-pour", "pour-day", "ticket-form", "daily-log"}
+var crewSheets = []string{"crew-sheet", "what-changed", "stake-sheet", "before-the-pour", "pour-day", "ticket-form", "daily-log"}
 
 // hides says whether a field is not for these eyes: to a foreman the price and every amount of money, to a crew all but its own.
 func (s sieve) hides(p fields.Pointer) bool {

@@ -10,6 +10,7 @@ import (
 
 	"slabwright/internal/engines/drawing"
 	"slabwright/internal/faces/api"
+	"slabwright/internal/faces/speak"
 	"slabwright/internal/trade/backing"
 	"slabwright/internal/trade/check"
 	"slabwright/internal/trade/plan"
@@ -32,28 +33,30 @@ type jobPage struct {
 	Printed                   string
 	Units                     string
 
-	Trust, Next string
-	Count       int
-	Verdict     checkView
-	Strip       []figureView
-	Figures     []stageFigures
-	Loud, Good  []checkView
-	Safety      []checkView
-	Faults      []faultView
-	Waits       []Screen
-	Guesses     []guessView
-	Movers      []guessView
-	Boxes, More []boxView
-	Lists       []listView
-	Pictures    []pictureView
-	Deep        string
-	Answered    bool
-	Ranked      bool
-	Empty       bool // nothing is drawn yet
-	Sheets      []sheetRow
-	Crew        string // the print the crew has
-	Written     []writtenLine
-	Vehicle     string // what parks: its length and width in metres, to draw it
+	Trust, Next     string
+	Count           int
+	Verdict         checkView
+	Strip           []figureView
+	Figures         []stageFigures
+	Loud, Good      []checkView
+	Safety          []checkView
+	Faults          []faultView
+	Waits           []Screen
+	Guesses         []guessView
+	Movers          []guessView
+	Boxes, More     []boxView
+	Lists           []listView
+	Pictures        []pictureView
+	Deep            string
+	Answered        bool
+	Ranked          bool
+	Empty           bool // nothing is drawn yet
+	Sheets          []sheetRow
+	Crew, NextPrint string // the print the crew has; what the next one is called where the job has changed since
+	Replaces        string // the print that the next one replaces
+	Changed         []changedView
+	Written         []writtenLine
+	Vehicle         string // what parks: its length and width in metres, to draw it
 }
 
 type indexRow struct {
@@ -140,6 +143,9 @@ func (p *Page) view(r *http.Request, s Screen) (jobPage, error) {
 	if len(stages) > 0 {
 		v.Guesses = guessed(made, stages, nil)
 	}
+	if v.Crew, v.NextPrint, err = p.office.Crew(r.Context(), id, stored.Revision); err != nil {
+		return v, err
+	}
 	v.Boxes, v.More = boxes(made, doc, v.Screen.Boxes), boxes(made, doc, s.More)
 	v.Verdict = verdict(made, stages)
 	v.Answered = len(v.Strip) > 0
@@ -164,11 +170,7 @@ func (p *Page) view(r *http.Request, s Screen) (jobPage, error) {
 	case "record":
 		v.Written, err = p.written(r.Context(), id, made.Job)
 	case "sheets":
-		var names []string
-		if v.Crew, err = p.office.Crew(r.Context(), id); err == nil {
-			names, err = p.office.SheetNames(r.Context(), id)
-		}
-		v.Sheets = sheetRows(names, made)
+		err = p.sheets(r, &v)
 	}
 	v.narrow(r)
 	return v, err
@@ -232,6 +234,37 @@ func verdict(p plan.Plan, stages []string) checkView {
 	}
 	worst := check.Worst(all)
 	return checkView{Level: levelClass(worst), Word: verdictOf(worst)}
+}
+
+// changedView is a figure that is not what it was on the crew's print.
+type changedView struct{ Says, Was, Now string }
+
+// sheets lists what can be printed, and what has changed since the print the crew has, with the plan on which it is ringed.
+func (p *Page) sheets(r *http.Request, v *jobPage) error {
+	names, now, err := p.office.Sheets(r.Context(), v.ID)
+	if err != nil {
+		return err
+	}
+	v.Sheets, v.Replaces = sheetRows(names, now), now.Replaces
+	tongue := speak.Of(now.Job)
+	for _, c := range now.Changes {
+		one := changedView{Says: c.Says, Was: "not there", Now: "gone"}
+		if !c.New {
+			one.Was = tongue.Value(c.Was)
+		}
+		if !c.Gone {
+			one.Now = tongue.Value(c.Now)
+		}
+		v.Changed = append(v.Changed, one)
+	}
+	if pic, ok := pictureNamed(now, "joint-plan"); ok && now.Replaces != "" {
+		one := pictureView{Name: pic.Name, Title: "What changed since " + now.Replaces, Says: pic.Says, Table: pic.Table, Wide: roomFor(r)}
+		if markup, _, err := onScreen(pic, one.Wide, now.Job.Units); err == nil {
+			one.Markup = trusted(markup)
+			v.Pictures = append(v.Pictures, one)
+		}
+	}
+	return nil
 }
 
 // sheetRow is one sheet with the forms it comes in.

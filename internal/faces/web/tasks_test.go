@@ -327,7 +327,11 @@ func TestTwoAtOnce(t *testing.T) {
 	b := screenOf(t, s, 1280, 900)
 	b.open("/")
 	b.put("both", map[string]any{"units": "us", "length": "40 ft", "width": "14 ft", "thickness": "4 in"})
+	b.printed("both", "R1")
 	b.open("/jobs/both/build")
+	b.fill("Length", "41")
+	b.settled()
+	b.printed("both", "R2")
 	b.signal(false)
 	b.fill("Thickness", "6")
 	b.until(`slabwright.job.waiting === 1`)
@@ -351,6 +355,35 @@ func TestTwoAtOnce(t *testing.T) {
 		t.Errorf("kept: %s", kept)
 	}
 	b.until(`document.querySelector('[data-figure="slab.thickness"] .value')?.textContent === "6 in"`)
+	b.open("/jobs/both/build")
+	if says := b.text("#notices"); !strings.Contains(says, "print R2, which is old") || !strings.Contains(says, "This is R3") {
+		t.Errorf("of the crew's print it says %q", says)
+	}
+	b.press("link", "see what changed, and print it")
+	b.until(`location.pathname.endsWith("/sheets")`)
+	b.live()
+	if !get[bool](b, `[...document.querySelectorAll("del")].some((d) => d.textContent === "4 in")`) {
+		t.Errorf("the old thickness is not struck: %s", b.text(".sheetlist"))
+	}
+	if !get[bool](b, `document.querySelector('[data-ref^="changed: "]') !== null`) {
+		t.Error("nothing is ringed on the page")
+	}
+	b.picture("changed")
+	b.printed("both", "R3")
+	sheet := get[string](b, `fetch("/api/v1/jobs/both/sheets/joint-plan.svg").then((r) => r.text())`)
+	for _, want := range []string{`data-ref="changed: `, `data-ref="revision 3"`, ">R3<"} {
+		if !strings.Contains(sheet, want) {
+			t.Errorf("the drawing of R3 lacks %s", want)
+		}
+	}
+}
+
+// printed prints the crew sheet and says under which name it must go out.
+func (b *tab) printed(job, name string) {
+	b.Helper()
+	if went := get[string](b, fmt.Sprintf(`fetch("/api/v1/jobs/%s/sheets/crew-sheet.pdf").then((r) => r.headers.get("X-Print"))`, job)); went != name {
+		b.Errorf("the print went out as %q, not %s", went, name)
+	}
 }
 
 // A corner dragged: the figures follow coarsely and settle; what is older never replaces what is newer.

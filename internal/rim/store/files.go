@@ -98,13 +98,14 @@ func (s *Store) Print(ctx context.Context, job string, revision int64, version s
 	var p Print
 	err := s.within(ctx, func(ctx context.Context, tx *sql.Tx) error {
 		p = Print{Revision: revision, Printed: s.now()}
-		if _, err := s.held(ctx, tx, job); err != nil {
+		j, err := s.held(ctx, tx, job)
+		if err != nil {
 			return err
 		}
 		var last Print
 		var lastVersion string
 		var printed int64
-		err := tx.QueryRowContext(ctx, "SELECT number, revision, version, printed FROM prints WHERE job = $1 ORDER BY number DESC LIMIT 1", job).
+		err = tx.QueryRowContext(ctx, "SELECT number, revision, version, printed FROM prints WHERE job = $1 ORDER BY number DESC LIMIT 1", job).
 			Scan(&last.Number, &last.Revision, &lastVersion, &printed)
 		if err != nil && !errors.Is(err, sql.ErrNoRows) {
 			return err
@@ -114,10 +115,27 @@ func (s *Store) Print(ctx context.Context, job string, revision int64, version s
 			return nil
 		}
 		p.Number = last.Number + 1
-		_, err = tx.ExecContext(ctx, "INSERT INTO prints (job, number, revision, version, printed) VALUES ($1, $2, $3, $4, $5)", job, p.Number, revision, version, micros(p.Printed))
+		from := ""
+		if j.Revision == revision {
+			from = string(fields.Bytes(j.Doc))
+		}
+		_, err = tx.ExecContext(ctx, "INSERT INTO prints (job, number, revision, version, printed, document) VALUES ($1, $2, $3, $4, $5, $6)", job, p.Number, revision, version, micros(p.Printed), from)
 		return err
 	})
 	return p, err
+}
+
+// PrintedFrom is the document a print was made from. ErrAbsent where there is no such print, or it was not kept.
+func (s *Store) PrintedFrom(ctx context.Context, job string, number int64) (fields.Value, error) {
+	var text string
+	err := s.read.QueryRowContext(ctx, "SELECT document FROM prints WHERE job = $1 AND number = $2", job, number).Scan(&text)
+	if errors.Is(err, sql.ErrNoRows) || err == nil && text == "" {
+		return nil, ErrAbsent
+	}
+	if err != nil {
+		return nil, err
+	}
+	return fields.Parse([]byte(text))
 }
 
 // Prints lists the sets of sheets that went out of a job, newest first.

@@ -4,6 +4,8 @@
 package draft
 
 import (
+	"strings"
+
 	"slabwright/internal/engines/drawing"
 	"slabwright/internal/engines/geometry"
 )
@@ -67,6 +69,10 @@ var Steps = [5]drawing.Layer{
 	{Name: "C-ANNO-STP5", Says: "most", Width: 0.18, Hatch: drawing.Full, Colour: "#440154"},
 }
 
+// Revised rings what has changed since the last print. Source: the ring of arcs and the numbered triangle are drafting practice (common
+// practice).
+var Revised = drawing.Layer{Name: "C-ANNO-REVC", Says: "changed since the last print", Width: 0.5}
+
 // Contour is a line of one value on a map of stress or sink.
 var Contour = drawing.Layer{Name: "C-ANNO-CONT", Says: "line of one value", Width: 0.3}
 
@@ -74,7 +80,7 @@ var Contour = drawing.Layer{Name: "C-ANNO-CONT", Says: "line of one value", Widt
 func Layers() []drawing.Layer {
 	return append([]drawing.Layer{SlabEdge, SlabConcrete, ThickEdge, SawJoint, IsoJoint, ConstrJoint, Bars, Boards, Stakes, Base, Earth,
 		Strings, SpotOld, SpotNew, ContourOld, Break, Flow, Hip, Valley, Pond, Batter, Doubt, Cut, Fill, House, Existing, Tree, RootZone, LotLine, Power, Gas, Comm,
-		Water, Sewer, Overhead, Vehicle, Reach, Dims, Letters, Axis, GridLine, LineA, LineB, LineC, Band, Danger, Contour}, Steps[:]...)
+		Water, Sewer, Overhead, Vehicle, Reach, Dims, Letters, Axis, GridLine, LineA, LineB, LineC, Band, Danger, Contour, Revised}, Steps[:]...)
 }
 
 // Cap heights on paper, in millimetres: read at arm's length (about 600 mm), notes not under 10 pt.
@@ -83,6 +89,11 @@ const (
 	LabelHeight = 3.5
 	KeyHeight   = 5.0
 )
+
+// LooksDown says whether a picture looks down on the site with north up; a section or a detail does not.
+func LooksDown(pic drawing.Picture) bool {
+	return pic.Space == drawing.Site && !strings.Contains(pic.Name, "section") && !strings.Contains(pic.Name, "detail")
+}
 
 // Outline draws a polygon's rings on a layer.
 func Outline(layer drawing.Layer, p geometry.Polygon, ref string) drawing.Path {

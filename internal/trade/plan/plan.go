@@ -21,6 +21,9 @@ type Plan struct {
 	Results Results
 	ranking *ranking
 
+	Replaces string   // the print this one replaces, like R2; empty where nothing was printed
+	Changes  []Change // since that print
+
 	unpriced bool // money is hidden: nothing is priced anew
 }
 

@@ -44,6 +44,7 @@ type Report struct {
 	Fault    error    // what kept it from answering, nil when it answered
 	pictures func(in, result any) []drawing.Picture
 	amend    func([]drawing.Picture) // what a later stage adds to the pictures; nil: nothing
+	clouds   []drawing.Mark          // round what changed since the last print
 	currency string                  // sign before money; empty where no job names one
 	key      [32]byte                // hash of the input
 	write    func() ([]byte, error)  // the result, to be read back to the bit
@@ -58,6 +59,9 @@ func (r Report) Figures() []working.Step { return r.Working.Figures() }
 // Pictures draws the stage's pictures; none without an answer.
 func (r Report) Pictures() []drawing.Picture {
 	pictures := r.Drawn()
+	if len(r.clouds) > 0 {
+		r.ringed(pictures)
+	}
 	if r.amend != nil && pictures != nil {
 		r.amend(pictures)
 	}

@@ -27,6 +27,7 @@ func (p Plan) Unpriced() Plan {
 		movers, err := p.Rank(ctx)
 		return UnpricedMovers(movers), err
 	}}
+	out.Changes = slices.DeleteFunc(slices.Clone(p.Changes), func(c Change) bool { return c.Stage == "price" || moneyed(c.Now) || moneyed(c.Was) })
 	out.Stages = make([]Report, len(p.Stages))
 	for i, r := range p.Stages {
 		out.Stages[i] = r.unpriced()

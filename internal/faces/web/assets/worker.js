@@ -3,7 +3,6 @@
 const build = "BUILD";
 const shell = `shell-${build}`;
 const views = "views-1";
-const patience = 2000;
 const most = 240;
 
 self.addEventListener("install", (e) => e.waitUntil(caches.open(shell).then((c) => c.addAll(["/", "/words", "/settings", "/jobs"]))));
@@ -31,7 +30,7 @@ self.addEventListener("activate", (e) => e.waitUntil((async () => {
 self.addEventListener("fetch", (e) => {
   const url = new URL(e.request.url);
   if (e.request.method !== "GET" || url.origin !== location.origin) return;
-  if (/^\/api\/v1\/jobs\/[^/]+\/sheets\/./.test(url.pathname)) return e.respondWith(fresh(e.request));
+  if (/^\/api\/v1\/jobs\/[^/]+\/sheets\/./.test(url.pathname)) return e.respondWith(fresh(e.request, Infinity)); // an old sheet for a new one would be built from
   if (/^\/api\/v1\/jobs\/[^/]+\/photos\/./.test(url.pathname)) return e.respondWith(fixed(e.request, views));
   if (url.pathname.startsWith("/api/")) return;
   if (url.pathname.startsWith("/assets/")) return e.respondWith(fixed(e.request, shell));
@@ -48,8 +47,8 @@ async function fixed(request, where) {
   return got;
 }
 
-/** The office first, with two seconds of patience; then the last view. */
-async function fresh(request) {
+/** The office first, with some patience; then the last view. */
+async function fresh(request, patience = 2000) {
   const c = await caches.open(views);
   const key = request.url.replace(/([?&])r=\d+/, "$1");
   const going = fetch(request).then((got) => {
@@ -59,7 +58,8 @@ async function fresh(request) {
   if (request.cache === "no-store") return going; // the page asks for the answer as it is now, or none
   const kept = await c.match(key, { ignoreSearch: request.mode === "navigate" }) ?? await (await caches.open(shell)).match(request);
   if (!kept) return going;
-  return Promise.race([going.catch(() => kept), new Promise((done) => setTimeout(() => done(kept), patience))]);
+  const answered = going.catch(() => kept);
+  return patience === Infinity ? answered : Promise.race([answered, new Promise((done) => setTimeout(() => done(kept), patience))]);
 }
 
 async function trim(c) {

@@ -12,6 +12,7 @@ type Table struct {
 	Rows   [][]string
 	Right  []int
 	Bold   []int // columns lettered bold
+	Struck []int // columns whose words hold no more: a line runs through them
 	Total  bool
 	Tight  bool      // rows close together
 	Cap    float64   // cap height; zero: TableCap
@@ -46,14 +47,14 @@ func (f *Flow) Table(t Table) {
 		return
 	}
 	widths := t.widths(columns, f.width)
-	head := t.row(t.Header, widths, true, 0.6)
+	head := t.row(t.Header, widths, true, true, 0.6)
 	head.space, head.keep = 5, true
 	if len(t.Header) > 0 {
 		f.add(head)
 	}
 	for i, r := range t.Rows {
 		total := t.Total && i == len(t.Rows)-1
-		row := t.row(r, widths, total, 0.2)
+		row := t.row(r, widths, total, false, 0.2)
 		row.keep = t.Total && i == len(t.Rows)-2
 		if total {
 			row = overlined(row, f.width)
@@ -68,7 +69,7 @@ func (f *Flow) Table(t Table) {
 }
 
 // row is a line of cells over a rule.
-func (t Table) row(cells []string, widths []float64, bold bool, pen float64) block {
+func (t Table) row(cells []string, widths []float64, bold, head bool, pen float64) block {
 	set := make([]block, len(widths))
 	height := t.Cap
 	for i, w := range widths {
@@ -84,11 +85,24 @@ func (t Table) row(cells []string, widths []float64, bold bool, pen float64) blo
 		var items []page.Item
 		x := at.X
 		for i, w := range widths {
-			items = append(items, set[i].draw(page.Point{X: x + cellSide, Y: at.Y - t.top()})...)
+			words := set[i].draw(page.Point{X: x + cellSide, Y: at.Y - t.top()})
+			if contains(t.Struck, i) && !head {
+				words = struck(words)
+			}
+			items = append(items, words...)
 			x += w
 		}
 		return append(items, ruled(page.Point{X: at.X, Y: at.Y - height}, page.Point{X: x, Y: at.Y - height}, pen))
 	}}
+}
+
+func struck(items []page.Item) []page.Item {
+	for _, item := range items {
+		if w, ok := item.(page.Words); ok && w.Says != "" {
+			items = append(items, w.Strike())
+		}
+	}
+	return items
 }
 
 func overlined(row block, width float64) block {

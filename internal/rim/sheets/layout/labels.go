@@ -41,6 +41,7 @@ type label struct {
 	bold   bool
 	boxed  bool
 	tied   bool
+	struck bool
 	beside page.Point   // the direction of a shaft the label stands beside; zero for none
 	on     []page.Point // other places on what a boxed label names
 }
@@ -65,7 +66,7 @@ const (
 
 func (s *sheet) text(m drawing.Text) {
 	l := label{ink: inkOf(m.Layer, m.Ref), at: s.view.On(m.At), says: strings.Split(m.Says, "\n"), cap: m.Height,
-		anchor: m.Anchor, angle: m.Angle, bold: m.Bold, boxed: m.Boxed, tied: m.Tied}
+		anchor: m.Anchor, angle: m.Angle, bold: m.Bold, boxed: m.Boxed, tied: m.Tied, struck: m.Struck}
 	if l.cap <= 0 {
 		l.cap = labelCap
 	}
@@ -328,8 +329,12 @@ func (s *sheet) put(l label, middle page.Point) {
 	up := q.along.Left()
 	foot := middle.Add(up.Scale(l.height()/2 - l.cap))
 	for i, line := range l.says {
-		s.words = append(s.words, page.Words{Ink: l.ink, At: foot.Sub(up.Scale(float64(i) * leading * l.cap)), Says: line,
-			Cap: l.cap, Bold: l.bold, Align: page.Centre, Angle: l.angle})
+		w := page.Words{Ink: l.ink, At: foot.Sub(up.Scale(float64(i) * leading * l.cap)), Says: line,
+			Cap: l.cap, Bold: l.bold, Align: page.Centre, Angle: l.angle}
+		s.words = append(s.words, w)
+		if l.struck {
+			s.words = append(s.words, w.Strike())
+		}
 	}
 	s.taken = append(s.taken, q)
 }

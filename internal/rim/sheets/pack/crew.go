@@ -13,6 +13,7 @@ import (
 	"slabwright/internal/rim/sheets/layout"
 	"slabwright/internal/trade/check"
 	"slabwright/internal/trade/cure"
+	"slabwright/internal/trade/draft"
 	"slabwright/internal/trade/grade"
 	"slabwright/internal/trade/joints"
 	"slabwright/internal/trade/order"
@@ -87,6 +88,9 @@ func (m *maker) crewHead(small bool) *document.Doc {
 		doc.Small()
 	}
 	doc.Keys(m.crewKeys()...)
+	if m.plan.Replaces != "" {
+		doc.Strong(m.replaces() + " What changed is ringed.")
+	}
 	if says := m.dontPour(); says != "" {
 		doc.Caution("DON'T POUR at this hour as the forecast stands", says)
 	}
@@ -168,7 +172,7 @@ func (m *maker) firstPlan(stages ...string) (drawing.Picture, bool) {
 	for _, stage := range stages {
 		if r, ok := m.plan.Of(stage); ok {
 			for _, pic := range r.Pictures() {
-				if isPlan(pic) && len(pic.Marks) > 0 {
+				if draft.LooksDown(pic) && len(pic.Marks) > 0 {
 					pic.Legend = nil
 					return pic, true
 				}
@@ -382,5 +386,5 @@ func (m *maker) sawWindow(c cure.Result) (from, until string) {
 func (m *maker) north(pic drawing.Picture) layout.North {
 	report, _ := m.plan.Of("site")
 	in, _ := report.Input.(site.Input)
-	return layout.North{Shown: isPlan(pic), Turn: float64(in.North.Value)}
+	return layout.North{Shown: draft.LooksDown(pic), Turn: float64(in.North.Value)}
 }

@@ -27,7 +27,7 @@ type sheet struct {
 // front are the sheets people carry, back the lists behind the drawings, in the order of the pack. The workings come last:
 // whoever prints the pack prints up to them.
 var (
-	front = []sheet{{"crew-sheet", true, crewSheet}, {"take-care", false, takeCare}, {"stake-sheet", true, stakeSheet},
+	front = []sheet{{"crew-sheet", true, crewSheet}, {"what-changed", true, whatChanged}, {"take-care", false, takeCare}, {"stake-sheet", true, stakeSheet},
 		{"quote", true, quote}, {"phone-order", true, phoneOrder}, {"ticket-form", true, ticketForm}, {"before-the-pour", true, beforeThePour}, {"inspection-sheet", true, inspector}, {"daily-log", true, dailyLog},
 		{"care-sheet", true, careSheet}, {"what-to-look-for", true, whatToLookFor}}
 	back = []sheet{{"pour-day", true, pourDay}, {"after-the-pour", true, afterwards}, {"lab-results", false, labResults}, {"cut-lists", false, cutLists}, {"checks", false, checksSheet}, {"assumed", false, assumedList}, {"numbers", false, numbers},
@@ -203,11 +203,6 @@ func (m *maker) allPictures() []drawing.Picture {
 		}
 	}
 	return out
-}
-
-// isPlan says whether a picture looks down on the site with north up; a section does not.
-func isPlan(pic drawing.Picture) bool {
-	return pic.Space == drawing.Site && !strings.Contains(pic.Name, "section") && !strings.Contains(pic.Name, "detail")
 }
 
 // oneSide sets a document, in 12 pt where 14 pt would need a second side.

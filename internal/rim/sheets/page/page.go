@@ -145,6 +145,12 @@ func (w Words) Origin() Point {
 	return w.At.Sub(geometry.Direction(w.Angle).Scale(back))
 }
 
+// Strike is a line through the middle of the words.
+func (w Words) Strike() Stroke {
+	from := w.Origin().Add(geometry.Direction(w.Angle).Left().Scale(w.Cap / 2))
+	return Stroke{Ink: w.Ink, Width: 0.14 * w.Cap, Lines: []Line{{Points: []Point{from, from.Add(geometry.Direction(w.Angle).Scale(w.Width()))}}}}
+}
+
 // Corners are the corners of the box the words fill, tails included, counter-clockwise from lower left as read.
 func (w Words) Corners() [4]Point {
 	along, up := geometry.Direction(w.Angle), geometry.Direction(w.Angle).Left()

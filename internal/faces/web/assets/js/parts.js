@@ -26,7 +26,7 @@ export async function refresh(page) {
     if (!newest(n)) return false;
     const fresh = new DOMParser().parseFromString(text, "text/html");
     for (const name of ["strip", "found", "pictures"]) swap(document.getElementById(name), fresh.getElementById(name));
-    for (const cls of ["danger", "watermark"]) bar(fresh, cls);
+    for (const cls of ["danger", "watermark", "printed"]) bar(fresh, cls);
     guesses(fresh);
     document.body.dataset.revision = fresh.body.dataset.revision;
     loadPictures();
