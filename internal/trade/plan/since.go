@@ -148,7 +148,9 @@ func (c *clouds) cuts(now, was []joints.Cut) {
 		}
 	}
 	differ(now, was, "")
-	differ(was, now, ", gone")
+	if len(was) > len(now) {
+		differ(was, now, ", gone")
+	}
 }
 
 // slab rings the thickness in the middle of the slab, the old one struck, where that is what changed.

@@ -77,19 +77,23 @@ func (m *maker) photos(doc *document.Doc) {
 	}
 }
 
-// photoPlan is the plan of the site with the number of each photo that has a place.
+// photoPlan is the slab with its cuts, and the number of each photo that has a place.
 func (m *maker) photoPlan(all []shot) (drawing.Picture, bool) {
-	i := slices.IndexFunc(m.pictures, func(p drawing.Picture) bool { return p.Name == "site-plan" })
-	if i < 0 || !slices.ContainsFunc(all, shot.placed) {
-		return drawing.Picture{}, false
+	plan := drawing.Picture{Name: "photo-plan", Title: "Where the photos were taken", Space: drawing.Site, Marks: m.edge()}
+	if len(plan.Marks) == 0 || !slices.ContainsFunc(all, shot.placed) {
+		return plan, false
 	}
-	plan := m.pictures[i]
-	plan.Name, plan.Title, plan.Marks = "photo-plan", "Where the photos were taken", slices.Clone(plan.Marks)
+	joints, _ := m.firstPlan("joints")
+	for _, mark := range joints.Marks {
+		if cut, ok := mark.(drawing.Path); ok && cut.Layer != draft.SlabEdge && cut.Layer != draft.Revised {
+			plan.Marks = append(plan.Marks, cut)
+		}
+	}
 	for _, s := range all {
 		if s.placed() {
 			at := drawing.Point{X: s.X.Value.Metres(), Y: s.Y.Value.Metres()}
 			plan.Marks = append(plan.Marks, drawing.Symbol{Layer: draft.Letters, At: at, Shape: drawing.Dot, Size: 2, Ref: "photo " + s.mark},
-				drawing.Text{Layer: draft.Letters, At: at, Says: s.mark, Height: 3, Bold: true, Anchor: drawing.Above, Boxed: true, Tied: true})
+				drawing.Text{Layer: draft.Letters, At: at, Says: s.mark, Height: draft.LabelHeight, Bold: true, Anchor: drawing.Above, Tied: true})
 		}
 	}
 	return plan, true

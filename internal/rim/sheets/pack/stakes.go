@@ -112,11 +112,15 @@ func (m *maker) crewPlan() (drawing.Picture, bool) {
 	}
 	plan := drawing.Picture{Name: "crew-plan", Space: drawing.Site, Marks: m.edge()}
 	for _, mark := range j.Marks {
-		switch mark := mark.(type) {
+		switch m := mark.(type) {
 		case drawing.Dimension:
 			plan.Marks = append(plan.Marks, mark)
 		case drawing.Path:
-			if mark.Layer != draft.SlabEdge {
+			if m.Layer != draft.SlabEdge {
+				plan.Marks = append(plan.Marks, mark)
+			}
+		default:
+			if drawing.LayerOf(mark) == draft.Revised {
 				plan.Marks = append(plan.Marks, mark)
 			}
 		}
