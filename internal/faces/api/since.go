@@ -21,7 +21,11 @@ func (s *Server) since(ctx context.Context, id string, a asked, number int64) (p
 	if err != nil {
 		return plan.Plan{}, err
 	}
-	h, err := s.hear(ctx, id, doc)
+	lists, _, err := s.lists(ctx)
+	if err != nil {
+		return plan.Plan{}, err
+	}
+	h, err := s.hear(ctx, id, doc, lists)
 	if err != nil {
 		return plan.Plan{}, err
 	}
