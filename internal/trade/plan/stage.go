@@ -26,6 +26,7 @@ type Stage struct {
 	run      func(*run) Report
 	alone    func(decode func(into any) error) (Report, error)
 	shape    func() any // a new, empty input: for schemas
+	keep     func(r *Results, in, result any)
 }
 
 // Shape is a pointer to a new, empty input of the stage.
@@ -46,6 +47,7 @@ type Report struct {
 	amend    func([]drawing.Picture) // what a later stage adds to the pictures; nil: nothing
 	clouds   []drawing.Mark          // round what changed since the last print
 	currency string                  // sign before money; empty where no job names one
+	bare     *bare                   // the report without money, once somebody asked for it
 	key      [32]byte                // hash of the input
 	write    func() ([]byte, error)  // the result, to be read back to the bit
 }
@@ -101,6 +103,7 @@ func (s row[I, R]) stage() Stage {
 		run:   s.within,
 		alone: s.alone,
 		shape: func() any { return new(I) },
+		keep:  func(r *Results, in, result any) { s.keep(r, in.(I), result.(R)) },
 	}
 }
 
@@ -147,7 +150,7 @@ func (s row[I, R]) alone(decode func(into any) error) (Report, error) {
 
 // answer runs the design; a panic in a stage is a mistake of the program and is told as one, never shown as an answer.
 func (s row[I, R]) answer(ctx context.Context, in I) (report Report) {
-	report = Report{Name: s.name, Question: s.question, Input: in, Assumed: guesses(&in)}
+	report = Report{Name: s.name, Question: s.question, Input: in, Assumed: guesses(&in), bare: &bare{}}
 	defer func() {
 		if p := recover(); p != nil {
 			report.Fault = fmt.Errorf("%s: a mistake in the program: %v", s.name, p)

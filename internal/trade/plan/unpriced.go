@@ -5,6 +5,7 @@ import (
 	"reflect"
 	"slices"
 	"strings"
+	"sync"
 
 	"slabwright/internal/engines/quantity"
 	"slabwright/internal/trade/check"
@@ -21,8 +22,6 @@ func (p Plan) Unpriced() Plan {
 	out.unpriced = true
 	out.Job = blank(p.Job)
 	out.Job.Price = price.Input{}
-	out.Results = blank(p.Results)
-	out.Results.Price, out.Results.PriceInput = price.Result{}, price.Input{}
 	out.ranking = &ranking{rank: func(ctx context.Context) ([]Mover, error) {
 		movers, err := p.Rank(ctx)
 		return UnpricedMovers(movers), err
@@ -31,6 +30,12 @@ func (p Plan) Unpriced() Plan {
 	out.Stages = make([]Report, len(p.Stages))
 	for i, r := range p.Stages {
 		out.Stages[i] = r.unpriced()
+	}
+	out.Results = Results{}
+	for _, r := range out.Stages {
+		if s, ok := Find(r.Name); ok && r.Answered() && r.Result != nil {
+			s.keep(&out.Results, r.Input, r.Result)
+		}
 	}
 	out.amendPictures()
 	return out
@@ -46,7 +51,23 @@ func UnpricedMovers(all []Mover) []Mover {
 	return slices.DeleteFunc(out, func(m Mover) bool { return m.size() <= leastMove && len(m.Stops) == 0 })
 }
 
+// bare keeps a report without money: finding all money in it takes a while, and a person who drags a corner asks many times.
+type bare struct {
+	once   sync.Once
+	report Report
+}
+
 func (r Report) unpriced() Report {
+	if r.bare == nil {
+		return r.blanked()
+	}
+	r.bare.once.Do(func() { r.bare.report = r.blanked() })
+	out := r.bare.report
+	out.currency, out.amend = r.currency, nil
+	return out
+}
+
+func (r Report) blanked() Report {
 	r.Assumed = slices.DeleteFunc(slices.Clone(r.Assumed), func(e known.Entry) bool { return r.Name == "price" || moneyed(e.Value) })
 	r.Checks = slices.DeleteFunc(slices.Clone(r.Checks), func(c check.Check) bool { return r.Name == "price" || tellsMoney(c) })
 	r.Working.Steps = slices.DeleteFunc(slices.Clone(r.Working.Steps), func(s working.Step) bool {
