@@ -36,6 +36,10 @@ type Server struct {
 	URL   string
 	Store string // where the jobs are kept, for people: no password in it
 	First string // the one-time link under which the first owner of a shared server comes in; empty once there are people
+
+	address string // where it listens
+	reached reached
+
 	api   *api.Server
 	store *store.Store
 	http  *http.Server
@@ -63,13 +67,14 @@ func Start(ctx context.Context, o Options) (*Server, error) {
 		return nil, errors.Join(fmt.Errorf("cannot listen on %s: %w; is slabwright serve running already? Name another port: --listen 127.0.0.1:8148", address, unwrapped(err)), jobs.Close())
 	}
 	s := &Server{URL: "http://" + listener.Addr().String() + "/", Store: jobs.Name(), api: api.New(jobs, o.Log, o.Now), store: jobs, log: o.Log, done: make(chan error, 1)}
+	s.address, s.reached = listener.Addr().String(), reached
 	if reached.public != nil {
 		s.URL = reached.public.JoinPath("/").String()
 		if s.First, err = door.StartLink(ctx, jobs, reached.public, o.Now()); err != nil {
 			return nil, errors.Join(err, listener.Close(), jobs.Close())
 		}
 	}
-	handler, err := Handler(s.api, o, reached, listener.Addr().String(), jobs)
+	handler, err := Handler(s.api, o, reached, s.address, jobs)
 	if err != nil {
 		return nil, errors.Join(err, listener.Close(), jobs.Close())
 	}
