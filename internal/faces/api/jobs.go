@@ -176,6 +176,9 @@ func (s *Server) replaceJob(w http.ResponseWriter, r *http.Request, id string, d
 		return err
 	}
 	sees := sieveOf(r.Context())
+	if stands.Revision != revision {
+		return s.tooLate(r, id, doc)
+	}
 	if err := sees.mayPut(stands.Doc, doc); err != nil {
 		return err
 	}

@@ -218,6 +218,9 @@ func (s sieve) mayChange(doc fields.Value, sets []fields.Set) ([]fields.Set, err
 		if fields.Equal(s.strip(p, stands), stands) {
 			continue // nothing hidden there
 		}
+		if set.Value == nil {
+			return nil, notYours(set.Pointer) // it would take away what is not seen
+		}
 		if !fields.Equal(s.strip(p, stands), set.Was) {
 			return nil, problem(http.StatusConflict, "This row has changed since you saw it.", "Read the job again and make the change on what it says now.")
 		}

@@ -648,3 +648,52 @@ func TestNobodySignsInOnOnePersonsMachineUntilPeopleAreAdded(t *testing.T) {
 		t.Errorf("%d", got)
 	}
 }
+
+func TestAnswersOfASessionAreNobodyElses(t *testing.T) {
+	s := opened(t, true)
+	v := s.visitor(t).in("dana", danas)
+	for _, path := range []string{"/jobs", "/you", "/api/v1/jobs", "/people", "/today"} {
+		a, _ := v.do("GET", path, nil)
+		if kept := a.Header.Get("Cache-Control"); !slices.Contains(a.Header.Values("Vary"), "Cookie") || !strings.Contains(kept, "no-store") && !strings.Contains(kept, "no-cache") && a.StatusCode == http.StatusOK {
+			t.Errorf("%s: Vary %v, Cache-Control %q", path, a.Header.Values("Vary"), kept)
+		}
+	}
+}
+
+func TestNobodyIsLetInWhileTheStoreIsAway(t *testing.T) {
+	people, err := store.Open(t.Context(), filepath.Join(t.TempDir(), "shop.db"), time.Now)
+	if err != nil {
+		t.Fatal(err)
+	}
+	public, err := url.Parse("https://slabs.example")
+	if err != nil {
+		t.Fatal(err)
+	}
+	reached := 0
+	inside := http.HandlerFunc(func(http.ResponseWriter, *http.Request) { reached++ })
+	doors := []*door.Door{door.New(people, door.Options{Now: time.Now, Log: slog.New(slog.DiscardHandler)}, inside), door.New(people, door.Options{Public: public, Now: time.Now, Log: slog.New(slog.DiscardHandler)}, inside)}
+	if err := people.Close(); err != nil {
+		t.Fatal(err)
+	}
+	for _, d := range doors {
+		r, err := http.NewRequestWithContext(t.Context(), "GET", "/jobs", nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		r.Header.Set("Cookie", "__Host-slabwright=x; slabwright=x")
+		w := &heard{header: http.Header{}}
+		d.ServeHTTP(w, r)
+		if w.status != http.StatusInternalServerError || reached > 0 {
+			t.Errorf("%d, let in %d times", w.status, reached)
+		}
+	}
+}
+
+type heard struct {
+	header http.Header
+	status int
+}
+
+func (h *heard) Header() http.Header         { return h.header }
+func (h *heard) WriteHeader(status int)      { h.status = status }
+func (h *heard) Write(b []byte) (int, error) { return len(b), nil }
