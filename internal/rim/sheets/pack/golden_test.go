@@ -7,8 +7,10 @@ import (
 	"regexp"
 	"strings"
 	"testing"
+	"time"
 
 	"slabwright/internal/engines/quantity"
+	"slabwright/internal/rim/intake"
 )
 
 var update = flag.Bool("update", false, "write the golden text anew")
@@ -18,29 +20,65 @@ var update = flag.Bool("update", false, "write the golden text anew")
 // stages' own words and are held there.
 func TestGoldenText(t *testing.T) {
 	_, files := made(t, threeNumbers(quantity.Feet(40).Metres(), quantity.Feet(14).Metres(), quantity.US))
+	golden(t, "three-numbers", worded(t, files, "crew-sheet.pdf", "stake-sheet.pdf", "quote.pdf", "phone-order.pdf", "care-sheet.pdf"))
+}
+
+// The same of what the plant brings: the call, the tickets, its card and its cylinders, of the example that has them all.
+func TestGoldenTextOfAnOrder(t *testing.T) {
+	path := "../../../../examples/cider-mill-pad.yaml"
+	src, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	j, _, err := intake.Job(path, src, time.Date(2027, 9, 2, 9, 0, 0, 0, time.UTC))
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, files := made(t, j)
+	words := worded(t, files, "phone-order.pdf", "ticket-form.pdf")
+	for _, page := range text(t, files["sheets.pdf"]) {
+		if strings.Contains(page, "What the laboratory found") {
+			words += "== sheets.pdf\n" + normal(page)
+		}
+	}
+	if !strings.Contains(words, "A-1226") {
+		t.Error("the laboratory's table is on no sheet")
+	}
+	golden(t, "cider-mill-pad", words)
+}
+
+// worded is the words of sheets, page by page.
+func worded(t *testing.T, files map[string][]byte, sheets ...string) string {
+	t.Helper()
 	var b strings.Builder
-	for _, name := range []string{"crew-sheet.pdf", "stake-sheet.pdf", "quote.pdf", "phone-order.pdf", "care-sheet.pdf"} {
+	for _, name := range sheets {
 		for _, page := range text(t, files[name]) {
 			b.WriteString("== " + name + "\n" + normal(page))
 		}
 	}
-	path := filepath.Join("testdata", "three-numbers.golden")
+	return b.String()
+}
+
+// golden holds words against those kept.
+func golden(t *testing.T, name, words string) {
+	t.Helper()
+	path := filepath.Join("testdata", name+".golden")
 	if *update {
 		if err := os.MkdirAll("testdata", 0o755); err != nil {
 			t.Fatal(err)
 		}
-		if err := os.WriteFile(path, []byte(b.String()), 0o644); err != nil {
+		if err := os.WriteFile(path, []byte(words), 0o644); err != nil {
 			t.Fatal(err)
 		}
 	}
-	golden, err := os.ReadFile(path)
+	kept, err := os.ReadFile(path)
 	if err != nil {
 		t.Fatal(err)
 	}
-	got, want := strings.Split(b.String(), "\n"), strings.Split(string(golden), "\n")
+	got, want := strings.Split(words, "\n"), strings.Split(string(kept), "\n")
 	for i := range max(len(got), len(want)) {
 		if at(got, i) != at(want, i) {
-			t.Fatalf("line %d is %q, was %q; look at the sheets, then renew with -update", i+1, at(got, i), at(want, i))
+			t.Fatalf("%s: line %d is %q, was %q; look at the sheets, then renew with -update", name, i+1, at(got, i), at(want, i))
 		}
 	}
 }
