@@ -170,9 +170,17 @@ func listed(parts []string) string {
 	return parts[0] + " first, " + parts[len(parts)-1] + " last"
 }
 
+// ours is how a way is said that the crew itself brings: the truck comes with its chute all the same.
+var ours = map[string]string{"barrow": "chute, the rest in our barrows", "buggy": "chute, the rest in our power buggy"}
+
 func reach(in Input) Line {
 	l := Line{Number: 8, Asks: "chute, buggy or pump, and reach"}
-	part(&l, in.Method, "chute, buggy or pump", asTyped)
+	part(&l, in.Method, "chute, buggy or pump", func(method string) (string, string) {
+		if said, ok := ours[method]; ok {
+			method = said
+		}
+		return asTyped(method)
+	})
 	part(&l, in.Reach, "reach", func(r quantity.Length) (string, string) {
 		text := quantity.Show(r, quantity.AsDistance).String(in.Units) + " reach"
 		return text, text
@@ -182,7 +190,14 @@ func reach(in Input) Line {
 
 func access(in Input) Line {
 	l := Line{Number: 9, Asks: "driveway, weight limit, wires, wash-out"}
-	part(&l, in.Drive, "driveway and weight limit", prefixed("driveway"))
+	switch {
+	case in.Drive.Given():
+		l.note(prefixed("driveway")(in.Drive.Value))
+	case in.OverDrive.Given() && !in.OverDrive.Value:
+		l.note("the truck crosses no drive", "the truck crosses no drive")
+	default:
+		l.Blank = append(l.Blank, "driveway and weight limit")
+	}
 	part(&l, in.Wires, "wires overhead", prefixed("wires"))
 	part(&l, in.WashOut, "wash-out place", prefixed("wash-out"))
 	return l

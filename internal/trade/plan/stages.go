@@ -317,6 +317,13 @@ func linkOrder(in *order.Input, j *job.Job, from Results) {
 	}
 	known.Feed(&in.Air, air, "mix.air")
 	known.Feed(&in.Method, placing[from.Access.Method], "access.method")
+	reach := from.Access.Useful
+	if from.Access.Method == access.Pump {
+		reach = from.Access.Farthest
+	}
+	if reach > 0 {
+		known.Feed(&in.Reach, reach, "access.useful_reach")
+	}
 	in.OverDrive = in.OverDrive.Or(j.Access.Drive)
 	if from.Access.CarryRate > 0 {
 		known.Feed(&in.Carried, 1-from.Access.ReachShare, "access.reach_share")
