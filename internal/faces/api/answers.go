@@ -13,6 +13,7 @@ import (
 	"slabwright/internal/faces/speak"
 	"slabwright/internal/rim/fields"
 	"slabwright/internal/rim/store"
+	"slabwright/internal/rim/works"
 	"slabwright/internal/trade/check"
 	"slabwright/internal/trade/plan"
 	"slabwright/internal/trade/week"
@@ -174,8 +175,9 @@ var errPassed = problem(http.StatusConflict, "A newer question of this device ha
 type asked struct {
 	heard
 	revision int64
-	lists    int64 // revision of the shop's
-	plan     plan.Plan
+	lists    int64     // revision of the shop's
+	plan     plan.Plan // as far as whoever asks sees it
+	whole    plan.Plan
 	desk     *desk
 	sees     sieve
 }
@@ -216,7 +218,17 @@ func (s *Server) ask(ctx context.Context, id string, q Question) (asked, error) 
 	h.job.Joints.FirstLook = q.Coarse // a drag takes the first good layout
 	sees := sieveOf(ctx)
 	h.doc, h.faults, h.notes = sees.strip(nil, h.doc), sees.wrongs(h.faults), sees.notes(h.notes)
-	return asked{h, stored.Revision, of, sees.plan(d.planner.Kept(h.job, names...)), d, sees}, nil
+	whole := d.planner.Kept(h.job, names...)
+	return asked{h, stored.Revision, of, sees.plan(whole), whole, d, sees}, nil
+}
+
+// heard reads a job for a long work.
+func (s *Server) heard(ctx context.Context, id string) (works.Heard, error) {
+	a, err := s.ask(ctx, id, Question{Questions: []string{"site"}})
+	if err != nil {
+		return works.Heard{}, err
+	}
+	return works.Heard{Job: a.job, Revision: a.revision, Planner: &a.desk.planner}, nil
 }
 
 func (s *Server) answers(ctx context.Context, id string, q Question) (Answers, error) {

@@ -35,16 +35,27 @@ func opened(t testing.TB) *shop {
 // openedAt is a server on a file or a database.
 func openedAt(t testing.TB, where string) *shop {
 	t.Helper()
+	return sharing(t, where, 1)
+}
+
+// sharing is one of several servers on a store, that does so many long works at once.
+func sharing(t testing.TB, where string, atOnce int) *shop {
+	t.Helper()
 	now := func() time.Time { return time.Date(2027, 6, 10, 5, 2, 0, 0, time.UTC) }
 	jobs, err := store.Open(t.Context(), where, now)
 	if err != nil {
 		t.Fatal(err)
 	}
 	s := &shop{TB: t}
-	s.Server = New(jobs, slog.New(slog.NewTextHandler(&s.log, &slog.HandlerOptions{Level: slog.LevelDebug})), now)
+	s.Server, err = Open(t.Context(), jobs, Options{Log: slog.New(slog.NewTextHandler(&s.log, &slog.HandlerOptions{Level: slog.LevelDebug})), Now: now, AtOnce: atOnce})
+	if err != nil {
+		t.Fatal(err)
+	}
 	s.handler = s.Handler()
 	t.Cleanup(func() {
-		s.Close()
+		if err := s.Close(); err != nil {
+			t.Error(err)
+		}
 		if err := jobs.Close(); err != nil {
 			t.Error(err)
 		}
@@ -321,13 +332,13 @@ func TestEveryStagesAnswerPicturesAndWorkingCanBeReached(t *testing.T) {
 // waited asks for a work until it is in one of the states.
 func (s *shop) waited(path string, states ...string) Work {
 	s.Helper()
-	for range 1200 { // a minute and more
+	for range 6000 { // a minute and more
 		var w Work
 		s.want(200, "GET", path, nil).into(s, &w)
 		if slices.Contains(states, w.State) {
 			return w
 		}
-		time.Sleep(50 * time.Millisecond)
+		time.Sleep(10 * time.Millisecond)
 	}
 	s.Fatalf("%s never came to %v", path, states)
 	return Work{}
@@ -336,20 +347,20 @@ func (s *shop) waited(path string, states ...string) Work {
 func TestALongWorkCanBeStoppedAndItsPlaceIsFree(t *testing.T) {
 	s := opened(t)
 	job := s.pad()
-	s.works.places = make(chan struct{}, worksAtOnce)
-	s.works.all = map[string]*running{}
-	s.works.places <- struct{}{} // somebody's work is under way
-	s.want(202, "PUT", job+"/works/w1", Start{"hold"})
+	s.want(202, "PUT", job+"/works/w0", Start{Question: "hold"}) // takes the only place
+	s.waited(job+"/works/w0", "working")
+	s.want(200, "PUT", job+"/changes/c", `{"sets":[{"pointer":"/thickness","value":"7 in"}]}`)
+	s.want(202, "PUT", job+"/works/w1", Start{Question: "hold"})
 	if w := s.waited(job+"/works/w1", "waiting"); w.Says == "" || w.Percent != 0 {
 		t.Errorf("%+v", w)
 	}
-	<-s.works.places
+	s.want(204, "DELETE", job+"/works/w0", nil)
 	s.waited(job+"/works/w1", "working")
 	s.want(204, "DELETE", job+"/works/w1", nil)
 	if w := s.waited(job+"/works/w1", "cancelled"); w.Percent >= 100 {
 		t.Errorf("stopped at %g %%", w.Percent)
 	}
-	s.want(202, "PUT", job+"/works/w2", Start{"backing"})
+	s.want(202, "PUT", job+"/works/w2", Start{Question: "backing"})
 	s.waited(job+"/works/w2", "done")
 	if hold := s.answers(job, Question{Questions: []string{"hold"}}).Stages["hold"]; hold.Answered || len(hold.Waits) != 1 || hold.Waits[0] != "hold" || len(hold.Faults) != 0 || hold.Problem != "" {
 		t.Errorf("a stopped work left %+v", hold)
@@ -368,7 +379,7 @@ func TestGuessesAreRankedOnceThatIsWorkedOut(t *testing.T) {
 	job := s.pad()
 	var before, after Assumed
 	s.want(200, "GET", job+"/assumed", nil).into(t, &before)
-	s.want(202, "PUT", job+"/works/w", Start{"assumed"})
+	s.want(202, "PUT", job+"/works/w", Start{Question: "assumed"})
 	if w := s.waited(job+"/works/w", "done", "failed"); w.State != "done" {
 		t.Fatalf("%+v", w)
 	}

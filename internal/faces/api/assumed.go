@@ -22,7 +22,7 @@ func (s *Server) getAssumed(w http.ResponseWriter, r *http.Request) error {
 	}
 	out, t := Assumed{Guesses: []Guess{}}, speak.Of(a.job)
 	moved := map[string]bool{}
-	if ranking, ok := a.ranked(); ok {
+	if ranking, ok := s.ranked(a); ok {
 		out.Ranked = true
 		for _, m := range ranking {
 			g := a.guess(m.Guess)

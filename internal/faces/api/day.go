@@ -1,18 +1,15 @@
 package api
 
 import (
-	"archive/zip"
-	"bytes"
 	"context"
 	"net/http"
 	"strconv"
 	"strings"
-	"time"
 
 	"slabwright/internal/engines/quantity"
-	"slabwright/internal/rim/sheets/folder"
 	"slabwright/internal/rim/sheets/pack"
 	"slabwright/internal/rim/store"
+	"slabwright/internal/rim/works"
 	"slabwright/internal/trade/plan"
 )
 
@@ -31,11 +28,15 @@ func (s *Server) DaySheets(ctx context.Context, day quantity.Date, names []strin
 	}
 	var plans []plan.Plan
 	for _, j := range jobs {
-		a, err := s.ask(ctx, j.ID, Question{})
+		a, err := s.ask(ctx, j.ID, Question{Questions: plan.Names()})
 		if err != nil {
 			return pack.Pack{}, err
 		}
-		print, err := s.store.Print(ctx, j.ID, a.revision, a.version())
+		version, err := s.version(ctx, j.ID, a)
+		if err != nil {
+			return pack.Pack{}, err
+		}
+		print, err := s.store.Print(ctx, j.ID, a.revision, version)
 		if err != nil {
 			return pack.Pack{}, err
 		}
@@ -90,7 +91,7 @@ func (s *Server) getDayPack(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	archive, err := zipped(made.Files, s.now())
+	archive, err := works.Zip(made.Files, s.now())
 	if err != nil {
 		return err
 	}
@@ -98,21 +99,4 @@ func (s *Server) getDayPack(w http.ResponseWriter, r *http.Request) error {
 	w.Header().Set("Content-Disposition", `attachment; filename="sheets-`+day.ISO()+`.zip"`)
 	_, _ = w.Write(archive)
 	return nil
-}
-
-// zipped puts files into one archive.
-func zipped(files []folder.File, at time.Time) ([]byte, error) {
-	var b bytes.Buffer
-	z := zip.NewWriter(&b)
-	for _, f := range files {
-		out, err := z.CreateHeader(&zip.FileHeader{Name: f.Name, Method: zip.Deflate, Modified: at})
-		if err != nil {
-			return nil, err
-		}
-		if _, err := out.Write(f.Data); err != nil {
-			return nil, err
-		}
-	}
-	err := z.Close()
-	return b.Bytes(), err
 }

@@ -12,6 +12,7 @@ import (
 	"slabwright/internal/rim/fields"
 	"slabwright/internal/rim/intake"
 	"slabwright/internal/rim/store"
+	"slabwright/internal/rim/works"
 	"slabwright/internal/trade/check"
 	"slabwright/internal/trade/job"
 	"slabwright/internal/trade/plan"
@@ -28,12 +29,12 @@ type desk struct {
 
 	heard map[[32]byte]heard // by document and moment: a page asks several things of one
 
-	ranked  []plan.Mover // what each guess moves, of the job as it stood then
-	ranking moment
+	ranked    []plan.Mover // what each guess moves
+	rankedFor string       // the key of that
 
 	summarised moment // of which the list of jobs shows the summary
 
-	packs map[store.Role]packed // the sheets made last, as each kind of eyes sees them
+	packs map[store.Role]works.Packed // the sheets made last, as each kind of eyes sees them
 }
 
 // moment is a state of a job at a time: equal moments have equal plans.
@@ -86,23 +87,22 @@ func (d *desk) summarise(m moment) bool {
 	return true
 }
 
-// ranked gives what each guess moves, when that has been worked out, as far as whoever asks sees it.
-func (a asked) ranked() ([]plan.Mover, bool) {
-	movers, ok := a.desk.rankedAt(a.moment())
+// ranked gives what each guess moves, when that has been worked out, by whomever, as far as whoever asks sees it.
+func (s *Server) ranked(a asked) ([]plan.Mover, bool) {
+	key := a.whole.RankingKey()
+	a.desk.lock.Lock()
+	kept, same := a.desk.ranked, key != "" && a.desk.rankedFor == key
+	a.desk.lock.Unlock()
+	if same {
+		return a.sees.movers(kept), true
+	}
+	movers, ok := s.works.Ranked(a.whole)
+	if ok {
+		a.desk.lock.Lock()
+		a.desk.ranked, a.desk.rankedFor = movers, key
+		a.desk.lock.Unlock()
+	}
 	return a.sees.movers(movers), ok
-}
-
-// rankedAt gives what each guess moves, when that has been worked out for the moment.
-func (d *desk) rankedAt(m moment) ([]plan.Mover, bool) {
-	d.lock.Lock()
-	defer d.lock.Unlock()
-	return d.ranked, d.ranking.equal(m)
-}
-
-func (d *desk) keepRanking(m moment, movers []plan.Mover) {
-	d.lock.Lock()
-	defer d.lock.Unlock()
-	d.ranked, d.ranking = movers, m
 }
 
 // mostDesks is how many jobs' answers are remembered; the one unused for longest is forgotten.
@@ -110,8 +110,9 @@ const mostDesks = 64
 
 // desks are those in use.
 type desks struct {
-	lock sync.Mutex
-	all  map[string]*desk
+	lock   sync.Mutex
+	all    map[string]*desk
+	memory plan.Memory
 }
 
 func (d *desks) of(job string, now time.Time) *desk {
@@ -125,7 +126,7 @@ func (d *desks) of(job string, now time.Time) *desk {
 		if len(d.all) >= mostDesks {
 			d.forgetOne()
 		}
-		one = &desk{newest: map[string]int64{}}
+		one = &desk{newest: map[string]int64{}, planner: plan.Planner{Memory: d.memory}}
 		d.all[job] = one
 	}
 	one.used = now
@@ -163,18 +164,18 @@ func (d *desk) passed(device string, seq int64) bool {
 	return seq < d.newest[device]
 }
 
-func (d *desk) packedAt(version string, sees sieve) (packed, bool) {
+func (d *desk) packedAt(version string, sees sieve) (works.Packed, bool) {
 	d.lock.Lock()
 	defer d.lock.Unlock()
 	p, ok := d.packs[sees.kind()]
-	return p, ok && p.version == version
+	return p, ok && p.Version == version
 }
 
-func (d *desk) keepPack(p packed, sees sieve) {
+func (d *desk) keepPack(p works.Packed, sees sieve) {
 	d.lock.Lock()
 	defer d.lock.Unlock()
 	if d.packs == nil {
-		d.packs = map[store.Role]packed{}
+		d.packs = map[store.Role]works.Packed{}
 	}
 	d.packs[sees.kind()] = p
 }

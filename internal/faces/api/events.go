@@ -3,7 +3,9 @@ package api
 import (
 	"encoding/json"
 	"fmt"
+	"maps"
 	"net/http"
+	"slices"
 	"sync"
 	"time"
 )
@@ -20,6 +22,8 @@ type Event struct {
 type hub struct {
 	lock    sync.Mutex
 	streams map[string]map[chan Event]bool
+	told    map[string]int64 // the last revision told of a job that somebody listens to
+	poke    chan struct{}    // look now what changed
 	closed  bool
 }
 
@@ -40,7 +44,7 @@ func (h *hub) join(job string) (chan Event, bool) {
 		return nil, false
 	}
 	if h.streams == nil {
-		h.streams = map[string]map[chan Event]bool{}
+		h.streams, h.told = map[string]map[chan Event]bool{}, map[string]int64{}
 	}
 	if h.streams[job] == nil {
 		h.streams[job] = map[chan Event]bool{}
@@ -63,6 +67,7 @@ func (h *hub) drop(job string, c chan Event) {
 	}
 	if len(h.streams[job]) == 0 {
 		delete(h.streams, job)
+		delete(h.told, job)
 	}
 }
 
@@ -70,12 +75,52 @@ func (h *hub) drop(job string, c chan Event) {
 func (h *hub) tell(job string, e Event) {
 	h.lock.Lock()
 	defer h.lock.Unlock()
+	h.send(job, e)
+}
+
+func (h *hub) send(job string, e Event) {
+	if len(h.streams[job]) > 0 {
+		h.told[job] = max(h.told[job], e.Revision)
+	}
 	for c := range h.streams[job] {
 		select {
 		case c <- e:
 		default:
 			h.drop(job, c)
 		}
+	}
+}
+
+// tellNewer tells of a revision that was not told yet: what is changed here is told at once, what others change is found.
+func (h *hub) tellNewer(job string, revision int64) {
+	h.lock.Lock()
+	defer h.lock.Unlock()
+	if revision > h.told[job] {
+		h.send(job, Event{Kind: "changed", Revision: revision})
+	}
+}
+
+// knows notes that a stream has been told a revision.
+func (h *hub) knows(job string, revision int64) {
+	h.lock.Lock()
+	defer h.lock.Unlock()
+	if len(h.streams[job]) > 0 {
+		h.told[job] = max(h.told[job], revision)
+	}
+}
+
+// heardOf lists the jobs that somebody listens to.
+func (h *hub) heardOf() []string {
+	h.lock.Lock()
+	defer h.lock.Unlock()
+	return slices.Sorted(maps.Keys(h.streams))
+}
+
+// look asks for a look at what changed, soon.
+func (h *hub) look() {
+	select {
+	case h.poke <- struct{}{}:
+	default:
 	}
 }
 
@@ -104,6 +149,11 @@ func (s *Server) events(w http.ResponseWriter, r *http.Request) error {
 		return problem(http.StatusServiceUnavailable, "Too many pages listen at once.", "Close pages that are not needed, or try again.")
 	}
 	defer s.hub.leave(job.ID, stream)
+	if job, err = s.store.Job(r.Context(), job.ID); err != nil { // again: it may have changed before anybody listened
+		return err
+	}
+	s.hub.knows(job.ID, job.Revision)
+	s.hub.look()
 	out := http.NewResponseController(w)
 	if err := out.SetWriteDeadline(time.Time{}); err != nil {
 		return err

@@ -99,11 +99,11 @@ func (s *Server) Now() time.Time { return s.now() }
 
 // Ranked gives what each guess moves, when that work has been done for the job as it stands.
 func (s *Server) Ranked(ctx context.Context, id string) ([]plan.Mover, bool, error) {
-	a, err := s.ask(ctx, id, Question{Questions: []string{"site"}})
+	a, err := s.ask(ctx, id, Question{})
 	if err != nil {
 		return nil, false, toCaller(err)
 	}
-	movers, ok := a.ranked()
+	movers, ok := s.ranked(a)
 	return movers, ok, nil
 }
 

@@ -247,6 +247,18 @@ func TestEveryAnswerFitsItsSchema(t *testing.T) {
 		{"GET", job + "/works/{work}", boat + "/works/w9", nil, 404, nil},
 		{"DELETE", job + "/works/{work}", boat + "/works/w1", nil, 204, nil},
 		{"DELETE", job + "/works/{work}", boat + "/works/w9", nil, 404, nil},
+		{"PUT", job + "/works/{work}", "/api/v1/jobs/nothing/works/w1", `{"question":"hold"}`, 404, nil},
+		{"PUT", job + "/works/{work}", boat + "/works/w3", `{"question":"packs","day":"2027-06-17"}`, 422, nil},
+		{"GET", job + "/works/{work}/result", boat + "/works/w1/result", nil, 404, nil},
+		{"GET", job + "/works/{work}/result", boat + "/works/w9/result", nil, 404, nil},
+		{"PUT", "/api/v1/works/{work}", "/api/v1/works/w1", `{"question":"packs","day":"2027-06-30"}`, 202, nil},
+		{"PUT", "/api/v1/works/{work}", "/api/v1/works/w2", `{"question":"packs","day":"thursday"}`, 422, nil},
+		{"PUT", "/api/v1/works/{work}", "/api/v1/works/w2", `{"question":"hold"}`, 422, nil},
+		{"GET", "/api/v1/works/{work}", "/api/v1/works/w1", nil, 200, nil},
+		{"GET", "/api/v1/works/{work}", "/api/v1/works/w9", nil, 404, nil},
+		{"GET", "/api/v1/works", "/api/v1/works", nil, 200, nil},
+		{"GET", "/api/v1/works/{work}/result", "/api/v1/works/w9/result", nil, 404, nil},
+		{"DELETE", "/api/v1/works/{work}", "/api/v1/works/w1", nil, 204, nil},
 		{"GET", job + "/attachments", boat + "/attachments", nil, 200, nil},
 		{"PUT", job + "/attachments/{name}", boat + "/attachments/more.csv", "time,air_f\n", 200, nil},
 		{"PUT", job + "/attachments/{name}", boat + "/attachments/more.exe", "x", 400, nil},
@@ -326,6 +338,22 @@ func TestWhatIsNotServedSaysSo(t *testing.T) {
 	}
 }
 
+// nextEvent reads a stream on to its next event.
+func nextEvent(t *testing.T, lines *bufio.Scanner) Event {
+	t.Helper()
+	for lines.Scan() {
+		if data, ok := strings.CutPrefix(lines.Text(), "data: "); ok {
+			var e Event
+			if err := json.Unmarshal([]byte(data), &e); err != nil {
+				t.Fatal(err)
+			}
+			return e
+		}
+	}
+	t.Fatalf("the stream ended: %v", lines.Err())
+	return Event{}
+}
+
 func TestEventsTellWhatHappens(t *testing.T) {
 	s := opened(t)
 	job := s.pad()
@@ -343,20 +371,7 @@ func TestEventsTellWhatHappens(t *testing.T) {
 	}
 	defer answer.Body.Close()
 	lines := bufio.NewScanner(answer.Body)
-	next := func() Event {
-		t.Helper()
-		for lines.Scan() {
-			if data, ok := strings.CutPrefix(lines.Text(), "data: "); ok {
-				var e Event
-				if err := json.Unmarshal([]byte(data), &e); err != nil {
-					t.Fatal(err)
-				}
-				return e
-			}
-		}
-		t.Fatalf("the stream ended: %v", lines.Err())
-		return Event{}
-	}
+	next := func() Event { return nextEvent(t, lines) }
 	if e := next(); e.Kind != "changed" || e.Revision != 1 {
 		t.Errorf("first %+v", e)
 	}

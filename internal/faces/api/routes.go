@@ -77,9 +77,15 @@ func (s *Server) routes() []route {
 		{method: "GET", path: job + "/why/{figure}", name: "why", says: "How a figure (order.yards) or a whole stage (order) was worked out.", query: []parameter{{"deep", "1: down to what was said and assumed"}}, answer: Why{}, handle: s.getWhy},
 		{method: "GET", path: job + "/assumed", name: "listAssumed", says: "Every guess; ranked by what it moves once the work \"assumed\" is done.", answer: Assumed{}, handle: s.getAssumed},
 
-		{method: "PUT", path: job + "/works/{work}", name: "startWork", says: "Start a long piece of work: hold, backing, assumed.", body: Start{}, status: 202, answer: Work{}, handle: s.putWork},
+		{method: "PUT", path: job + "/works/{work}", name: "startWork", says: "Start a long piece of work: hold, backing and assumed, which stand in the answers when done; pack, price-risk and weather, which find a file.", body: Start{}, status: 202, answer: Work{}, handle: s.putWork},
 		{method: "GET", path: job + "/works/{work}", name: "getWork", says: "How far a long piece of work is.", answer: Work{}, handle: s.getWork},
 		{method: "DELETE", path: job + "/works/{work}", name: "cancelWork", says: "Stop a long piece of work.", status: 204, handle: s.deleteWork},
+		{method: "GET", path: job + "/works/{work}/result", name: "getResult", says: "The file a long piece of work found.", produces: "application/zip", tagged: true, handle: s.getResult},
+		{method: "GET", path: Prefix + "/works", name: "listWorks", says: "The long works under way and of the last day, and who does them.", answer: Workshop{}, handle: s.listWorks},
+		{method: "PUT", path: Prefix + "/works/{work}", name: "startShopWork", says: "Start a long piece of work about all jobs: packs, the sheets of every job that pours on a day.", body: Start{}, status: 202, answer: Work{}, handle: s.putWork},
+		{method: "GET", path: Prefix + "/works/{work}", name: "getShopWork", says: "How far it is.", answer: Work{}, handle: s.getWork},
+		{method: "DELETE", path: Prefix + "/works/{work}", name: "cancelShopWork", says: "Stop it.", status: 204, handle: s.deleteWork},
+		{method: "GET", path: Prefix + "/works/{work}/result", name: "getShopResult", says: "The file it found.", produces: "application/zip", tagged: true, handle: s.getResult},
 		{method: "GET", path: job + "/events", name: "events", says: "A stream of events: changed, binned, work.", produces: "text/event-stream", stream: true, handle: s.events},
 
 		{method: "GET", path: job + "/attachments", name: "listAttachments", says: "The files beside a job.", answer: Attachments{}, handle: s.listAttachments},

@@ -3,6 +3,7 @@
 package api
 
 import (
+	"cmp"
 	"context"
 	"encoding/json"
 	"errors"
@@ -14,6 +15,7 @@ import (
 	"time"
 
 	"slabwright/internal/rim/store"
+	"slabwright/internal/rim/works"
 )
 
 // Prefix is where the interface stands.
@@ -21,12 +23,14 @@ const Prefix = "/api/v1"
 
 // Server answers for the jobs of one store.
 type Server struct {
-	store *store.Store
-	log   *slog.Logger
-	now   func() time.Time
-	desks desks
-	hub   hub
-	works works
+	store    *store.Store
+	log      *slog.Logger
+	now      func() time.Time
+	desks    desks
+	hub      hub
+	works    *works.Works
+	watch    context.CancelFunc
+	patience time.Duration
 
 	darkroom chan struct{} // holds the photo that is being taken in
 	shop     shopLists     // as last read
@@ -34,19 +38,46 @@ type Server struct {
 	refresh refresher
 }
 
-// New makes a server. now is the clock with the machine's time zone.
-func New(jobs *store.Store, log *slog.Logger, now func() time.Time) *Server {
-	s := &Server{store: jobs, log: log, now: now, darkroom: make(chan struct{}, 1)}
-	s.works.server = s
-	return s
+// Options say how a server works.
+type Options struct {
+	Log     *slog.Logger
+	Now     func() time.Time // with the machine's time zone
+	Edition string           // of the program
+	AtOnce  int              // long works done here at once; 0: other processes do them
+	Lost    time.Duration    // silence after which another process that does long works is taken for gone; 0: usual
+
+	Patience time.Duration // works that are going on when the server ends have so long to end; 0: usual
 }
 
-// Close stops the long works and the streams of events.
-func (s *Server) Close() {
-	s.works.close()
+// Open makes a server for the jobs of a store, and takes its part in the long works.
+func Open(ctx context.Context, jobs *store.Store, o Options) (*Server, error) {
+	s := &Server{store: jobs, log: o.Log, now: o.Now, patience: cmp.Or(o.Patience, worksEnd), darkroom: make(chan struct{}, 1)}
+	s.hub.poke = make(chan struct{}, 1)
+	var err error
+	s.works, err = works.Open(ctx, works.Options{Store: jobs, Hear: s.heard, Drawn: s.drawn, Draw: s.made, Edition: o.Edition, Places: o.AtOnce, Lost: o.Lost, Now: o.Now, Log: o.Log, Changed: s.hub.look})
+	if err != nil {
+		return nil, err
+	}
+	s.desks.memory = s.works
+	watching, stop := context.WithCancel(context.WithoutCancel(ctx))
+	s.watch = stop
+	go s.watchOthers(watching)
+	return s, nil
+}
+
+// worksEnd is how long works that are going on usually have to end when the server does; then they are handed back.
+const worksEnd = 2 * time.Second
+
+// Close hands back the long works and ends the streams of events.
+func (s *Server) Close() error {
+	s.watch()
 	s.refresh.close()
 	s.hub.close()
+	return s.works.Close(s.patience)
 }
+
+// Tidy forgets long works of long ago.
+func (s *Server) Tidy(ctx context.Context) error { return s.works.Tidy(ctx) }
 
 // Handler serves the whole interface.
 func (s *Server) Handler() http.Handler {

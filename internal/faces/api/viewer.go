@@ -112,7 +112,8 @@ func (s *Server) allowed(r *http.Request, route string) error {
 // audited are the uses of the interface that stand in the list of who did what, in its words. What was changed inside a job stands in
 // the job's own history.
 var audited = map[string]string{"putJob": "job put down", "binJob": "job moved to the bin", "restoreJob": "job taken out of the bin", "putAttachment": "file put beside a job", "putPhoto": "photo put to the record",
-	"getPack": "all sheets taken", "putShopChange": "shop's lists set", "getDaySheets": "sheets of a day taken", "getDayPack": "sheets of a day taken"}
+	"getPack": "all sheets taken", "putShopChange": "shop's lists set", "getDaySheets": "sheets of a day taken", "getDayPack": "sheets of a day taken",
+	"getResult": "file of a long work taken", "getShopResult": "all sheets of a day taken"}
 
 // noted writes down what whoever is signed in has done.
 func (s *Server) noted(r *http.Request, route string) {
@@ -135,7 +136,8 @@ var rights = map[string]store.Role{
 	"listJobs": store.Foreman, "putJob": store.Foreman, "getJob": store.Crew, "binJob": store.Foreman, "restoreJob": store.Foreman,
 	"putChange": store.Crew, "listChanges": store.Crew, "settleDifference": store.Foreman,
 	"ask": store.Foreman, "getAnswer": store.Foreman, "getPicture": store.Foreman, "tryPicture": store.Foreman, "why": store.Foreman, "listAssumed": store.Foreman,
-	"startWork": store.Foreman, "getWork": store.Foreman, "cancelWork": store.Foreman, "events": store.Crew,
+	"startWork": store.Foreman, "getWork": store.Foreman, "cancelWork": store.Foreman, "getResult": store.Foreman,
+	"listWorks": store.Office, "startShopWork": store.Office, "getShopWork": store.Office, "cancelShopWork": store.Office, "getShopResult": store.Office, "events": store.Crew,
 	"listAttachments": store.Foreman, "putAttachment": store.Foreman, "getAttachment": store.Foreman,
 	"listPhotos": store.Crew, "putPhoto": store.Crew, "getPhoto": store.Crew,
 	"listSheets": store.Crew, "getSheet": store.Crew, "getPack": store.Foreman,

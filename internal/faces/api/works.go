@@ -2,58 +2,57 @@ package api
 
 import (
 	"context"
+	"errors"
 	"net/http"
+	"slices"
+	"strconv"
 	"strings"
-	"sync"
 	"time"
 
-	"slabwright/internal/trade/plan"
-	"slabwright/internal/trade/working"
+	"slabwright/internal/engines/quantity"
+	"slabwright/internal/rim/store"
+	"slabwright/internal/rim/works"
 )
 
-// Work is a long piece of work on a job.
+// Work is a long piece of work.
 type Work struct {
 	ID       string   `json:"id"`
 	Question string   `json:"question"`
+	Day      string   `json:"day,omitempty"`
 	State    string   `json:"state" jsonschema:"enum=waiting,enum=working,enum=done,enum=failed,enum=cancelled"`
 	Percent  float64  `json:"percent"`
 	Left     *float64 `json:"left_s,omitempty"` // seconds, where it can be said
 	Says     string   `json:"says"`
-	Revision int64    `json:"revision"` // of the job it works on
+	Revision int64    `json:"revision"`         // of the job it works on; 0: of the shop
+	Result   string   `json:"result,omitempty"` // the address of what it found, where that is a file
 }
 
-// Start asks for a long piece of work: a deep stage, or "assumed" for what each guess moves.
+// Start asks for a long piece of work. A deep stage and "assumed" stand in the job's answers when they are done; the others find a
+// file.
 type Start struct {
 	Question string `json:"question"`
+	Day      string `json:"day,omitempty"` // packs: whose sheets, like 2027-06-17
 }
 
-// running is a work under way.
-type running struct {
-	Work
-	job    string
-	began  time.Time
-	cancel context.CancelFunc
+// work is a work as this interface shows it.
+func (s *Server) work(w store.Work) Work {
+	out := Work{ID: w.ID, Question: w.Question, Day: w.Day, State: w.State, Percent: w.Percent, Says: w.Says, Revision: w.Revision}
+	if w.State == store.WorkDone && works.IsFile(w.Question) {
+		out.Result = workPath(w.Job, w.ID) + "/result"
+	}
+	if spent := s.now().Sub(w.Began).Seconds(); w.State == store.WorkWorking && w.Percent > 1 && !w.Began.IsZero() && spent > 0 {
+		left := spent * (100 - w.Percent) / w.Percent
+		out.Left = &left
+	}
+	return out
 }
 
-// works are those of all jobs; as many go on at once as there are places.
-type works struct {
-	server *Server
-	lock   sync.Mutex
-	all    map[string]*running // by job and id
-	places chan struct{}
-	closed bool
-}
-
-// Long works share the machine with everything else.
-const (
-	worksAtOnce = 1
-	mostWorks   = 200
-)
-
-// whatWorks says what each long work does, in words.
-var whatWorks = map[string]string{
-	"hold": "Checking the wheels in every place on the real panels", "backing": "Backing the trailer in past what is in the way",
-	"assumed": "Taking each guess to both ends of its range",
+// workPath is the address of a work of a job, or of the shop.
+func workPath(job, id string) string {
+	if job == "" {
+		return Prefix + "/works/" + id
+	}
+	return Prefix + "/jobs/" + job + "/works/" + id
 }
 
 func (s *Server) putWork(w http.ResponseWriter, r *http.Request) error {
@@ -65,203 +64,170 @@ func (s *Server) putWork(w http.ResponseWriter, r *http.Request) error {
 	if err := read(r, &start); err != nil {
 		return err
 	}
-	if whatWorks[start.Question] == "" {
-		return wrong("/question", "`"+start.Question+"` is no long work.", "Ask for hold, backing or assumed; all else is answered at once.")
+	job := r.PathValue("job")
+	if err := start.check(job == ""); err != nil {
+		return err
 	}
-	a, err := s.ask(r.Context(), r.PathValue("job"), Question{Questions: []string{"site"}})
+	if err := s.May(r.Context(), mayAsk(start.Question)); err != nil {
+		return err
+	}
+	work, err := s.works.Start(r.Context(), works.Ask{ID: id, Job: job, Question: start.Question, Day: start.Day, By: by(r.Context(), r.Header.Get("X-By"))})
+	if errors.Is(err, store.ErrBusy) {
+		w.Header().Set("Retry-After", "10")
+		return problem(http.StatusServiceUnavailable, "Too many long works wait already.", "Cancel some, or try again later.")
+	}
 	if err != nil {
 		return err
 	}
-	work, err := s.works.start(a, r.PathValue("job"), id, start.Question)
-	if err != nil {
-		return err
-	}
-	w.Header().Set("Location", Prefix+"/jobs/"+r.PathValue("job")+"/works/"+id)
-	return reply(w, http.StatusAccepted, work)
+	w.Header().Set("Location", workPath(job, id))
+	return reply(w, http.StatusAccepted, s.work(work))
 }
 
-func (ws *works) start(a asked, job, id, question string) (Work, error) {
-	ws.lock.Lock()
-	defer ws.lock.Unlock()
-	if ws.all == nil {
-		ws.all, ws.places = map[string]*running{}, make(chan struct{}, worksAtOnce)
+// mayAsk is the role a long work takes at least: what it finds tells prices to whoever fetches it, but for a foreman's own questions,
+// whose answers are sifted.
+func mayAsk(question string) store.Role {
+	if slices.Contains([]string{"hold", "backing", "assumed", "weather"}, question) {
+		return store.Foreman
 	}
-	if one, again := ws.all[job+"/"+id]; again {
-		return one.Work, nil
-	}
-	if ws.closed || ws.makeRoom() >= mostWorks {
-		return Work{}, problem(http.StatusServiceUnavailable, "Too many long works wait already.", "Cancel some, or try again later.")
-	}
-	ctx, cancel := context.WithCancel(context.Background())
-	one := &running{Work: Work{ID: id, Question: question, State: "waiting", Says: whatWorks[question], Revision: a.revision}, job: job, cancel: cancel}
-	ws.all[job+"/"+id] = one
-	go ws.run(ctx, a, one)
-	return one.Work, nil
+	return store.Office
 }
 
-// makeRoom forgets finished works when there are many, and says how many are left.
-func (ws *works) makeRoom() int {
-	if len(ws.all) >= mostWorks {
-		for key, one := range ws.all {
-			if one.State != "waiting" && one.State != "working" {
-				delete(ws.all, key)
-			}
+// check refuses what is no question, or lacks its day.
+func (a Start) check(ofShop bool) error {
+	known := works.Questions(ofShop)
+	for _, name := range known {
+		if name != a.Question {
+			continue
 		}
-	}
-	return len(ws.all)
-}
-
-func (ws *works) run(ctx context.Context, a asked, one *running) {
-	select {
-	case ws.places <- struct{}{}:
-		defer func() { <-ws.places }()
-	case <-ctx.Done():
-		return
-	}
-	ws.note(one, func() { one.State, one.began = "working", ws.server.now() })
-	done := make(chan string, 1)
-	go func() {
-		done <- work(ctx, a, one.Question, func(share float64) { ws.note(one, func() { one.Percent = 100 * share }) })
-	}()
-	select {
-	case <-ctx.Done():
-		<-done // its place is free once it has stopped
-	case trouble := <-done:
-		ws.note(one, func() {
-			if one.State != "working" {
-				return
-			}
-			if one.State, one.Percent = "done", 100; trouble != "" {
-				one.State, one.Says = "failed", trouble
-			}
-		})
-	}
-}
-
-// progress notes how far a work is; it never goes back.
-func (ws *works) progress(one *running, share float64) {
-	ws.note(one, func() {
-		if one.State == "working" {
-			one.Percent = max(one.Percent, 100*share)
+		var day quantity.Date
+		if err := day.UnmarshalText([]byte(a.Day)); name == "packs" && (err != nil || day.ISO() != a.Day) {
+			return wrong("/day", "`"+a.Day+"` is no day.", "Send a day like 2027-06-17.")
 		}
-	})
+		return nil
+	}
+	return wrong("/question", "`"+a.Question+"` is no long work.", "Ask for "+strings.Join(known, ", ")+"; all else is answered at once.")
 }
 
-// work does one; what it finds is remembered by the job's planner and stands in the answers from then on.
-func work(ctx context.Context, a asked, question string, tell func(share float64)) (trouble string) {
-	if question == "assumed" {
-		a.desk.keepRanking(a.moment(), a.desk.planner.Make(a.job).Movers())
-		return ""
+func (s *Server) workOf(r *http.Request) (store.Work, error) {
+	w, err := s.works.Store.Work(r.Context(), r.PathValue("job"), r.PathValue("work"))
+	if errors.Is(err, store.ErrAbsent) {
+		return w, problem(http.StatusNotFound, "There is no such work; they are forgotten after a month.", "Start it again.")
 	}
-	p := a.desk.planner.Work(working.WithProgress(ctx, tell), a.job, question)
-	r, _ := p.Of(question)
-	if !r.Answered() {
-		return strings.Join(p.Unanswered(), "; ")
-	}
-	return ""
-}
-
-// note changes a work under way and tells who listens.
-func (ws *works) note(one *running, change func()) {
-	ws.lock.Lock()
-	change()
-	ws.estimate(one)
-	now := one.Work
-	ws.lock.Unlock()
-	ws.server.hub.tell(one.job, Event{Kind: "work", Work: &now})
-}
-
-func (ws *works) estimate(one *running) {
-	one.Left = nil
-	if one.State == "working" && one.Percent > 1 {
-		left := ws.server.now().Sub(one.began).Seconds() * (100 - one.Percent) / one.Percent
-		one.Left = &left
-	}
+	return w, err
 }
 
 func (s *Server) getWork(w http.ResponseWriter, r *http.Request) error {
-	s.works.lock.Lock()
-	one, ok := s.works.all[r.PathValue("job")+"/"+r.PathValue("work")]
-	var now Work
-	if ok {
-		s.works.estimate(one)
-		now = one.Work
+	work, err := s.workOf(r)
+	if err != nil {
+		return err
 	}
-	s.works.lock.Unlock()
-	if !ok {
-		return problem(http.StatusNotFound, "There is no such work; a new start forgets them.", "Start it again.")
-	}
-	return reply(w, http.StatusOK, now)
+	return reply(w, http.StatusOK, s.work(work))
 }
 
 func (s *Server) deleteWork(w http.ResponseWriter, r *http.Request) error {
-	s.works.lock.Lock()
-	one, ok := s.works.all[r.PathValue("job")+"/"+r.PathValue("work")]
-	s.works.lock.Unlock()
-	if !ok {
-		return problem(http.StatusNotFound, "There is no such work.", "It may have ended with the last start of the server.")
+	if _, err := s.workOf(r); err != nil {
+		return err
 	}
-	s.works.note(one, func() {
-		if one.State == "waiting" || one.State == "working" {
-			one.State = "cancelled"
-		}
-	})
-	one.cancel()
+	if _, err := s.works.Cancel(r.Context(), r.PathValue("job"), r.PathValue("work")); err != nil {
+		return err
+	}
 	w.WriteHeader(http.StatusNoContent)
 	return nil
 }
 
-func (ws *works) close() {
-	ws.lock.Lock()
-	defer ws.lock.Unlock()
-	ws.closed = true
-	for _, one := range ws.all {
-		one.cancel()
-	}
-}
-
-// Why is the working of one figure.
-type Why struct {
-	Stage    string `json:"stage"`
-	Question string `json:"question"`
-	Steps    []Step `json:"steps"`
-}
-
-// Step is one line of a calculation sheet.
-type Step struct {
-	Name    string   `json:"name"`
-	Says    string   `json:"says"`
-	Symbol  string   `json:"symbol,omitempty"`
-	Formula string   `json:"formula,omitempty"`
-	Result  Value    `json:"result"`
-	From    []string `json:"from,omitempty"`
-	Origin  string   `json:"origin,omitempty"`
-	Typed   string   `json:"typed,omitempty"`
-	Reason  string   `json:"reason,omitempty"`
-	Range   string   `json:"range,omitempty"`
-	Source  string   `json:"source,omitempty"` // spelled out
-}
-
-func (s *Server) getWhy(w http.ResponseWriter, r *http.Request) error {
-	what := r.PathValue("figure")
-	names := plan.Usual()
-	if plan.IsDeep(what) {
-		names = plan.Names()
-	}
-	a, err := s.ask(r.Context(), r.PathValue("job"), Question{Questions: names})
+// getResult hands over the file a work found, whole.
+func (s *Server) getResult(w http.ResponseWriter, r *http.Request) error {
+	work, err := s.workOf(r)
 	if err != nil {
 		return err
 	}
-	report, steps, err := a.plan.Why(what)
+	if err := s.May(r.Context(), mayAsk(work.Question)); err != nil {
+		return err
+	}
+	if !works.IsFile(work.Question) {
+		return problem(http.StatusNotFound, "What this work finds is no file.", "It stands in the job's answers once the work is done.")
+	}
+	if work.State != store.WorkDone {
+		return problem(http.StatusNotFound, "The work is "+work.State+", so there is no file.", "Wait until it is done, or start it again.")
+	}
+	found, err := s.works.Store.Result(r.Context(), work.Result)
+	if errors.Is(err, store.ErrAbsent) {
+		return problem(http.StatusNotFound, "The file was kept for a while and is gone.", "Start the work again.")
+	}
 	if err != nil {
-		return problem(http.StatusNotFound, "Nothing here is called `"+what+"`, or it has no answer yet.", "Ask for a stage like order, or a figure like order.yards.")
+		return err
 	}
-	if r.URL.Query().Get("deep") == "1" {
-		steps = a.plan.Deep(report, steps)
+	if fresh(w, r, strconv.Quote(short8([]byte(found.Key)))) {
+		return nil
 	}
-	out := Why{report.Name, report.Question, []Step{}}
-	for _, step := range steps {
-		out.Steps = append(out.Steps, a.step(step))
+	w.Header().Set("Content-Type", found.Media)
+	w.Header().Set("Content-Disposition", "attachment; filename="+strconv.Quote(found.Name))
+	w.Header().Set("Content-Length", strconv.Itoa(len(found.Bytes)))
+	w.Header().Set("Cache-Control", "no-cache")
+	_, _ = w.Write(found.Bytes)
+	return nil
+}
+
+// Workshop is who works on what.
+type Workshop struct {
+	Works   []ListedWork `json:"works"` // under way, and of the last day; newest first
+	Workers []Worker     `json:"workers"`
+}
+
+// ListedWork is a work in the list of all.
+type ListedWork struct {
+	Job string `json:"job,omitempty"`
+	Work
+	Asked  time.Time `json:"asked"`
+	By     string    `json:"by,omitempty"`
+	Worker string    `json:"worker,omitempty"`
+}
+
+// Worker is a process that does long works.
+type Worker struct {
+	ID      string    `json:"id"`
+	Host    string    `json:"host"`
+	Version string    `json:"version,omitempty"`
+	AtOnce  int64     `json:"at_once"`
+	Since   time.Time `json:"since"`
+	Seen    time.Time `json:"seen"`
+	Doing   []string  `json:"doing"` // questions
+}
+
+func (s *Server) listWorks(w http.ResponseWriter, r *http.Request) error {
+	out, err := s.Workshop(r.Context())
+	if err != nil {
+		return err
 	}
 	return reply(w, http.StatusOK, out)
+}
+
+// Workshop says who works on what.
+func (s *Server) Workshop(ctx context.Context) (Workshop, error) {
+	out := Workshop{Works: []ListedWork{}, Workers: []Worker{}}
+	all, err := s.works.Store.Works(ctx, s.now().AddDate(0, 0, -1))
+	if err != nil {
+		return out, err
+	}
+	doing := map[string]map[string]string{} // by worker: questions by task
+	for _, one := range all {
+		listed := ListedWork{Job: one.Job, Work: s.work(one), Asked: one.Asked, By: one.By}
+		if one.State == store.WorkWorking {
+			listed.Worker = one.Worker
+			if doing[one.Worker] == nil {
+				doing[one.Worker] = map[string]string{}
+			}
+			doing[one.Worker][one.Task] = one.Question
+		}
+		out.Works = append(out.Works, listed)
+	}
+	workers, err := s.works.Store.Workers(ctx)
+	for _, one := range workers {
+		worker := Worker{ID: one.ID, Host: one.Host, Version: one.Edition, AtOnce: one.Places, Since: one.Began, Seen: one.Seen, Doing: []string{}}
+		for _, question := range doing[one.ID] {
+			worker.Doing = append(worker.Doing, question)
+		}
+		out.Workers = append(out.Workers, worker)
+	}
+	return out, err
 }

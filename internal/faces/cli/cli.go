@@ -88,6 +88,8 @@ type Commands struct {
 	Serve   serveCommand   `cmd:"" help:"Open the page: all jobs in a browser, on this machine."`
 	Store   storeCommand   `cmd:"" help:"Back up, restore, verify or move all jobs."`
 	People  peopleCommand  `cmd:"" help:"Who may use a shared server, and in which role."`
+	Work    workCommand    `cmd:"" help:"Do the long works that servers on the same jobs are asked for."`
+	Works   worksCommand   `cmd:"" help:"Who does long works, and how far are they?"`
 	Stage   stageCommand   `cmd:"" help:"Run one stage alone: input on standard input, result as JSON."`
 	Verify  verifyCommand  `cmd:"" help:"Run the published checks on this machine."`
 	Source  sourceCommand  `cmd:"" name:"sources" help:"List every source the program cites."`

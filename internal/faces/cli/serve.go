@@ -21,6 +21,7 @@ type serveCommand struct {
 	Certificate string   `help:"Certificate, where no proxy in front speaks https." placeholder:"FILE" group:"Shared"`
 	Key         string   `help:"Key of the certificate." placeholder:"FILE" group:"Shared"`
 	NoOpen      bool     `help:"Do not open the browser."`
+	NoWorks     bool     `help:"Leave long works to slabwright work."`
 	Verbose     bool     `help:"Say each request on standard error; never what was typed."`
 }
 
@@ -53,7 +54,11 @@ func (c serveCommand) Run(s *session) error {
 	}
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
-	server, err := serve.Start(ctx, serve.Options{Store: where, Listen: c.Listen, Now: s.Now, Log: slog.New(slog.NewTextHandler(s.Err, &slog.HandlerOptions{Level: level})), Page: serve.Page,
+	atOnce := 1
+	if c.NoWorks {
+		atOnce = 0
+	}
+	server, err := serve.Start(ctx, serve.Options{Store: where, Edition: edition(), AtOnce: atOnce, Listen: c.Listen, Now: s.Now, Log: slog.New(slog.NewTextHandler(s.Err, &slog.HandlerOptions{Level: level})), Page: serve.Page,
 		Shared: serve.Shared{Public: c.Public, Behind: c.Behind, Certificate: c.Certificate, Key: c.Key}})
 	if err != nil {
 		return exit{code: Failed, err: err}

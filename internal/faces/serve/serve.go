@@ -23,11 +23,14 @@ import (
 
 // Options say where to serve what.
 type Options struct {
-	Store  string // of the jobs: a file, or the address of a PostgreSQL database
-	Listen string // address and port; others than this machine's own only with Shared.Public
-	Now    func() time.Time
-	Log    *slog.Logger
-	Page   func(*api.Server) http.Handler // makes the page; nil: the interface only
+	Store   string        // of the jobs: a file, or the address of a PostgreSQL database
+	Listen  string        // address and port; others than this machine's own only with Shared.Public
+	Edition string        // of the program
+	AtOnce  int           // long works done by this process at once; 0: others do them
+	Lost    time.Duration // silence after which another process's works are taken over; 0: usual
+	Now     func() time.Time
+	Log     *slog.Logger
+	Page    func(*api.Server) http.Handler // makes the page; nil: the interface only
 	Shared
 }
 
@@ -66,17 +69,21 @@ func Start(ctx context.Context, o Options) (*Server, error) {
 	if err != nil {
 		return nil, errors.Join(fmt.Errorf("cannot listen on %s: %w; is slabwright serve running already? Name another port: --listen 127.0.0.1:8148", address, unwrapped(err)), jobs.Close())
 	}
-	s := &Server{URL: "http://" + listener.Addr().String() + "/", Store: jobs.Name(), api: api.New(jobs, o.Log, o.Now), store: jobs, log: o.Log, done: make(chan error, 1)}
+	answers, err := api.Open(ctx, jobs, api.Options{Log: o.Log, Now: o.Now, Edition: o.Edition, AtOnce: o.AtOnce, Lost: o.Lost})
+	if err != nil {
+		return nil, errors.Join(err, listener.Close(), jobs.Close())
+	}
+	s := &Server{URL: "http://" + listener.Addr().String() + "/", Store: jobs.Name(), api: answers, store: jobs, log: o.Log, done: make(chan error, 1)}
 	s.address, s.reached = listener.Addr().String(), reached
 	if reached.public != nil {
 		s.URL = reached.public.JoinPath("/").String()
 		if s.First, err = door.StartLink(ctx, jobs, reached.public, o.Now()); err != nil {
-			return nil, errors.Join(err, listener.Close(), jobs.Close())
+			return nil, errors.Join(err, listener.Close(), answers.Close(), jobs.Close())
 		}
 	}
 	handler, err := Handler(s.api, o, reached, s.address, jobs)
 	if err != nil {
-		return nil, errors.Join(err, listener.Close(), jobs.Close())
+		return nil, errors.Join(err, listener.Close(), answers.Close(), jobs.Close())
 	}
 	beside, stop := context.WithCancel(context.WithoutCancel(ctx))
 	s.stop = stop
@@ -141,14 +148,14 @@ const closing = 5 * time.Second
 // Close stops the server.
 func (s *Server) Close() error {
 	s.stop()
-	s.api.Close()
+	worked := s.api.Close()
 	ctx, cancel := context.WithTimeout(context.Background(), closing)
 	defer cancel()
 	err := s.http.Shutdown(ctx)
 	if err != nil {
 		err = errors.Join(err, s.http.Close())
 	}
-	return errors.Join(err, s.store.Close())
+	return errors.Join(err, worked, s.store.Close())
 }
 
 // housekeeping backs the file up each day and empties the bin.
@@ -158,6 +165,9 @@ func (s *Server) housekeeping(ctx context.Context) {
 	for {
 		if err := s.store.BackupDaily(ctx); err != nil && ctx.Err() == nil {
 			s.log.Error("no backup today", "error", err)
+		}
+		if err := s.api.Tidy(ctx); err != nil && ctx.Err() == nil {
+			s.log.Error("long works of long ago were not forgotten", "error", err)
 		}
 		if err := s.store.EmptyBin(ctx); err != nil && ctx.Err() == nil {
 			s.log.Error("the bin was not emptied", "error", err)

@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"github.com/pressly/goose/v3"
+	"github.com/riverqueue/river/riverdriver"
 )
 
 // base is a kind of database: what SQLite and PostgreSQL each do in a way of their own. All else in this package is the same
@@ -38,6 +39,8 @@ type base interface {
 	bytewise() string
 	// snapshot are the options of a transaction that reads several things as they stood at one moment.
 	snapshot() *sql.TxOptions
+	// queue is the door of the queue of long works.
+	queue(write *sql.DB) riverdriver.Driver[*sql.Tx]
 	// kindOf says what an error of the database means: one of this package's errors, or nil.
 	kindOf(error) error
 	// stale says whether an error is of a connection that was no good before it was used: another will do.

@@ -17,6 +17,8 @@ import (
 	"github.com/jackc/pgx/v5/pgxpool"
 	"github.com/jackc/pgx/v5/stdlib"
 	"github.com/pressly/goose/v3"
+	"github.com/riverqueue/river/riverdriver"
+	"github.com/riverqueue/river/riverdriver/riverdatabasesql"
 )
 
 // postgres is a database on a PostgreSQL server that any number of processes on any hosts share. A write locks its job's row.
@@ -90,6 +92,10 @@ func (p *postgres) snapshot() *sql.TxOptions {
 	return &sql.TxOptions{ReadOnly: true, Isolation: sql.LevelRepeatableRead}
 }
 
+func (p *postgres) queue(write *sql.DB) riverdriver.Driver[*sql.Tx] {
+	return riverdatabasesql.New(write)
+}
+
 func (p *postgres) close() error {
 	for _, pool := range p.pools {
 		pool.Close()
@@ -111,6 +117,9 @@ func (p *postgres) open(ctx context.Context, form int64) (write, read *sql.DB, e
 	return write, read, p.alone(ctx, write, func() error {
 		err := migrate(ctx, goose.DialectPostgres, write, form, func() error { return nil }) // a migration is one transaction there
 		if err != nil || form != newest {
+			return err
+		}
+		if err := migrateQueue(ctx, p.queue(write)); err != nil {
 			return err
 		}
 		return each(ctx, write, sealedPostgres)

@@ -37,7 +37,7 @@ var kinds = map[string]kind{"text": text, "bigint": number, "integer": number, "
 // notKept are tables that hold nothing of a person's: what the migrations and the queue of works keep for themselves. The works
 // that people asked for are in a table of their own.
 func notKept(name string) bool {
-	return name == "goose_db_version" || strings.HasPrefix(name, "river_") || strings.HasPrefix(name, "sqlite_")
+	return name == "goose_db_version" || name == "workers" || strings.HasPrefix(name, "river_") || strings.HasPrefix(name, "sqlite_")
 }
 
 // tables gives those of a database that hold something of a person's, each after the tables it refers to.

@@ -12,6 +12,8 @@ import (
 	"time"
 
 	"github.com/pressly/goose/v3"
+	"github.com/riverqueue/river/riverdriver"
+	"github.com/riverqueue/river/riverdriver/riversqlite"
 	"modernc.org/sqlite"
 	codes "modernc.org/sqlite/lib"
 )
@@ -47,6 +49,8 @@ func (f *sqliteFile) sharing() string { return "" }
 
 func (f *sqliteFile) snapshot() *sql.TxOptions { return &sql.TxOptions{ReadOnly: true} }
 
+func (f *sqliteFile) queue(write *sql.DB) riverdriver.Driver[*sql.Tx] { return riversqlite.New(write) }
+
 func (f *sqliteFile) close() error { return nil }
 
 func (f *sqliteFile) open(ctx context.Context, form int64) (write, read *sql.DB, err error) {
@@ -80,6 +84,9 @@ func (f *sqliteFile) open(ctx context.Context, form int64) (write, read *sql.DB,
 		_, err := f.backup(ctx, write, "before-migration")
 		return err
 	})
+	if err == nil && form == newest {
+		err = migrateQueue(ctx, f.queue(write))
+	}
 	if err == nil && form == newest {
 		err = each(ctx, write, sealedSQLite)
 	}
