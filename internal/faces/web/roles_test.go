@@ -42,7 +42,7 @@ price:
   labour: {wage: 53.19}
   business: {margin: 17.3 %%, overhead: 11.9 %%}
 record:
-  changes: [{at: "%s 09:00", says: a step at the door, money: 743.29, agreed_by: the owner}]
+  changes: [{at: "%s", says: a step at the door, money: 743.29, agreed_by: the owner}]
 `
 	apronMark = "Heron Landing 7731"
 )
