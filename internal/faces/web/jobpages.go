@@ -32,6 +32,7 @@ type jobPage struct {
 	DoNotDig                  bool
 	Printed                   string
 	Units                     string
+	Zone                      string // of the site
 
 	Trust, Next     string
 	Count           int
@@ -133,7 +134,7 @@ func (p *Page) view(r *http.Request, s Screen) (jobPage, error) {
 	made := planned.Plan
 	doc := document{stored.Doc}
 	v := jobPage{head: p.head(r, s.Title+" · "+made.Job.Title()), ID: id, Revision: stored.Revision, Screen: s, JobTitle: made.Job.Title(), Number: made.Job.Number,
-		Address: made.Job.Address, Practice: made.Job.Practice, Printed: made.Job.Revision, Units: made.Job.Units.String(),
+		Address: made.Job.Address, Practice: made.Job.Practice, Printed: made.Job.Revision, Units: made.Job.Units.String(), Zone: made.Job.Zone,
 		Trust: string(made.Trust()), Next: made.TrustReason(), Strip: strip(made, s), Faults: faults(made, planned.Faults, s.Stages), Waits: waits(made, s.Stages)}
 	v.place(s)
 	v.tidy(made, doc)

@@ -74,6 +74,61 @@ func TestNothingIsLostWhenTheOfficeIsGone(t *testing.T) {
 	}
 }
 
+// CON-26: four records are unsent when the program and what the page keeps are brought up to date: none is lost, none is twice.
+func TestAnUpgradeLosesNothingUnsent(t *testing.T) {
+	s := office(t)
+	b := screenOf(t, s, 390, 844)
+	b.open("/words") // a page that keeps nothing itself
+	b.put("older", map[string]any{"units": "us", "length": "40 ft", "width": "14 ft", "thickness": "6 in"})
+	// What a page of the first form kept, as it kept it: no photos yet.
+	if kept := get[float64](b, olderForm); kept != 4 {
+		t.Fatalf("%v records are kept in the older form", kept)
+	}
+	b.open("/jobs/older/pour")
+	b.settled()
+	b.until(`document.querySelectorAll("#stamped li").length === 3`)
+	answer := get[string](b, `fetch("/api/v1/jobs/older").then((r) => r.json()).then((d) => d.thickness + ": " + d.pour.team.taps.map((t) => t.what).join(", "))`)
+	if answer != "5 in: truck here, struck off, bull floated" {
+		t.Errorf("the office has %q", answer)
+	}
+	if form := get[float64](b, `indexedDB.databases().then((all) => all.find((d) => d.name === "slabwright").version)`); form < 2 {
+		t.Errorf("what is kept has form %v", form)
+	}
+	b.open("/jobs/older/pour") // and once more: nothing goes twice
+	b.settled()
+	if n := get[float64](b, `fetch("/api/v1/jobs/older/changes").then((r) => r.json()).then((d) => d.changes.length)`); n != 4 {
+		t.Errorf("%v changes came to the office", n)
+	}
+}
+
+// olderForm fills a new database as the first page did: one thickness and three stamps, all unsent; it tells how many are there.
+const olderForm = `new Promise((done, failed) => {
+	indexedDB.deleteDatabase("slabwright").onsuccess = () => {
+		const r = indexedDB.open("slabwright", 1);
+		r.onupgradeneeded = () => {
+			const changes = r.result.createObjectStore("changes", { keyPath: "n", autoIncrement: true });
+			changes.createIndex("job", "job");
+			changes.createIndex("unsent", ["unsent", "job"]);
+			changes.createIndex("id", "id", { unique: true });
+			r.result.createObjectStore("jobs", { keyPath: "job" });
+			r.result.createObjectStore("small");
+		};
+		r.onerror = () => failed(r.error);
+		r.onsuccess = () => {
+			const t = r.result.transaction("changes", "readwrite");
+			const s = t.objectStore("changes");
+			const change = (id, step, set) => s.add({ id, job: "older", at: "2027-06-17T12:00:00Z", step, seen: 1, unsent: 1, sets: [set] });
+			change("a1", "Thickness to 5 in", { pointer: "/thickness", value: "5 in", was: "6 in", place: "/thickness" });
+			["truck here", "struck off", "bull floated"].forEach((what, i) =>
+				change("b" + i, what, { pointer: "/pour/team/taps/-", value: { at: "2027-06-17T07:0" + i + ":00-05:00", what }, was: null, place: "/pour/team/taps/" + i }));
+			t.oncomplete = () => {
+				const n = r.result.transaction("changes").objectStore("changes").count();
+				n.onsuccess = () => { r.result.close(); done(n.result); };
+			};
+		};
+	};
+})`
+
 func hostOf(t *testing.T, address string) string {
 	t.Helper()
 	u, err := url.Parse(address)

@@ -256,6 +256,9 @@ func columnHead(list, column, says string) string {
 	if column == "at" && strings.HasPrefix(list, "/site/") || column == "at" && strings.HasPrefix(list, "/grade/") {
 		return "Corner"
 	}
+	if list == "/cure/slab_temperatures" {
+		return map[string]string{"time": "When", "temperature": "Probe said"}[column]
+	}
 	if word, ok := heads[column]; ok {
 		return word
 	}

@@ -53,15 +53,19 @@ class Rows {
     return Object.keys(out).length ? out : null;
   }
 
-  async keep(row) {
+  /** Keeps a row: after the ones left before it, so that a row filled quickly is still one row. */
+  keep(row) {
+    this.turns = (this.turns ?? Promise.resolve()).then(() => this.keepRow(row)).catch(() => {});
+  }
+
+  async keepRow(row) {
+    if (!row.isConnected || !(await this.readable(row))) return;
     const place = [...this.body.rows].indexOf(row);
-    const list = get(this.job.doc, this.pointer) ?? [];
-    const old = list[place];
+    const old = (get(this.job.doc, this.pointer) ?? [])[place];
     const value = this.value(row, old);
-    if (value === null || JSON.stringify(value) === JSON.stringify(old)) return;
-    if (!(await this.readable(row))) return;
-    if (!this.whole(value)) return;
-    await this.job.change(`${this.title()}: row ${place + 1}`, [{ pointer: `${this.pointer}/${old === undefined ? "-" : place}`, value }]);
+    if (value === null || JSON.stringify(value) === JSON.stringify(old) || !this.whole(value)) return;
+    this.job.change(`${this.title()}: row ${place + 1}`, [{ pointer: `${this.pointer}/${old === undefined ? "-" : place}`, value }]);
+    await this.job.turns; // kept on this device; it is sent meanwhile
   }
 
   /** A row that cannot stand alone yet (a level without a reading) waits in the table. */
@@ -73,6 +77,9 @@ class Rows {
       case "/access/stands": return has("x", "y");
       case "/grade/ties": return has("elevation") && (has("corner") || has("side"));
       case "/site/obstacles": return has("kind") && ((has("x", "y") && has("across")) || value.line);
+      case "/cure/slab_temperatures": return has("time", "temperature");
+      case "/cure/cylinders": return has("age", "strength");
+      case "/record/hours": return has("task", "time");
       default: return true;
     }
   }
