@@ -8,11 +8,14 @@ import (
 	"errors"
 	"fmt"
 	"os"
+	"os/exec"
 	"path/filepath"
 	"regexp"
 	"slices"
 	"strings"
+	"sync"
 	"testing"
+	"time"
 
 	"slabwright/internal/rim/fields"
 	"slabwright/internal/rim/store/storetest"
@@ -319,6 +322,85 @@ func TestABrokenOffRestoreLeavesNothing(t *testing.T) {
 		}
 		if back, err := Restore(ctx, path, where, c.now); err != nil || back.SHA256 != m.SHA256 {
 			t.Errorf("the next one: %v", err)
+		}
+	})
+}
+
+// A process that is killed while it restores leaves an empty store, or a whole one when it had come to its end.
+func TestAKilledRestoreLeavesAllOrNothing(t *testing.T) {
+	storetest.Both(t, func(t *testing.T, fresh func() string) {
+		c, ctx := newClock(), t.Context()
+		s := at(t, storetest.File(t), c)
+		grown(t, s, 100, 5000, 5)
+		path, m := backedUp(t, s)
+		first := fresh()
+		began := time.Now()
+		if _, err := Restore(ctx, path, first, c.now); err != nil {
+			t.Fatal(err)
+		}
+		takes := time.Since(began)
+		empties := 0
+		for i := range 8 {
+			where := fresh()
+			victim := exec.Command(os.Args[0], "-test.run=^$")
+			victim.Env = append(os.Environ(), crashWhere+"="+where, crashFrom+"="+path)
+			if err := victim.Start(); err != nil {
+				t.Fatal(err)
+			}
+			time.Sleep(takes * time.Duration(i+1) / 9)
+			_ = victim.Process.Kill()
+			_ = victim.Wait() // killed
+			if empty(ctx, where, c.now) == nil {
+				empties++
+				continue
+			}
+			if back, err := at(t, where, c).Verify(ctx); err != nil || back.SHA256 != m.SHA256 {
+				t.Errorf("killed after %d/9: %+v, %v", i+1, back, err)
+			}
+		}
+		if empties == 0 {
+			t.Error("never killed in the middle")
+		}
+		t.Logf("%d of 8 left nothing, the others all", empties)
+	})
+}
+
+// A backup taken while many write is of one moment: each job's chain of changes is whole in it.
+func TestABackupIsOfOneMoment(t *testing.T) {
+	both(t, func(t *testing.T, opened opener) {
+		s, ctx := opened(t, newClock()), t.Context()
+		for j := range 4 {
+			must[Job](t)(s.Create(ctx, fmt.Sprint("j", j), map[string]any{}, About{}, ""))
+		}
+		done := make(chan struct{})
+		var wait sync.WaitGroup
+		for j := range 4 {
+			wait.Go(func() {
+				for i := 0; ; i++ {
+					select {
+					case <-done:
+						return
+					default:
+					}
+					if _, _, err := s.Apply(ctx, fmt.Sprint("j", j), entry("w", j, i), flat, nobody, nil); err != nil {
+						t.Error(err)
+						return
+					}
+				}
+			})
+		}
+		seen := map[string]bool{}
+		for range 5 {
+			path, m := backedUp(t, s)
+			seen[m.SHA256] = true
+			if _, err := VerifyFile(ctx, path); err != nil {
+				t.Error(err)
+			}
+		}
+		close(done)
+		wait.Wait()
+		if len(seen) < 3 {
+			t.Errorf("only %d of 5 backups differ: nobody wrote meanwhile", len(seen))
 		}
 	})
 }

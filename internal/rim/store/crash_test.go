@@ -31,9 +31,16 @@ const (
 	crashWhere = "STORE_CRASH_WHERE"
 	crashName  = "STORE_CRASH_NAME"
 	crashJob   = "STORE_CRASH_JOB"
+	crashFrom  = "STORE_CRASH_FROM" // a backup: the victim restores it instead
 )
 
 func TestMain(m *testing.M) {
+	if where, from := os.Getenv(crashWhere), os.Getenv(crashFrom); from != "" {
+		if _, err := Restore(context.Background(), from, where, time.Now); err == nil {
+			fmt.Println("restored")
+		}
+		return
+	}
 	if where := os.Getenv(crashWhere); where != "" {
 		victim(where, os.Getenv(crashName), os.Getenv(crashJob))
 		return
