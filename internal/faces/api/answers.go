@@ -338,7 +338,7 @@ func (a asked) stage(r plan.Report, coarse bool) Stage {
 		for _, e := range r.Assumed {
 			out.Assumed = append(out.Assumed, a.guess(plan.Guess{Stage: r.Name, Entry: e}))
 		}
-		for _, pic := range r.Pictures() {
+		for _, pic := range r.Drawn() {
 			if len(pic.Marks) > 0 {
 				out.Pictures = append(out.Pictures, PictureName{pic.Name, r.Name, pic.Title, pic.Says})
 			}

@@ -171,7 +171,7 @@ func (m *maker) setFigure(f *document.Flow, pic drawing.Picture, heights ...floa
 func (m *maker) firstPlan(stages ...string) (drawing.Picture, bool) {
 	for _, stage := range stages {
 		if r, ok := m.plan.Of(stage); ok {
-			for _, pic := range r.Pictures() {
+			for _, pic := range r.Drawn() {
 				if draft.LooksDown(pic) && len(pic.Marks) > 0 {
 					pic.Legend = nil
 					return pic, true

@@ -73,7 +73,7 @@ type dayPart struct {
 
 // make sets the named sheets of a plan.
 func (p *dayPart) make(of plan.Plan, names []string) (out made) {
-	p.maker = newMaker(of, nil)
+	p.maker = newMaker(of, nil, plan.Report.Pictures)
 	text, err := planJSON(of)
 	if err != nil {
 		out.problem(of.Job.Title(), err)

@@ -29,7 +29,7 @@ func TestEverySheetIsLegible(t *testing.T) {
 			t.Fatal(err)
 		}
 		var planner plan.Planner
-		m := newMaker(planner.Make(j), nil)
+		m := newMaker(planner.Make(j), nil, plan.Report.Pictures)
 		m.block = m.titleBlock("000000")
 		var drafts []frame.Draft
 		for _, part := range together(m.sheets()) {

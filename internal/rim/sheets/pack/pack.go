@@ -28,7 +28,7 @@ type Pack struct {
 // be made is left out and named under Problems; an error means that there is no pack at all. The processors share the work;
 // the same plan gives the same bytes.
 func Make(p plan.Plan, movers []plan.Mover) (Pack, error) {
-	m := newMaker(p, movers)
+	m := newMaker(p, movers, plan.Report.Pictures)
 	text, err := planJSON(p)
 	if err != nil {
 		return Pack{}, fmt.Errorf("pack: %w", err)
@@ -60,7 +60,7 @@ func Make(p plan.Plan, movers []plan.Mover) (Pack, error) {
 
 // Names lists the files of a plan's pack without making them.
 func Names(p plan.Plan) []string {
-	m := newMaker(p, nil)
+	m := newMaker(p, nil, plan.Report.Drawn) // their tables are not asked for
 	names := []string{"plan.json", "sheets.pdf"}
 	for _, s := range slices.Concat(front, back) {
 		if !s.alone {
@@ -94,7 +94,7 @@ type maker struct {
 	pictures []drawing.Picture
 }
 
-func newMaker(p plan.Plan, movers []plan.Mover) *maker {
+func newMaker(p plan.Plan, movers []plan.Mover, pictures func(plan.Report) []drawing.Picture) *maker {
 	m := &maker{reading: reading{plan: p, units: p.Job.Units}, paper: page.Letter, movers: movers}
 	if strings.EqualFold(p.Job.Paper, "a4") || p.Job.Paper == "" && p.Job.Units == quantity.Metric {
 		m.paper = page.A4
@@ -102,7 +102,7 @@ func newMaker(p plan.Plan, movers []plan.Mover) *maker {
 	if s, ok := of[site.Result](m.reading, "site"); ok && s.DoNotDig {
 		m.paper.Banner = frame.BannerHeight
 	}
-	m.pictures = m.allPictures()
+	m.pictures = m.allPictures(pictures)
 	return m
 }
 

@@ -68,7 +68,7 @@ func (m *maker) document(s sheet) (out made) {
 // Picture paints the first side of one sheet of a plan, by its name, black on white. An error when the plan has no such sheet
 // or it cannot be made.
 func Picture(p plan.Plan, name string, dpi float64) ([]byte, error) {
-	m := newMaker(p, nil)
+	m := newMaker(p, nil, plan.Report.Pictures)
 	text, err := planJSON(p)
 	if err != nil {
 		return nil, fmt.Errorf("pack: %w", err)
@@ -193,10 +193,10 @@ func (m *maker) drawingFiles(out *made, part made, among int) {
 func filmWords(p page.Paper) page.Point { return page.Point{X: 12, Y: p.Height - 27} }
 
 // allPictures are those of every stage that answered, in the plan's order; of two of one name the first counts.
-func (m *maker) allPictures() []drawing.Picture {
+func (m *maker) allPictures(pictures func(plan.Report) []drawing.Picture) []drawing.Picture {
 	var out []drawing.Picture
 	for _, r := range m.plan.Stages {
-		for _, pic := range r.Pictures() {
+		for _, pic := range pictures(r) {
 			if len(pic.Marks) > 0 && !slices.ContainsFunc(out, func(p drawing.Picture) bool { return p.Name == pic.Name }) {
 				out = append(out, pic)
 			}
