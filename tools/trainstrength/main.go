@@ -25,26 +25,43 @@ func main() {
 	reduced := flag.Bool("reduced", false, "the setting of the ordinary tests: prints, writes nothing")
 	write := flag.Bool("write", false, "write "+modelPath+" and "+pagePath)
 	seed := flag.Uint64("seed", strength.Full.Seed, "of the first deal of mixes into folds")
+	folds := flag.Int("folds", 0, "another number of folds than the setting's: prints, writes nothing")
+	deals := flag.Int("deals", 0, "another number of deals than the setting's: prints, writes nothing")
 	flag.Parse()
-	if err := run(*reduced, *write, *seed); err != nil {
+	settings := strength.Full
+	if *reduced {
+		settings = strength.Reduced
+	}
+	settings.Seed = *seed
+	if *folds > 0 {
+		settings.Folds = *folds
+	}
+	if *deals > 0 {
+		settings.Repeats = *deals
+	}
+	if err := run(settings, *write && !*reduced && *folds == 0 && *deals == 0); err != nil {
 		fmt.Fprintln(os.Stderr, "trainstrength:", err)
 		os.Exit(1)
 	}
 }
 
-func run(reduced, write bool, seed uint64) error {
+func run(settings strength.Settings, write bool) error {
 	data, err := strength.LoadData()
 	if err != nil {
 		return err
 	}
-	settings := strength.Full
-	if reduced {
-		settings, write = strength.Reduced, false
-	}
-	settings.Seed = seed
 	model, err := strength.Train(data, settings, strength.Reduced)
 	if err != nil {
 		return err
+	}
+	if write {
+		text, err := json.MarshalIndent(model, "", " ")
+		if err != nil {
+			return err
+		}
+		if err := os.WriteFile(modelPath, append(text, '\n'), 0o644); err != nil {
+			return err
+		}
 	}
 	plain, err := baselines(data, settings)
 	if err != nil {
@@ -54,13 +71,6 @@ func run(reduced, write bool, seed uint64) error {
 	fmt.Print(page)
 	if !write {
 		return nil
-	}
-	text, err := json.MarshalIndent(model, "", " ")
-	if err != nil {
-		return err
-	}
-	if err := os.WriteFile(modelPath, append(text, '\n'), 0o644); err != nil {
-		return err
 	}
 	return os.WriteFile(pagePath, []byte(page), 0o644)
 }

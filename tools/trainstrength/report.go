@@ -37,7 +37,7 @@ func report(m strength.Model, plain []scored, s strength.Settings) string {
 	line("Every number of the last three lines is honest in this sense: the kernel, the weights and the trees were learned anew inside every")
 	line("fold (%d rounds of likelihood, logarithms held within a deviation of %.3g of the hand-set start; %d forests of %d trees), and nothing of a", s.Rounds, s.Pull, s.Forests, s.Trees.Trees)
 	line("fold was seen before it was predicted. The plain process of the handbook has fixed numbers that were chosen on all rows, so its line")
-	line("is a little kind. Still kind in our own lines: the settings were chosen by looking at such scores (below), on the first deal.")
+	line("is a little kind. Still kind in our own lines: the settings were chosen by looking at such scores (below), on the first deal only.")
 	line("")
 	line("| deal of the mixes | RMSE | MAE | coverage | width |")
 	line("| --- | --- | --- | --- | --- |")

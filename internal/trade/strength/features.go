@@ -7,20 +7,18 @@ import (
 	"slabwright/internal/engines/regress"
 )
 
-// Columns of a row of features: masses in kg/m³ as in the data, then what physics says matters.
+// Columns of a row of features: what physics says matters, and two sums that tell series of tests apart.
 const (
-	cementColumn = iota
-	slagColumn
-	ashColumn
-	waterColumn
-	plasticizerColumn
-	coarseColumn
-	sandColumn
-	waterBinderColumn // ln w/(c+s+p)
-	waterCementColumn // ln w/c
-	volumeColumn      // of the solids and water, L/m³: what is missing from 1000 is air, or a recipe that yields more or less
-	massColumn        // kg/m³
-	ageColumn         // ln days
+	waterBinderColumn    = iota // ln w/(c+s+p)
+	waterEffectiveColumn        // ln w/(c + 0.6 s + 0.4 p)
+	slagColumn                  // share of the binder
+	ashColumn                   // share of the binder
+	plasticizerColumn           // over the binder
+	pasteColumn                 // binder, water and plasticizer, L/m³
+	sandColumn                  // share of the aggregate
+	volumeColumn                // of the solids and water, L/m³: what is missing from 1000 is air, or a recipe that yields more or less
+	massColumn                  // kg/m³
+	ageColumn                   // ln days
 	columns
 )
 
@@ -38,45 +36,38 @@ const (
 func features(m Mix, days float64) []float64 {
 	c, s, p, w := float64(m.Cement), float64(m.Slag), float64(m.FlyAsh), float64(m.Water)
 	sp, ca, fa := float64(m.Plasticizer), float64(m.Coarse), float64(m.Sand)
+	b := c + s + p
+	paste := c/cementGravity + s/slagGravity + p/ashGravity + w + sp/plasticizerGravity
 	row := make([]float64, columns)
-	copy(row, []float64{c, s, p, w, sp, ca, fa})
-	row[waterBinderColumn], row[waterCementColumn] = math.Log(w/(c+s+p)), math.Log(w/c)
-	row[volumeColumn] = c/cementGravity + s/slagGravity + p/ashGravity + w + sp/plasticizerGravity + ca/coarseGravity + fa/sandGravity
-	row[massColumn] = c + s + p + w + sp + ca + fa
+	row[waterBinderColumn], row[waterEffectiveColumn] = math.Log(w/b), math.Log(w/(c+slagCounts*s+ashCounts*p))
+	row[slagColumn], row[ashColumn], row[plasticizerColumn] = s/b, p/b, sp/b
+	row[pasteColumn], row[sandColumn] = paste, fa/math.Max(fa+ca, 1) // a recipe may be asked about before its stone is typed
+	row[volumeColumn] = paste + ca/coarseGravity + fa/sandGravity
+	row[massColumn] = b + w + sp + ca + fa
 	row[ageColumn] = math.Log(days)
 	return row
 }
 
-// scales is a row of length scales by column; 0: the column does not count.
-type scales map[int]float64
-
-func (s scales) row() []float64 {
-	out := make([]float64, columns)
-	for c, v := range s {
-		out[c] = v
-	}
-	return out
-}
+// spreads are about the standard deviations of the columns over the data, age left out.
+var spreads = [ageColumn]float64{0.28, 0.30, 0.20, 0.17, 0.0134, 33, 0.035, 15, 65}
 
 // The terms of the kernel.
 const (
-	trend   = iota // slow, over recipe and ratios
-	series         // what mixes of one series of tests share
-	between        // what neighbouring series share, and how mixes differ in growing
+	trend  = iota // slow, over the whole of the data
+	series        // what mixes of one series of tests share
 )
 
-// start is the kernel that tuning begins from and stays near. Scales of the trend are about four times the spread of each column in
-// the data, those of the series about one time, those between about two times.
+// start is the kernel that tuning begins from and stays near. Scales of the trend are three spreads of each column, those of the series one.
 func start() regress.Kernel {
-	times := func(s float64) []float64 { return scales{ageColumn: s}.row() }
-	return regress.Kernel{Noise: 0.03, Terms: []regress.Term{
-		{Shape: regress.Gaussian, Variance: 2.25, Times: times(3), Scale: scales{cementColumn: 400, slagColumn: 340, ashColumn: 256, waterColumn: 80,
-			plasticizerColumn: 24, coarseColumn: 312, sandColumn: 320, waterBinderColumn: 1, waterCementColumn: 1.33, volumeColumn: 80, massColumn: 240}.row()},
-		{Shape: regress.Matern32, Variance: 0.2, Times: times(2), Scale: scales{cementColumn: 100, slagColumn: 85, ashColumn: 64, waterColumn: 20,
-			plasticizerColumn: 6, coarseColumn: 78, sandColumn: 80, volumeColumn: 40, massColumn: 120}.row()},
-		{Shape: regress.Matern52, Variance: 0.3, Times: times(1), Scale: scales{cementColumn: 200, slagColumn: 170, ashColumn: 128, waterColumn: 40,
-			plasticizerColumn: 12, coarseColumn: 156, sandColumn: 160, waterBinderColumn: 0.5, volumeColumn: 40, massColumn: 120}.row()},
-	}}
+	term := func(shape regress.Shape, variance, spread, age float64) regress.Term {
+		scale, times := make([]float64, columns), make([]float64, columns)
+		for c, s := range spreads {
+			scale[c] = spread * s
+		}
+		times[ageColumn] = age
+		return regress.Term{Shape: shape, Variance: variance, Scale: scale, Times: times}
+	}
+	return regress.Kernel{Noise: 0.03, Terms: []regress.Term{term(regress.Matern52, 2, 3, 3), term(regress.Matern32, 0.3, 1, 1.5)}}
 }
 
 // box is the smallest and largest of each input in the data.

@@ -1,7 +1,8 @@
 // Package strength answers: what have mixes like this one reached, at this age, and how sure is that?
 //
-// It is learned from 880 laboratory strengths of 390 mixes (Yeh 1998): a Gaussian process over the recipe and the age, held to what
-// is known of concrete (it grows with age, it falls with water), with an interval held to its promise on mixes not learned from.
+// It is learned from 880 laboratory strengths of 390 mixes (Yeh 1998): the mean of a Gaussian process over ratios of the recipe and the
+// age and of a forest of boosted trees, both held to what is known of concrete (it grows with age, it falls with water), with an
+// interval held to its promise on mixes not learned from.
 // It plans; the plant's own record and the code's rules decide. Outside the recipes of the data it refuses and names what is out.
 package strength
 

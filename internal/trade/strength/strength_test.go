@@ -41,7 +41,7 @@ func TestTheTrainingMeetsItsScoreAgain(t *testing.T) {
 }
 
 // TestTheShippedScoresKeepTheirPromise: what the full training wrote into the model beats the best plainer model of the handbook (5.12)
-// on every deal, and its interval covers nine in ten.
+// and what was shipped before (4.84) on every deal, and its interval covers nine in ten.
 func TestTheShippedScoresKeepTheirPromise(t *testing.T) {
 	s, err := shipped()
 	if err != nil {
@@ -51,7 +51,7 @@ func TestTheShippedScoresKeepTheirPromise(t *testing.T) {
 		t.Fatalf("%d scores", len(s.Scores))
 	}
 	for i, v := range s.Scores {
-		if v.RMSE > 5.12 || v.Coverage < 0.87 || v.Coverage > 0.93 || v.RMSE > v.Process.RMSE || v.RMSE > v.Forest.RMSE {
+		if v.RMSE > 4.84 || v.Coverage < 0.87 || v.Coverage > 0.93 || v.RMSE > v.Process.RMSE || v.RMSE > v.Forest.RMSE {
 			t.Errorf("deal %d: %+v", i+1, v)
 		}
 	}
@@ -232,6 +232,6 @@ func ExamplePredict() {
 	_, err = Predict(Mix{Cement: 335, Water: 181, Coarse: 1040, Sand: 790}, quantity.Days(500), 0.02)
 	fmt.Println(err)
 	// Output:
-	// about 37 MPa, nine in ten from 31 to 43
+	// about 37 MPa, nine in ten from 30 to 43
 	// outside the mixes learned from: age 500 d, the data hold 1 to 365
 }

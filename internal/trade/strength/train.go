@@ -1,9 +1,12 @@
 package strength
 
 import (
+	"errors"
 	"fmt"
 	"math"
+	"runtime"
 	"slices"
+	"sync"
 
 	"slabwright/internal/engines/regress"
 )
@@ -21,7 +24,7 @@ type Settings struct {
 }
 
 // Full is the setting of the shipped model. More rounds fit the data better and new mixes worse.
-var Full = Settings{Rounds: 10, Pull: 1, Forests: 2, Folds: 10, Repeats: 3, Seed: 1,
+var Full = Settings{Rounds: 30, Pull: 1, Forests: 2, Folds: 10, Repeats: 3, Seed: 1,
 	Trees: regress.TreeSettings{Trees: 400, Depth: 6, Rate: 0.05, Rows: 0.6, Columns: 0.25, LeastLeaf: 1, Shrink: 1}}
 
 // Reduced is the setting that the ordinary tests score again: seconds instead of minutes.
@@ -60,8 +63,9 @@ func LoadData() (Data, error) {
 // Row gives the numbers of row i: the seven masses in kg/m³, then the age in days.
 func (d Data) Row(i int) []float64 {
 	t := d.tests[i]
-	row := features(t.mix, t.days)[:waterBinderColumn:waterBinderColumn]
-	return append(row, t.days)
+	row := plainRow(t.mix, t.days)
+	row[len(row)-1] = t.days
+	return row[:]
 }
 
 func pick[T any](list []T, rows []int) []T {
@@ -118,25 +122,42 @@ type judged struct {
 
 func (j judged) off() float64 { return math.Abs(j.measured-j.mean) / j.scatter }
 
-// foldwise predicts every test from models learned in the folds without its mix.
+// foldwise predicts every test from models learned in the folds without its mix, some folds at a time.
 func foldwise(d Data, s Settings, seed uint64) ([]judged, []int, error) {
 	folds := regress.GroupFolds(d.Groups, s.Folds, seed)
 	out := make([]judged, len(d.tests))
+	errs := make([]error, s.Folds)
+	var wait sync.WaitGroup
+	turn := make(chan struct{}, runtime.GOMAXPROCS(0))
 	for f := range s.Folds {
-		seen, unseen := regress.Split(folds, f)
-		m, err := fit(pick(d.tests, seen), s)
-		if err != nil {
-			return nil, nil, err
-		}
-		for _, i := range unseen {
-			t := d.tests[i]
-			line, _ := m.curve(t.mix, t.days)
-			scatter, _ := m.scatter(t.mix, t.days)
-			trees := m.forest.line(t.mix, len(line)).at(t.days)
-			out[i] = judged{measured: t.mpa, mean: line.at(t.days), scatter: scatter, process: 2*line.at(t.days) - trees, forest: trees}
-		}
+		wait.Go(func() {
+			turn <- struct{}{}
+			errs[f] = predictFold(d, s, folds, f, out)
+			<-turn
+		})
+	}
+	wait.Wait()
+	if err := errors.Join(errs...); err != nil {
+		return nil, nil, err
 	}
 	return out, folds, nil
+}
+
+// predictFold learns from the other folds and predicts the tests of this one.
+func predictFold(d Data, s Settings, folds []int, fold int, out []judged) error {
+	seen, unseen := regress.Split(folds, fold)
+	m, err := fit(pick(d.tests, seen), s)
+	if err != nil {
+		return err
+	}
+	for _, i := range unseen {
+		t := d.tests[i]
+		line, _ := m.curve(t.mix, t.days)
+		scatter, _ := m.scatter(t.mix, t.days)
+		trees := m.forest.line(t.mix, len(line)).at(t.days)
+		out[i] = judged{measured: t.mpa, mean: line.at(t.days), scatter: scatter, process: 2*line.at(t.days) - trees, forest: trees}
+	}
+	return nil
 }
 
 // score measures predictions; the band of each fold is the quantile of the other folds, so that no test helps to cover itself.
