@@ -1,6 +1,7 @@
 package api
 
 import (
+	"context"
 	"errors"
 	"net/http"
 	"slices"
@@ -23,30 +24,35 @@ func (s *Server) putChange(w http.ResponseWriter, r *http.Request) error {
 	if err := read(r, &body); err != nil {
 		return err
 	}
-	c := store.Change{ID: id, At: body.At, By: by(r.Context(), body.By), Device: body.Device, Seen: body.Seen, Step: body.Step, Undoes: body.Undoes, Sets: body.Sets}
+	c := store.Change{ID: id, At: body.At, By: body.By, Device: body.Device, Seen: body.Seen, Step: body.Step, Undoes: body.Undoes, Sets: body.Sets}
 	if len(c.Sets) == 0 || len(c.Sets) > mostSets {
 		return wrong("/sets", "A change sets one field or more, not "+strconv.Itoa(len(c.Sets))+".", `Send sets like {"pointer": "/thickness", "value": "6 in", "was": null}.`)
 	}
-	job := r.PathValue("job")
-	sees := sieveOf(r.Context())
-	if !sees.whole() {
-		stands, err := s.store.Job(r.Context(), job)
-		if err != nil {
-			return err
-		}
-		if c.Sets, err = sees.mayChange(stands.Doc, c.Sets); err != nil {
-			return err
-		}
-	}
-	answer, again, err := s.store.Apply(r.Context(), job, c, shape, s.about, short)
+	answer, err := s.Change(r.Context(), r.PathValue("job"), c)
 	if err != nil {
 		return err
 	}
-	if !again {
-		s.hub.tell(job, Event{Kind: "changed", Revision: answer.Revision, Change: id})
-	}
 	w.Header().Set("ETag", etag(answer.Revision))
-	return reply(w, http.StatusOK, sees.answer(answer))
+	return reply(w, http.StatusOK, sieveOf(r.Context()).answer(answer))
+}
+
+// Change takes a change of a job in, as far as whoever asks may make it, and tells who listens.
+func (s *Server) Change(ctx context.Context, job string, c store.Change) (store.Answer, error) {
+	c.By = by(ctx, c.By)
+	if sees := sieveOf(ctx); !sees.whole() {
+		stands, err := s.store.Job(ctx, job)
+		if err != nil {
+			return store.Answer{}, toCaller(err)
+		}
+		if c.Sets, err = sees.mayChange(stands.Doc, c.Sets); err != nil {
+			return store.Answer{}, err
+		}
+	}
+	answer, again, err := s.store.Apply(ctx, job, c, shape, s.about, short)
+	if err == nil && !again {
+		s.hub.tell(job, Event{Kind: "changed", Revision: answer.Revision, Change: c.ID})
+	}
+	return answer, err
 }
 
 // short refuses a change that makes a job longer than any.

@@ -20,6 +20,9 @@ import (
 	"slabwright/internal/trade/week"
 )
 
+// hardening is how many days a poured slab is looked after in the week: most may carry their load by then.
+const hardening = 90
+
 // mostInWeek is how many jobs each list of a week may hold.
 const mostInWeek = 500
 
@@ -45,7 +48,7 @@ func (s *Server) Week(ctx context.Context, first quantity.Date, days int) (Aroun
 	}
 	now := s.now()
 	out := Around{Today: quantity.DateOf(now), Since: lastNight(now)}
-	read, err := s.store.Around(ctx, store.Span{From: first.ISO(), Until: first.Add(days - 1).ISO(), Today: out.Today.ISO(), Since: out.Since, Most: mostInWeek})
+	read, err := s.store.Around(ctx, store.Span{From: first.ISO(), Until: first.Add(days - 1).ISO(), Today: out.Today.ISO(), Poured: out.Today.Add(-hardening).ISO(), Since: out.Since, Most: mostInWeek})
 	if err != nil {
 		return Around{}, err
 	}
@@ -102,7 +105,10 @@ func weekJobs(placed []store.Placed) []week.Job {
 		j.On, j.Quoted, j.Accepted, j.Declined = day(p.PoursOn), day(p.Quoted), day(p.Accepted), day(p.Declined)
 		var at quantity.Clock
 		if _, err := at.ReadText(p.FirstTruck, quantity.Box{}); err == nil {
-			j.Last, j.First = max(0, j.Last+at-j.First), at
+			if j.Last > 0 {
+				j.Last += at - j.First
+			}
+			j.First = at
 		}
 		out = append(out, j)
 	}

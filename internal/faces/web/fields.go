@@ -53,6 +53,11 @@ func fieldAt(pointer string, units quantity.System) (Field, bool) {
 	if err != nil || !f.One() {
 		return Field{}, false
 	}
+	return asked(f, pointer, parts, units), true
+}
+
+// asked is a field as the page asks for it.
+func asked(f intake.Field, pointer string, parts fields.Pointer, units quantity.System) Field {
 	out := Field{Pointer: pointer, Says: f.Says, Unit: f.Box(intake.Reading{Units: units}).Unit, Choices: f.Words()}
 	if f.Truth() {
 		out.Choices = []string{"yes", "no"}
@@ -60,5 +65,5 @@ func fieldAt(pointer string, units quantity.System) (Field, bool) {
 	if out.Says == "" {
 		out.Says = strings.ReplaceAll(parts[len(parts)-1], "_", " ")
 	}
-	return out, true
+	return out
 }

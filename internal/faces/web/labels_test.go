@@ -30,7 +30,7 @@ var meant = map[string]string{
 
 var (
 	unread  = regexp.MustCompile(`(?s)<(script|style|template)\b.*?</(script|style|template)>`)
-	cited   = regexp.MustCompile(`(?s)<p class="source">.*?</p>|<span class="formula">.*?</span>|<var>.*?</var>|<p class="jobname">.*?</p>|<title>.*?</title>`)
+	cited   = regexp.MustCompile(`(?s)<td class="theirs">.*?</td>|<p class="source">.*?</p>|<span class="formula">.*?</span>|<var>.*?</var>|<p class="jobname">.*?</p>|<title>.*?</title>`)
 	spoken  = regexp.MustCompile(`(?:aria-label|title|placeholder|alt)="([^"]*)"`)
 	tagged  = regexp.MustCompile(`<[^>]*>`)
 	letters = regexp.MustCompile(`[\p{L}][\p{L}'’]*`)

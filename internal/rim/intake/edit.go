@@ -132,10 +132,10 @@ func newLines(path fields.Pointer, indent int, text string) string {
 	return b.String()
 }
 
-// Remember puts lines on top of the history of a shop's file.
+// Remember puts lines on top of the history of a shop's file, the last of them first: it is taken back first.
 func Remember(file string, src []byte, entries ...shop.Entry) ([]byte, error) {
 	var b strings.Builder
-	for _, e := range entries {
+	for _, e := range slices.Backward(entries) {
 		b.WriteString("  - {on: " + e.On.ISO())
 		for _, part := range []struct{ name, text string }{{"by", e.By}, {"field", e.Field}, {"was", e.Was}, {"now", e.Now}, {"why", e.Step}} {
 			if part.text != "" {

@@ -107,7 +107,7 @@ func (l *Lists) On(day quantity.Date) (shop.Shop, error) {
 	}
 	then, _, err := ShopOf(fields.Put(doc, fields.Pointer{"history"}, nil), l.now.History[later:], l.today)
 	if err != nil {
-		return shop.Shop{}, fmt.Errorf("the lists of %s cannot be read: %w", day, err)
+		return shop.Shop{}, fmt.Errorf("the lists of %s cannot be read: %v", day, err) // its faults have no place in a job
 	}
 	if len(l.past) > 100 {
 		clear(l.past)
@@ -196,7 +196,8 @@ func PutAt(v fields.Value, p fields.Pointer, value fields.Value) (fields.Value, 
 	}
 	out := slices.Clone(list)
 	switch {
-	case inner == nil && i < len(list):
+	case inner == nil && i == len(list):
+	case inner == nil:
 		out = slices.Delete(out, i, i+1)
 	case i == len(list):
 		out = append(out, inner)

@@ -1,6 +1,7 @@
 package intake_test
 
 import (
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -217,6 +218,26 @@ func TestTheHistoryIsTakenBackInOrder(t *testing.T) {
 	}
 	if whole, err := l.On(quantity.Date{Year: 2020, Month: 1, Day: 1}); err != nil || perYard(whole.Price.Materials.Concrete.Value) > 165.01 {
 		t.Errorf("before all: %+v, %v", whole.Price.Materials.Concrete, err)
+	}
+}
+
+// TestSeveralEntriesOfAListAreTakenBack: what came in one step goes in the other order.
+func TestSeveralEntriesOfAListAreTakenBack(t *testing.T) {
+	doc, err := fields.Parse([]byte(`{"crews": [{"name": "North"}, {"name": "South"}, {"name": "East"}], "price": {"labour": {"wage": "34"}}}`))
+	if err != nil {
+		t.Fatal(err)
+	}
+	changes := intake.ShopChanges(nil, doc)
+	slices.Reverse(changes)
+	for i := range changes {
+		changes[i].On = quantity.Date{Year: 2027, Month: 6, Day: 10}
+	}
+	l, _, err := intake.ShopOf(doc, changes, shopDay)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if then, err := l.On(quantity.Date{Year: 2027, Month: 6, Day: 9}); err != nil || len(then.Crews) != 0 || then.Price.Labour.Wage.Given() {
+		t.Errorf("%v: %+v", err, then.Crews)
 	}
 }
 

@@ -49,9 +49,9 @@ func shopIn(ctx context.Context, q querier, lock string) (Shop, error) {
 	return out, err
 }
 
-// ShopHistory reads what was set on the shop's lists, newest first. Nothing of it is ever changed or taken out.
+// ShopHistory reads what was set on the shop's lists, the last setting first. Nothing of it is ever changed or taken out.
 func (s *Store) ShopHistory(ctx context.Context, most int) ([]ShopLine, error) {
-	rows, err := s.read.QueryContext(ctx, "SELECT revision, field, was, now, step, said_by, received FROM shop_history WHERE shop = $1 ORDER BY revision DESC, place LIMIT $2", theShop, most)
+	rows, err := s.read.QueryContext(ctx, "SELECT revision, field, was, now, step, said_by, received FROM shop_history WHERE shop = $1 ORDER BY revision DESC, place DESC LIMIT $2", theShop, most)
 	if err != nil {
 		return nil, err
 	}

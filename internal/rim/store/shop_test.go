@@ -113,7 +113,7 @@ func TestAWeekIsReadFromSummaries(t *testing.T) {
 			}, nil); err != nil {
 			t.Fatal(err)
 		}
-		got := must[Around](t)(s.Around(ctx, Span{From: "2027-06-14", Until: "2027-06-20", Today: "2027-06-10", Since: night, Most: 100}))
+		got := must[Around](t)(s.Around(ctx, Span{From: "2027-06-14", Until: "2027-06-20", Today: "2027-06-10", Poured: "2027-05-20", Since: night, Most: 100}))
 		ids := func(list []Placed) string {
 			out := ""
 			for _, p := range list {

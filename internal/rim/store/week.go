@@ -21,6 +21,7 @@ type Placed struct {
 // Span is which days a week shows, and since when changes are told.
 type Span struct {
 	From, Until, Today string // 2027-06-14
+	Poured             string // jobs poured from this day on may still wait for their load
 	Since              time.Time
 	Most               int // of each list
 }
@@ -85,8 +86,8 @@ func placed(ctx context.Context, q querier, where string, most int, args ...any)
 
 // unplanned are the jobs in and near a week that are to be planned anew.
 func unplanned(ctx context.Context, q querier, span Span) ([]string, error) {
-	rows, err := q.QueryContext(ctx, `SELECT id FROM jobs WHERE binned IS NULL AND summary_of <> revision AND (pours_on >= $1 AND pours_on <= $2 OR quoted_on <> '' AND accepted_on = '' AND declined_on = '')
-		ORDER BY changed DESC, id LIMIT $3`, span.From, span.Until, span.Most)
+	rows, err := q.QueryContext(ctx, `SELECT id FROM jobs WHERE binned IS NULL AND summary_of <> revision AND (pours_on >= $1 AND pours_on <= $2 OR pours_on >= $4 AND pours_on <= $5 OR quoted_on <> '' AND accepted_on = '' AND declined_on = '')
+		ORDER BY changed DESC, id LIMIT $3`, span.From, span.Until, span.Most, max(span.Poured, "1"), span.Today)
 	if err != nil {
 		return nil, err
 	}
@@ -103,8 +104,10 @@ func unplanned(ctx context.Context, q querier, span Span) ([]string, error) {
 }
 
 func changedSince(ctx context.Context, q querier, since time.Time, most int) ([]JobChange, error) {
-	rows, err := q.QueryContext(ctx, `SELECT changes.job, jobs.title, changes.received, changes.said_by, changes.step, changes.sets FROM changes JOIN jobs ON jobs.id = changes.job
-		WHERE changes.received >= $1 AND jobs.binned IS NULL ORDER BY changes.received DESC, changes.job, changes.revision DESC LIMIT $2`, micros(since), most)
+	rows, err := q.QueryContext(ctx, `SELECT changes.job, jobs.title, changes.received AS at, changes.said_by, changes.step, changes.sets, changes.revision FROM changes JOIN jobs ON jobs.id = changes.job
+			WHERE changes.received >= $1 AND jobs.binned IS NULL
+		UNION ALL SELECT id, title, created AS at, CASE WHEN revision = 1 THEN changed_by ELSE '' END, 'begun', '[]', 0 FROM jobs WHERE created >= $1 AND binned IS NULL
+		ORDER BY 3 DESC, 1, 7 DESC LIMIT $2`, micros(since), most)
 	if err != nil {
 		return nil, err
 	}
@@ -112,9 +115,9 @@ func changedSince(ctx context.Context, q querier, since time.Time, most int) ([]
 	out := []JobChange{}
 	for rows.Next() {
 		var c JobChange
-		var received int64
+		var received, revision int64
 		var text string
-		if err := rows.Scan(&c.Job, &c.Title, &received, &c.By, &c.Step, &text); err != nil {
+		if err := rows.Scan(&c.Job, &c.Title, &received, &c.By, &c.Step, &text, &revision); err != nil {
 			return nil, err
 		}
 		var sets []fields.Set

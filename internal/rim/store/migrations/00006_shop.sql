@@ -31,8 +31,10 @@ ALTER TABLE jobs ADD COLUMN summary TEXT NOT NULL DEFAULT '';
 CREATE INDEX jobs_by_ready ON jobs (ready_on);
 CREATE INDEX jobs_by_quote ON jobs (quoted_on);
 CREATE INDEX changes_by_time ON changes (received);
+CREATE INDEX jobs_by_creation ON jobs (created);
 
 -- +goose Down
+DROP INDEX jobs_by_creation;
 DROP INDEX changes_by_time;
 DROP INDEX jobs_by_quote;
 DROP INDEX jobs_by_ready;

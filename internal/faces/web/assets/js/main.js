@@ -20,6 +20,8 @@ const kind = body.dataset.page;
 
 if (kind === "first") import("./first.js").then((m) => m.firstPage());
 if (kind === "settings") import("./settings.js").then((m) => m.settings());
+if (kind === "settings") import("./shop.js").then((m) => m.shopForm());
+if (kind === "week") import("./week.js").then((m) => m.weekPage());
 if (kind === "job") jobPage();
 const worker = "serviceWorker" in navigator && window.isSecureContext ? navigator.serviceWorker.register("/sw.js").catch(() => null) : Promise.resolve(null);
 
