@@ -166,6 +166,9 @@ func (f *refresher) run(s *Server) {
 	}
 }
 
+// Planned waits until the jobs that were to be planned in the background are.
+func (s *Server) Planned() { s.refresh.done.Wait() }
+
 // close waits for the job under way.
 func (f *refresher) close() {
 	f.lock.Lock()

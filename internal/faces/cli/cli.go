@@ -84,6 +84,7 @@ type Commands struct {
 	Survey  surveyCommand  `cmd:"" help:"What does a survey file hold, and how does a job take it?"`
 	Record  askCommand     `cmd:"" help:"What did we do, and what is missing from the record?"`
 	Lessons lessonsCommand `cmd:"" help:"What do our own finished jobs say of rates, waste and bases?"`
+	Week    weekCommand    `cmd:"" help:"Who pours what on which day, what clashes, what waits."`
 	Shop    shopCommand    `cmd:"" help:"The shop's own lists: prices, rates, crews, plants; jobs take from them what they do not say."`
 	Serve   serveCommand   `cmd:"" help:"Open the page: all jobs in a browser, on this machine."`
 	Store   storeCommand   `cmd:"" help:"Back up, restore, verify or move all jobs."`

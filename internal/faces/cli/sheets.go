@@ -14,12 +14,13 @@ import (
 )
 
 type sheetsCommand struct {
-	Files  []string `arg:"" name:"job" help:"The job file (YAML), - for standard input; with --day as many as there are." predictor:"job"`
+	Files  []string `arg:"" optional:"" name:"job" help:"The job file (YAML), - for standard input; with --day as many as there are." predictor:"job"`
 	Day    string   `help:"All sheets of the jobs that pour on this day: tomorrow, thu, 2027-06-17." placeholder:"DAY"`
 	Only   []string `help:"With --day: these sheets, like crew-sheet,stake-sheet; else what a crew takes along." placeholder:"SHEET"`
 	Out    string   `short:"o" help:"Folder for the sheets; else beside the job file, named after it." placeholder:"DIR"`
 	Deep   bool     `help:"Also draw hold and backing, which take seconds to work out."`
 	DryRun bool     `help:"Say which files would be written, write none."`
+	Kept
 }
 
 // Help shows how it is used.
@@ -29,6 +30,7 @@ func (sheetsCommand) Help() string {
   slabwright sheets pad.yaml -o /media/stick/tomorrow
   slabwright sheets pad.yaml --dry-run   only names the files
   slabwright sheets --day tomorrow jobs/*.yaml                     all crews' sheets in one PDF, and one for each crew
+  slabwright sheets --day tomorrow --store shop.db                 those of the jobs that are kept; it counts as a print of each
   slabwright sheets --day thu jobs/*.yaml --only crew-sheet,stake-sheet`
 }
 
@@ -37,6 +39,8 @@ func (c sheetsCommand) Run(s *session) error {
 	switch {
 	case c.Day != "":
 		return c.ofDay(s)
+	case len(c.Files) == 0:
+		return exit{code: WrongUsage, err: errors.New("no job file is named"), hint: "Type it like: slabwright sheets pad.yaml, or slabwright sheets --day tomorrow for the jobs that are kept."}
 	case len(c.Files) > 1:
 		return exit{code: WrongUsage, err: errors.New("the sheets of several jobs are written for one day"), hint: "Name the day: slabwright sheets --day tomorrow jobs/*.yaml"}
 	}

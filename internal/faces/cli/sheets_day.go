@@ -1,9 +1,14 @@
 package cli
 
 import (
+	"context"
+	"errors"
 	"fmt"
+	"net/http"
+	"path/filepath"
 
 	"slabwright/internal/engines/quantity"
+	"slabwright/internal/faces/api"
 	"slabwright/internal/rim/sheets/pack"
 	"slabwright/internal/trade/plan"
 )
@@ -27,6 +32,9 @@ func (c sheetsCommand) ofDay(s *session) error {
 	if err != nil {
 		return err
 	}
+	if len(c.Files) == 0 {
+		return c.ofStore(s, day)
+	}
 	s.progress("Planning the jobs")
 	plans, err := s.pouring(c.Files, day)
 	if err != nil {
@@ -40,17 +48,46 @@ func (c sheetsCommand) ofDay(s *session) error {
 	if err != nil {
 		return exit{code: WrongUsage, err: err}
 	}
-	dir := c.Out
-	if dir == "" {
-		dir = "sheets-" + day.ISO()
+	return s.sheetsMade(made, c.dayFolder(day), c.DryRun)
+}
+
+func (c sheetsCommand) dayFolder(day quantity.Date) string {
+	if c.Out != "" {
+		return c.Out
 	}
-	return s.sheetsMade(made, dir, c.DryRun)
+	return "sheets-" + day.ISO()
+}
+
+// ofStore writes the sheets of the jobs that are kept and pour on a day.
+func (c sheetsCommand) ofStore(s *session, day quantity.Date) error {
+	office, done, err := c.office(context.Background(), s)
+	if err != nil {
+		return err
+	}
+	defer done()
+	s.progress("Planning the jobs and drawing their sheets")
+	made, err := office.DaySheets(context.Background(), day, c.Only)
+	var known *api.Problem
+	if errors.As(err, &known) {
+		code := WrongUsage
+		if known.Status == http.StatusNotFound {
+			code = NotFound
+		}
+		return exit{code: code, err: errors.New(known.Detail)}
+	}
+	if err != nil {
+		return err
+	}
+	return s.sheetsMade(made, c.dayFolder(day), c.DryRun)
 }
 
 // pouring plans the jobs of some files that pour on a day.
 func (s *session) pouring(files []string, day quantity.Date) ([]plan.Plan, error) {
 	var plans []plan.Plan
 	for _, file := range files {
+		if filepath.Base(file) == shopFile {
+			continue
+		}
 		o, err := s.open(jobFile{File: file})
 		if err != nil {
 			return nil, err
