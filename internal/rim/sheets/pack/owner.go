@@ -94,11 +94,11 @@ var (
 		"No lawn food on it. It eats the surface.",
 		"No heavy load on a corner or close to an edge.",
 		"No metal shovel or scraper on it.",
+		"No jack straight on it. Put a wide plate under each one.",
 	}
 	careDo = []string{
 		"Keep roof water off it while it is new.",
 		"Wash it with water and a soft broom.",
-		"Seal it after the first month if you want it to last in frost.",
 	}
 	callUs    = "Call us if the top turns to dust, if a crack steps up, or if water stands where it should run off."
 	burnsSkin = "Fresh concrete burns skin and eyes. Keep kids and pets off it. Rinse splashes at once with lots of water."
@@ -126,9 +126,17 @@ func (m *maker) payTable(p price.Result) document.Table {
 		t.Rows = append(t.Rows, []string{due.When, m.money(due.Money)})
 	}
 	if holds := in.Business.Holds.Value; holds > 0 {
-		t.Rows = append(t.Rows, []string{"This price holds until", m.longDay(m.plan.Job.AsOf.Add(duration(holds)))})
+		t.Rows = append(t.Rows, []string{"Quoted on", m.longDay(m.quotedAt())}, []string{"This price holds until", m.longDay(m.quotedAt().Add(duration(holds)))})
 	}
 	return t
+}
+
+// quotedAt is the day of the quote: as the job says, else that of the print. A quote printed again holds no longer than the first.
+func (m *maker) quotedAt() time.Time {
+	if d := m.plan.Job.Quoted; d.Given() {
+		return time.Date(d.Value.Year, d.Value.Month, d.Value.Day, 12, 0, 0, 0, m.zone())
+	}
+	return m.plan.Job.AsOf
 }
 
 // ownerPlan is the slab with its cuts and sides, without the crew's marks; without joints the plan of the lot.
@@ -238,7 +246,11 @@ func careSheet(m *maker) (*document.Doc, error) {
 	if !ok {
 		return nil, nil
 	}
-	doc := document.New("care-sheet", "Care sheet", m.paper)
+	doc := m.oneSide("care-sheet", "Care sheet", func(doc *document.Doc) { m.care(doc, c) })
+	return doc, doc.Err()
+}
+
+func (m *maker) care(doc *document.Doc, c cure.Result) {
 	doc.Title("Looking after your new slab")
 	at, said := m.plan.Job.PourAt()
 	if said {
@@ -266,7 +278,6 @@ func careSheet(m *maker) (*document.Doc, error) {
 	}
 	doc.Body(callUs)
 	doc.Caution("Take care", burnsSkin)
-	return doc, doc.Err()
 }
 
 func (m *maker) careDo(c cure.Result) []string {
@@ -274,7 +285,12 @@ func (m *maker) careDo(c cure.Result) []string {
 	if end, ok := c.Find("cure_until"); ok && !end.Never && !end.At.IsZero() {
 		list[0] = "Leave the cover or the curing film on it until " + m.longDay(end.At) + "."
 	}
-	return append(list, careDo...)
+	at, _ := m.plan.Job.PourAt()
+	seal := "Seal it on a dry day after " + m.longDay(at.AddDate(0, 0, sealedAfter)) + ", before the first frost, if you want it to last in frost."
+	return append(append(list, careDo...), seal)
 }
+
+// sealedAfter is how many days a slab dries before it is sealed. Source: a state ready-mix association's advice to owners.
+const sealedAfter = 30
 
 func duration(t quantity.Time) time.Duration { return time.Duration(float64(t) * float64(time.Second)) }

@@ -88,7 +88,11 @@ func (m *maker) crew() string {
 // dailyLog is the page written on while the day runs: the weather by the hour, each truck, each step of the work, and whatever
 // else happened. Nothing is rubbed out: a mistake is struck through and written again beside it.
 func dailyLog(m *maker) (*document.Doc, error) {
-	doc := document.New("daily-log", "Daily log", m.paper)
+	doc := m.oneSide("daily-log", "Daily log", m.log)
+	return doc, doc.Err()
+}
+
+func (m *maker) log(doc *document.Doc) {
 	at, _ := m.plan.Job.PourAt()
 	doc.Title("The day as it was")
 	doc.Keys(document.Key{Figure: m.day(at), Says: "planned"}, document.Key{Figure: m.clock(at), Says: "first truck, planned"}, document.Key{Says: "weather at dawn"})
@@ -101,11 +105,10 @@ func dailyLog(m *maker) (*document.Doc, error) {
 	})
 	doc.Heading("Work")
 	doc.Table(document.Table{Header: []string{"Step", "Planned", "Begun", "Done", "Remarks"}, Rows: m.workRows(), Bold: []int{0}, Shares: []float64{0.2, 0.2, 0.14, 0.14, 0.32}, Cap: document.NoteCap, Tight: true})
-	doc.Blanks("Stops, visitors, changes agreed", "Anybody hurt", "Tests: slump, air, concrete temperature, cylinders")
+	doc.Blanks("People here, from and until", "Stops, visitors, changes, anybody hurt", "Tests: slump, air, concrete temperature, cylinders")
 	doc.Note("Strike through, never rub out. Keep tickets and photos with this page.")
 	doc.Sign("Foreman", "Date and hour")
 	m.photos(doc)
-	return doc, doc.Err()
 }
 
 func emptyRows(rows, columns int) [][]string {
