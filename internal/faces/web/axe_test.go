@@ -42,6 +42,7 @@ func TestEveryScreenPassesTheAccessibilityChecker(t *testing.T) {
 		t.Fatal(err)
 	}
 	s := office(t)
+	shopOfTwo(t, s.URL) // so that the week and the settings have something to show
 	for _, screen := range []struct {
 		name  string
 		width int64
