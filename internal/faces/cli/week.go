@@ -124,8 +124,11 @@ func (c Kept) office(ctx context.Context, s *session) (*api.Server, func(), erro
 	if err != nil {
 		return nil, nil, exit{code: Failed, err: err}
 	}
-	office := api.New(jobs, slog.New(slog.NewTextHandler(s.Err, &slog.HandlerOptions{Level: slog.LevelWarn})), s.Now)
-	return office, func() { office.Close(); jobs.Close() }, nil //nolint:errcheck // all is on the disk
+	office, err := api.Open(ctx, jobs, api.Options{Log: slog.New(slog.NewTextHandler(s.Err, &slog.HandlerOptions{Level: slog.LevelWarn})), Now: s.Now})
+	if err != nil {
+		return nil, nil, errors.Join(exit{code: Failed, err: err}, jobs.Close())
+	}
+	return office, func() { _ = errors.Join(office.Close(), jobs.Close()) }, nil // all is on the disk
 }
 
 // ofStore reads the week of the jobs that are kept, once those that want it are planned anew.
