@@ -14,6 +14,7 @@ verify:     ; go run ./cmd/slabwright verify
 golden:     ; go test ./... -update && git diff --stat
 bench:      ; go test -run '^$$' -bench . -benchmem ./...
 crash:      ; go test -count=1 -v -timeout 2h -run Killed ./internal/rim/store -crashes $(CRASHES)
+	go test -count=1 -v -timeout 1h -run Killed ./internal/rim/works -crashes 60 -crash-works 60
 reference:  ; go test -tags reference ./internal/engines/...
 lint:       ; test -z "$$(gofmt -l .)" && go vet ./... && go mod verify && go test ./internal -run Notice
 pages:      ; go run ./tools/pages

@@ -15,7 +15,7 @@ import (
 // started is a running server on a free port with a new file.
 func started(t *testing.T) *Server {
 	t.Helper()
-	s, err := Start(t.Context(), Options{Store: filepath.Join(t.TempDir(), "shop.db"), Listen: "127.0.0.1:0", Now: time.Now, Log: slog.New(slog.DiscardHandler), Page: Page})
+	s, err := Start(t.Context(), Options{Store: filepath.Join(t.TempDir(), "shop.db"), Listen: "127.0.0.1:0", Now: time.Now, AtOnce: 1, Log: slog.New(slog.DiscardHandler), Page: Page})
 	if err != nil {
 		t.Fatal(err)
 	}

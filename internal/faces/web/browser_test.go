@@ -71,7 +71,7 @@ func browser(t testing.TB) context.Context {
 // office is a running program with a new file of jobs.
 func office(t testing.TB) *serve.Server {
 	t.Helper()
-	s, err := serve.Start(context.Background(), serve.Options{Store: filepath.Join(t.TempDir(), "shop.db"), Listen: "127.0.0.1:0", Now: time.Now, Log: slog.New(slog.DiscardHandler), Page: serve.Page})
+	s, err := serve.Start(context.Background(), serve.Options{Store: filepath.Join(t.TempDir(), "shop.db"), Listen: "127.0.0.1:0", Now: time.Now, AtOnce: 1, Log: slog.New(slog.DiscardHandler), Page: serve.Page})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -21,7 +21,7 @@ import (
 func TestNothingIsLostWhenTheOfficeIsGone(t *testing.T) {
 	file := filepath.Join(t.TempDir(), "shop.db")
 	begin := func(listen string) *serve.Server {
-		s, err := serve.Start(context.Background(), serve.Options{Store: file, Listen: listen, Now: time.Now, Log: slog.New(slog.DiscardHandler), Page: serve.Page})
+		s, err := serve.Start(context.Background(), serve.Options{Store: file, Listen: listen, Now: time.Now, AtOnce: 1, Log: slog.New(slog.DiscardHandler), Page: serve.Page})
 		if err != nil {
 			t.Fatal(err)
 		}
