@@ -8,8 +8,10 @@ import (
 	"testing"
 	"time"
 
+	"slabwright/internal/engines/quantity"
 	"slabwright/internal/rim/fields"
 	"slabwright/internal/rim/store"
+	"slabwright/internal/trade/week"
 )
 
 // p95 is the 95th percentile.
@@ -112,5 +114,43 @@ func BenchmarkList(b *testing.B) {
 				}
 			})
 		}
+	}
+}
+
+// The week of a shop whose jobs grow: forty pours a day, summarised, for so many days; the slowest of twenty looks.
+func BenchmarkWeek(b *testing.B) {
+	for _, n := range []int{100, 10000} {
+		b.Run(fmt.Sprint(n), func(b *testing.B) {
+			s := opened(b)
+			first := quantity.Date{Year: 2027, Month: 1, Day: 4}
+			var wait sync.WaitGroup
+			for w := range 64 {
+				wait.Go(func() {
+					for i := w; i < n; i += 64 {
+						id, on := fmt.Sprintf("j%d", i), first.Add(i/40)
+						about := store.About{Title: "Pad " + id, PoursOn: on.ISO(), FirstTruck: "07:00", Crew: fmt.Sprint("Crew ", i%10)}
+						known := week.Job{Title: about.Title, Crew: about.Crew, Plant: "Riverside", On: on, First: 7 * 60, Last: 12 * 60, Concrete: 8, Hourly: 0.002, Planned: true, Load: on.Add(20), Trust: "rough", Next: "say more"}
+						text, err := json.Marshal(known)
+						if err == nil {
+							_, err = s.store.Create(b.Context(), id, map[string]any{"name": about.Title}, about, "")
+						}
+						if err == nil {
+							err = s.store.Summarise(b.Context(), id, 1, store.Answered{Yards: "10 1/2 yd³", PoursOn: on.ISO(), FirstTruck: "07:00", ReadyOn: known.Load.ISO(), Known: string(text)})
+						}
+						if err != nil {
+							b.Error(err)
+						}
+					}
+				})
+			}
+			wait.Wait()
+			var looks []time.Duration
+			for b.Loop() {
+				began := time.Now()
+				s.want(200, "GET", "/api/v1/week?from="+first.Add(n/80/7*7).ISO(), nil)
+				looks = append(looks, time.Since(began))
+			}
+			b.ReportMetric(float64(p95(looks).Microseconds())/1000, "look-ms-p95")
+		})
 	}
 }

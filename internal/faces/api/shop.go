@@ -239,3 +239,19 @@ func (s *Server) Shop(ctx context.Context) (*intake.Lists, int64, error) {
 	}
 	return s.lists(ctx)
 }
+
+// NewJob is what a new job begins with, as the shop's lists say: its units and time zone; empty where they do not.
+func (s *Server) NewJob(ctx context.Context) (units, zone string, err error) {
+	lists, _, err := s.lists(ctx)
+	if err != nil {
+		return "", "", err
+	}
+	text := func(name string) string {
+		said, _ := fields.Get(lists.Document(), fields.Pointer{name}).(string)
+		return said
+	}
+	if text("units") != "" {
+		units = lists.Now().Units.String()
+	}
+	return units, text("time_zone"), nil
+}

@@ -2,6 +2,7 @@ package web
 
 import (
 	"bytes"
+	"cmp"
 	"crypto/rand"
 	"encoding/hex"
 	"encoding/json"
@@ -104,7 +105,12 @@ func (p *Page) first(w http.ResponseWriter, r *http.Request) {
 		p.fail(w, r, err)
 		return
 	}
-	p.show(w, "first", firstPage{head: p.head(r, "How many yards?"), Units: unitsFor(r), Recent: recent})
+	units, _, err := p.office.NewJob(r.Context())
+	if err != nil {
+		p.fail(w, r, err)
+		return
+	}
+	p.show(w, "first", firstPage{head: p.head(r, "How many yards?"), Units: cmp.Or(units, unitsFor(r)), Recent: recent})
 }
 
 // unitsFor guesses the units from the browser's language: feet where people speak US English, or say nothing.
@@ -124,6 +130,9 @@ func (p *Page) start(w http.ResponseWriter, r *http.Request) {
 	in := firstPage{head: p.head(r, "How many yards?"), Units: unitsFor(r), Length: r.PostFormValue("length"), Width: r.PostFormValue("width"),
 		Thickness: r.PostFormValue("thickness"), Use: r.PostFormValue("use")}
 	doc := map[string]any{"units": in.Units}
+	if _, zone, err := p.office.NewJob(r.Context()); err == nil && zone != "" {
+		doc["time_zone"] = zone
+	}
 	system := quantity.US
 	if in.Units == "metric" {
 		system = quantity.Metric

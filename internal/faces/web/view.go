@@ -48,6 +48,7 @@ type boxView struct {
 	Typed    string
 	Guess    string // what is assumed while nobody types
 	Computed bool   // that guess is worked out by another question
+	Listed   string // the list of the shop's it stands on
 	Reason   string
 	Range    string
 	Source   string
@@ -228,6 +229,7 @@ func guessed(p plan.Plan, stages []string, movers []plan.Mover) []guessView {
 
 // labels are shorter words than the job file's own, where a box has room for few.
 var labels = map[string]string{
+	"/crew": "Crew", "/foreman": "Foreman", "/order/plant": "Plant", "/quoted_on": "Quote given on", "/accepted_on": "Owner said yes on", "/declined_on": "Owner said no on",
 	"/length": "Length", "/width": "Width", "/thickness": "Thickness", "/use": "What stands on it", "/units": "Units",
 	"/grade/drain": "Water runs", "/grade/least_slope": "Least fall", "/site/bench_mark/elevation": "Bench mark level", "/site/bench_mark/backsight": "Rod reading on it",
 	"/slab/soil": "Ground", "/slab/base_thickness": "Stone under it", "/site/locate/ticket": "811 ticket number", "/site/locate/legal_start": "Digging is legal from",
@@ -324,6 +326,9 @@ func boxOf(p plan.Plan, doc document, pointer string) (boxView, bool) {
 		}
 		if b.Typed == "" {
 			b.Guess, b.Computed = say(p, e.Value), e.Origin == known.Computed
+			if e.Origin == known.Listed {
+				b.Listed = e.Reason
+			}
 		}
 		if e.Origin == known.Assumed {
 			b.Reason, b.Source = e.Reason, e.Source.String()

@@ -23,8 +23,11 @@ type Span struct {
 	From, Until, Today string // 2027-06-14
 	Poured             string // jobs poured from this day on may still wait for their load
 	Since              time.Time
-	Most               int // of each list
+	Most               int // pours
 }
+
+// beside is how long each list beside a week's pours is: the next to be ready, the oldest quotes, the newest changes.
+const beside = 200
 
 // Around is what lies in and around a week.
 type Around struct {
@@ -51,16 +54,16 @@ func (s *Store) Around(ctx context.Context, span Span) (out Around, err error) {
 		if out.Pours, err = placed(ctx, tx, "pours_on >= $1 AND pours_on <= $2 ORDER BY pours_on, first_truck, id", span.Most, span.From, span.Until); err != nil {
 			return err
 		}
-		if out.Ahead, err = placed(ctx, tx, "ready_on > $1 AND pours_on <> '' AND pours_on <= $1 ORDER BY ready_on, id", span.Most, span.Today); err != nil {
+		if out.Ahead, err = placed(ctx, tx, "ready_on > $1 AND pours_on <> '' AND pours_on <= $1 ORDER BY ready_on, id", beside, span.Today); err != nil {
 			return err
 		}
-		if out.Quotes, err = placed(ctx, tx, "quoted_on <> '' AND accepted_on = '' AND declined_on = '' ORDER BY quoted_on, id", span.Most); err != nil {
+		if out.Quotes, err = placed(ctx, tx, "quoted_on <> '' AND accepted_on = '' AND declined_on = '' ORDER BY quoted_on, id", beside); err != nil {
 			return err
 		}
 		if out.Fresh, err = unplanned(ctx, tx, span); err != nil {
 			return err
 		}
-		out.Changed, err = changedSince(ctx, tx, span.Since, span.Most)
+		out.Changed, err = changedSince(ctx, tx, span.Since, beside)
 		return err
 	})
 	return out, err
