@@ -21,6 +21,7 @@ func Calculations() []calc.Calculation {
 	return []calc.Calculation{
 		calc.New("plate.slab", "slab of rectangular bays on springs, by plate elements", "plate-elements", slabCalculation),
 		calc.New("plate.boundless", "point force or disc on the boundless thin plate on springs", "plate-on-springs", boundlessCalculation),
+		calc.New("plate.dowels", "shear stiffness that round bars give a joint", "friberg-1940", dowelCalculation),
 	}
 }
 
@@ -204,5 +205,19 @@ func boundlessCalculation(in struct {
 		w, err = b.UnderPoint(float64(in.P), in.Distance.Metres())
 	}
 	out.Deflection, out.Stress = quantity.Length(w), quantity.Stress(tension)
+	return out, err
+}
+
+func dowelCalculation(in struct {
+	Diameter quantity.Length          `says:"of the bars"`
+	Modulus  quantity.Stress          `says:"of the bars" default:"200e9"`
+	Spacing  quantity.Length          `says:"along the joint"`
+	Opening  quantity.Length          `says:"of the joint" default:"0"`
+	Bedding  quantity.SubgradeModulus `says:"reaction of the concrete per depth a bar presses into it, 1.5e6 pci usual" default:"407e9"`
+}) (out struct {
+	Shear quantity.Stress `says:"force along a length of joint, over that length and the step between its sides"`
+}, err error) {
+	shear, err := Dowels{in.Diameter.Metres(), float64(in.Modulus), in.Spacing.Metres(), in.Opening.Metres(), float64(in.Bedding)}.JointShear()
+	out.Shear = quantity.Stress(shear)
 	return out, err
 }
