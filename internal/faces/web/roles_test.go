@@ -254,7 +254,7 @@ func (s shop) addresses(t *testing.T, job string) []string {
 	for slug := range slugs {
 		out = append(out, "/jobs/"+job+"/"+slug)
 	}
-	out = append(out, "/jobs/"+job+"/assumed?ranked=yes", "/api/v1/jobs?find=heron", "/jobs?find=heron", "/week?from="+time.Now().Format(time.DateOnly))
+	out = append(out, "/jobs/"+job+"/assumed?ranked=yes", "/api/v1/jobs?find=heron", "/api/v1/days/"+time.Now().Format(time.DateOnly)+"/sheets.pdf?only=quote,calculations,assumed,checks", "/jobs?find=heron", "/week?from="+time.Now().Format(time.DateOnly))
 	slices.Sort(out)
 	return slices.DeleteFunc(out, func(p string) bool { again := seen[p]; seen[p] = true; return again })
 }
@@ -277,7 +277,7 @@ func (s shop) names(t *testing.T, job string) map[string][]string {
 	if err := json.Unmarshal(text, &sheets); err != nil {
 		t.Fatal(err)
 	}
-	names := map[string][]string{"job": {job}, "id": {job}, "stage": plan.Names(), "figure": plan.Names(), "screen": web.Slugs(), "build": {"x"}, "file...": {"css/tokens.css"}, "work": {"w"}}
+	names := map[string][]string{"job": {job}, "id": {job}, "stage": plan.Names(), "figure": plan.Names(), "screen": web.Slugs(), "build": {"x"}, "file...": {"css/tokens.css"}, "work": {"w"}, "day": {time.Now().Format(time.DateOnly)}}
 	for stage, a := range answers.Stages {
 		figures := slices.Sorted(maps.Keys(a.Figures))
 		if !slices.Contains([]string{"price", "order", "steel", "record"}, stage) { // where money stands, every figure; elsewhere the first
@@ -308,7 +308,7 @@ func filled(t *testing.T, path string, names map[string][]string) []string {
 	for _, name := range names[m[1]] {
 		out = append(out, filled(t, strings.Replace(path, m[0], name, 1), names)...)
 	}
-	if len(names[m[1]]) == 0 && m[1] != "day" {
+	if len(names[m[1]]) == 0 {
 		t.Errorf("%s: the test knows no name for {%s}; give it one", path, m[1])
 	}
 	return out
