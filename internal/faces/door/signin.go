@@ -64,6 +64,9 @@ const (
 	longest   = 15 * time.Minute
 )
 
+// triedTooOften is said where waiting does not help.
+const triedTooOften = "This has been tried too often. Ask the owner for a new link."
+
 // tried counts an attempt and says whether it may be looked at; where not, it has answered.
 func (d *Door) tried(w http.ResponseWriter, r *http.Request, page string, f form, limits ...store.Limit) bool {
 	wait, shut, err := d.store.Attempt(r.Context(), limits...)
@@ -72,7 +75,7 @@ func (d *Door) tried(w http.ResponseWriter, r *http.Request, page string, f form
 		d.trouble(w, r, err)
 		return false
 	case shut:
-		f.Wrong = "This has been tried too often. Ask the owner for a new link."
+		f.Wrong = triedTooOften
 	case wait > 0:
 		f.Wrong = "Too many tries. Wait " + waiting(wait) + ", then try again."
 	default:

@@ -73,7 +73,11 @@ func (d *Door) changePassword(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	if wait > 0 || shut {
-		d.showYou(w, r, youPage{Wrong: "Too many tries. Wait " + waiting(wait) + ", then try again."})
+		why := "Too many tries. Wait " + waiting(wait) + ", then try again."
+		if shut {
+			why = triedTooOften
+		}
+		d.showYou(w, r, youPage{Wrong: why})
 		return
 	}
 	ok, _, err := right(ctx, shortened(r.PostFormValue("old"), mostPassword+1), hash)
