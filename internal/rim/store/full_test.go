@@ -28,9 +28,9 @@ func tinyDisk(t *testing.T, size int) string {
 // On a full disk a write is refused in words and leaves nothing; what was acknowledged can be read and backed up elsewhere, and once
 // there is room the store goes on.
 func TestAFullDiskLosesNothing(t *testing.T) {
-	dir, ctx := tinyDisk(t, 1<<20), t.Context()
+	dir, ctx := tinyDisk(t, 8<<20), t.Context()
 	ballast := filepath.Join(dir, "ballast")
-	if err := os.WriteFile(ballast, make([]byte, 128<<10), 0o600); err != nil {
+	if err := os.WriteFile(ballast, make([]byte, 1<<20), 0o600); err != nil {
 		t.Fatal(err)
 	}
 	s, err := Open(ctx, filepath.Join(dir, "shop.db"), newClock().now)
@@ -39,7 +39,7 @@ func TestAFullDiskLosesNothing(t *testing.T) {
 	}
 	defer s.Close()
 	kept := 0
-	for ; kept < 1000; kept++ {
+	for ; kept < 5000; kept++ {
 		if _, err = s.Create(ctx, fmt.Sprint("j", kept), map[string]any{"n": strings.Repeat("x", 4000)}, About{}, ""); err != nil {
 			break
 		}
@@ -72,12 +72,12 @@ func TestAFullDiskLosesNothing(t *testing.T) {
 	if err != nil || len(hidden) > 0 || strings.Contains(strings.Join(left, " "), "backup") {
 		t.Errorf("left %v %v %v", left, hidden, err)
 	}
-	smallDisk := tinyDisk(t, 384<<10)
+	smallDisk := tinyDisk(t, 2<<20)
 	small := filepath.Join(smallDisk, "new.db")
 	if _, err := Restore(ctx, elsewhere, small, newClock().now); !errors.Is(err, ErrFull) {
 		t.Errorf("restored on a disk that is too small: %v", err)
 	}
-	if out, err := exec.Command("mount", "-o", "remount,size=4m", smallDisk).CombinedOutput(); err != nil {
+	if out, err := exec.Command("mount", "-o", "remount,size=32m", smallDisk).CombinedOutput(); err != nil {
 		t.Fatalf("%v %s", err, out)
 	}
 	if err := empty(ctx, small, newClock().now); err != nil {
