@@ -34,9 +34,7 @@ type Server struct {
 // Durable starts a server that waits for the disk as one in use does, for tests that kill it. It is stopped when the test ends.
 func Durable(t testing.TB) *Server {
 	t.Helper()
-	if _, err := programs(); err != nil {
-		t.Skip(err)
-	}
+	needed(t)
 	s, err := start(true)
 	if err != nil {
 		t.Fatal(err)

@@ -6,6 +6,7 @@ import (
 	"context"
 	"fmt"
 	"net/url"
+	"os"
 	"path/filepath"
 	"sync"
 	"sync/atomic"
@@ -39,14 +40,25 @@ var databases atomic.Int64
 // Postgres is the address of a new database on a PostgreSQL server. The test is skipped, and says so, where none is installed.
 func Postgres(t testing.TB) string {
 	t.Helper()
-	if _, err := programs(); err != nil {
-		t.Skip(err)
-	}
+	needed(t)
 	s, err := shared()
 	if err != nil {
 		t.Fatal(err)
 	}
 	return s.Database(t)
+}
+
+// must makes a missing server a failure: continuous integration sets it, so that skipping is no way to pass.
+const must = "STORETEST_MUST"
+
+// needed skips a test where PostgreSQL is not installed.
+func needed(t testing.TB) {
+	t.Helper()
+	if _, err := programs(); err != nil && os.Getenv(must) != "" {
+		t.Fatal(err)
+	} else if err != nil {
+		t.Skip(err)
+	}
 }
 
 // Database makes a new database and gives its address; it is dropped when the test ends.
