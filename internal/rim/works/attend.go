@@ -126,7 +126,7 @@ func (w *Works) adopt(ctx context.Context, before *map[store.Orphan]bool) error 
 	for _, o := range found {
 		now[o] = true
 		if (*before)[o] {
-			errs = append(errs, w.Store.Adopt(ctx, o, takeovers, "Every program that worked on it ended while it did. It is not tried again; ask for it anew if you think it was chance.", w.enqueue))
+			errs = append(errs, w.Store.Adopt(ctx, o, takeovers, "Every program that worked on it ended while it did. It is not tried again; ask for it anew if you think it was chance.", w.enqueue(begunAlready)))
 		}
 	}
 	*before = now

@@ -24,6 +24,14 @@ type question struct {
 	do     func(context.Context, *Works, kept) (finding, error)
 }
 
+// place is where the question stands in the queue.
+func (q question) place() int {
+	if q.keeps == weekLong {
+		return fetchedLater
+	}
+	return lookedAt
+}
+
 // kept is a question with what it is asked with, all read.
 type kept struct {
 	key      string

@@ -196,19 +196,28 @@ func (w *Works) Start(ctx context.Context, a Ask) (store.Work, error) {
 		return store.Work{}, err
 	}
 	one, err := w.Store.StartWork(ctx, store.Ask{ID: a.ID, Job: a.Job, Question: a.Question, Day: a.Day, Key: k.key, Edition: w.Edition, Says: q.says, Revision: k.revision,
-		By: a.By, Most: w.Most}, w.enqueue)
+		By: a.By, Most: w.Most}, w.enqueue(q.place()))
 	if err == nil {
 		w.Changed()
 	}
 	return one, err
 }
 
-func (w *Works) enqueue(ctx context.Context, tx *sql.Tx, task string) (int64, error) {
-	inserted, err := w.client.InsertTx(ctx, tx, args{Task: task}, nil)
-	if err != nil {
-		return 0, err
+// Places in the queue: what was begun already comes first, then what somebody looks at, then files.
+const (
+	begunAlready = 1
+	lookedAt     = 2
+	fetchedLater = 3
+)
+
+func (w *Works) enqueue(place int) store.Enqueue {
+	return func(ctx context.Context, tx *sql.Tx, task string) (int64, error) {
+		inserted, err := w.client.InsertTx(ctx, tx, args{Task: task}, &river.InsertOpts{Priority: place})
+		if err != nil {
+			return 0, err
+		}
+		return inserted.Job.ID, nil
 	}
-	return inserted.Job.ID, nil
 }
 
 // Cancel takes an asking back. The work stops at its next step when nobody else asks for the same.
