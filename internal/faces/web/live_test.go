@@ -178,3 +178,23 @@ func TestWithoutScripts(t *testing.T) {
 		t.Error("no yards without scripts")
 	}
 }
+
+// What another device did stands in the list of steps too, and can be taken back here.
+func TestUndoWhatAnotherDeviceDid(t *testing.T) {
+	s := office(t)
+	b, other := screenOf(t, s, 1280, 900), screenOf(t, s, 390, 844)
+	b.open("/")
+	b.put("shared", map[string]any{"units": "us", "length": "40 ft", "width": "14 ft", "thickness": "4 in"})
+	b.open("/jobs/shared/build")
+	b.fill("Thickness", "6")
+	b.settled()
+	other.open("/jobs/shared/build")
+	other.fill("Width", "16")
+	other.settled()
+	b.until(`document.getElementById("undo").getAttribute("aria-label") === "Undo: Width to 16"`)
+	b.press("button", undoName(b))
+	b.settled()
+	b.until(`slabwright.job.doc.width === "14 ft"`)
+	other.until(`slabwright.job.doc.width === "14 ft"`)
+	other.until(`document.getElementById("undo").getAttribute("aria-label") === "Undo: Thickness to 6" && document.getElementById("redo").getAttribute("aria-label") === "Redo: Width to 16"`)
+}

@@ -5,6 +5,9 @@ import { stacks, takeBack } from "./history.js";
 
 const api = "/api/v1/jobs/";
 
+/** Whether a step says where each of its values stands, so that it can be taken back: a row added elsewhere does not. */
+const placed = (c) => c.sets.every((s) => s.place || !s.pointer.endsWith("/-"));
+
 export class Job extends EventTarget {
   constructor(id) {
     super();
@@ -17,6 +20,7 @@ export class Job extends EventTarget {
     this.turns = Promise.resolve();
     this.behind = false; // others changed what this page has not fetched yet
     this.history = { undo: null, redo: null };
+    this.others = []; // steps the office has
   }
 
   /** Loads the document: from the office, or what this device kept; unsent changes are laid over either. */
@@ -42,6 +46,7 @@ export class Job extends EventTarget {
     this.base = doc;
     this.revision = revision;
     await store.saveJob({ job: this.id, doc: this.base, revision: this.revision, at: Date.now() });
+    await this.fetchSteps().catch(() => {});
   }
 
   /** Lays the unsent changes over what the office has. */
@@ -53,7 +58,7 @@ export class Job extends EventTarget {
     const waiting = this.mine(await store.unsent(this.id));
     this.doc = waiting.reduce((d, c) => apply(d, c.sets), this.base);
     this.waiting = waiting.length;
-    this.history = stacks(await store.log(this.id));
+    await this.remember();
     this.tell("history");
     this.tell("saved");
   }
@@ -72,6 +77,22 @@ export class Job extends EventTarget {
     return done;
   }
 
+  /** What can be undone: what the office has of every device, then what this one has yet to send. */
+  async remember() {
+    const mine = await store.log(this.id);
+    const own = new Map(mine.map((c) => [c.id, c]));
+    const known = new Set(this.others.map((c) => c.id));
+    this.history = stacks([...this.others.map((c) => own.get(c.id) ?? c).filter(placed), ...mine.filter((c) => !known.has(c.id))]);
+  }
+
+  /** Fetches the steps of every device, in the order the office has them; without signal only this device's are known. */
+  async fetchSteps() {
+    const r = await fetch(`${api}${this.id}/changes`);
+    if (!r.ok) return;
+    const { changes } = await r.json();
+    this.others = changes.filter((c) => c.step && c.sets?.length).map((c) => ({ ...c, undoes: c.undoes || undefined }));
+  }
+
   async keep(step, sets, undoes) {
     this.waiting = (this.waiting ?? 0) + 1;
     this.count = (this.count ?? 0) + 1;
@@ -80,7 +101,7 @@ export class Job extends EventTarget {
     if (undoes) change.undoes = undoes;
     await store.keep(change);
     this.doc = apply(this.doc, full);
-    this.history = stacks(await store.log(this.id));
+    await this.remember();
     this.tell("changed", { sets: full, step });
     this.tell("history");
     this.tell("saved");

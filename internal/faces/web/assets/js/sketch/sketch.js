@@ -88,6 +88,8 @@ export class Sketch {
     if (this.tool === "places") layers.push(...marks.stands(this.view, this.stands, this.reach, this.chosen?.stand), ...marks.parked(this.view, this.parked, this.chosen));
     if (this.tool === "record") layers.push(...marks.shots(this.view, this.shots, this.chosen?.shot));
     if (this.drawing?.length) layers.push(...this.rubber());
+    const { w, h } = this.view.size();
+    this.svg.setAttribute("viewBox", `0 0 ${w} ${h}`); // on paper it is drawn whole, at another size
     this.svg.replaceChildren(...layers);
     if (key) this.svg.querySelector(key)?.focus({ preventScroll: true });
     this.root.querySelector('[data-part="twin"]').replaceChildren(outline.table(this.corners, this.units));
