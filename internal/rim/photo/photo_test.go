@@ -175,3 +175,17 @@ func FuzzTake(f *testing.F) {
 		}
 	})
 }
+
+func TestTheSmallCopyAloneIsTheSameAsBeside(t *testing.T) {
+	src := jpegOf(t, scene(900, 600), 6)
+	small, err := Shrink(src)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if head, _, err := image.DecodeConfig(bytes.NewReader(small)); err != nil || head.Width != Small*600/900 || head.Height != Small || red(t, small) != 1 {
+		t.Errorf("%+v, %v", head, err)
+	}
+	if _, err := Shrink([]byte("no photo")); err == nil {
+		t.Error("text is shrunk")
+	}
+}
