@@ -115,11 +115,11 @@ func (d *decoder) lent(root ast.Node, j *job.Job, lists *Lists) error {
 	if lists == nil {
 		return nil
 	}
-	s, err := lists.For(*j)
+	then, err := lists.For(*j)
 	if err != nil {
 		return err
 	}
-	for _, u := range s.Lend(j) {
+	for _, u := range lists.Now().LendQuoted(j, then) {
 		n, _ := lookUp(root, u.Field)
 		line, column := place(n)
 		d.notes = append(d.notes, Note{File: d.file, Line: line, Column: column, Field: u.Field, Says: u.Says})

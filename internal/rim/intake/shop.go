@@ -75,8 +75,8 @@ func (l *Lists) Now() shop.Shop { return l.now }
 // Document is the lists as typed.
 func (l *Lists) Document() fields.Value { return l.doc }
 
-// For is the shop a job is planned with: as it stands, or as it stood on the day the job was quoted, so that a quote stays what it
-// was.
+// For is the shop whose money a job is planned with: as it stands, or as it stood on the day the job was quoted, so that a quote
+// stays what it was.
 func (l *Lists) For(j job.Job) (shop.Shop, error) {
 	if !j.Quoted.Given() {
 		return l.now, nil

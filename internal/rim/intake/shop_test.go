@@ -129,6 +129,10 @@ func TestAQuoteKeepsThePricesOfItsDay(t *testing.T) {
 			t.Errorf("quoted on %s: %v, %s", c.quoted, got, concrete.Reason)
 		}
 	}
+	early, p, _ := lent(t, l, slab+"quoted_on: 2027-01-05\ncrew: north\norder: {plant: riverside}\n") // before the lists were written down
+	if p.Job.Foreman != "Ada" || p.Results.OrderInput.Haul.Value.Minutes() != 25 || perYard(early.Value) > 169.01 {
+		t.Errorf("what is no money is of today: %q, %+v", p.Job.Foreman, p.Results.OrderInput.Haul)
+	}
 }
 
 func TestWhatAShopCannotSetIsRefusedWithItsPlace(t *testing.T) {

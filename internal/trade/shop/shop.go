@@ -137,7 +137,10 @@ func IsSection(name string) bool {
 
 // Lend gives a job what it does not say and the shop's lists do. The plant and the crew it names, or the only ones there are, lend
 // theirs before the shop's sections. It gives back what the job names and no list has, in words.
-func (s Shop) Lend(j *job.Job) (unlisted []Unlisted) {
+func (s Shop) Lend(j *job.Job) (unlisted []Unlisted) { return s.LendQuoted(j, s) }
+
+// LendQuoted is Lend for a job that was quoted when the lists stood as then: its money is of that day, all else of today.
+func (s Shop) LendQuoted(j *job.Job, then Shop) (unlisted []Unlisted) {
 	for _, t := range []struct{ into, from *string }{{&j.Shop, &s.Name}, {&j.Phone, &s.Phone}, {&j.Currency, &s.Currency}, {&j.Paper, &s.Paper}} {
 		*t.into = cmp.Or(*t.into, *t.from)
 	}
@@ -146,11 +149,18 @@ func (s Shop) Lend(j *job.Job) (unlisted []Unlisted) {
 	crew, missing := s.crewOf(j)
 	unlisted = append(unlisted, missing...)
 	s.lendPlant(j, plant)
-	s.lendCrew(j, crew)
-	for _, part := range s.sections(j) {
-		known.Lend(part.of, part.list, func(field string) string { return s.reason(part.name + "." + field) })
+	if plant >= 0 {
+		then.lendPlantsMoney(j, s.Plants[plant].Name.Value)
 	}
-	j.Price.Old = s.old(j)
+	s.lendCrew(j, crew)
+	for i, part := range s.sections(j) {
+		from := s
+		if part.name == "price" {
+			from = then
+		}
+		known.Lend(part.of, from.sections(j)[i].list, func(field string) string { return from.reason(part.name + "." + field) })
+	}
+	j.Price.Old = then.old(j)
 	return unlisted
 }
 
@@ -211,10 +221,21 @@ func (s Shop) lendPlant(j *job.Job, i int) {
 	lend(&o.Increment, p.Increment, why("increment"))
 	lend(&o.ShortBelow, p.ShortBelow, why("short_load_below"))
 	lend(&o.ShortFee, p.ShortFee, why("short_load_fee"))
-	lend(&j.Price.Materials.ShortLoad, p.ShortFee, why("short_load_fee"))
 	lend(&o.FreeTime, p.FreeTime, why("free_time"))
 	lend(&o.WaitPrice, p.WaitPrice, why("wait_price"))
-	lend(&j.Price.Materials.Concrete, p.Concrete, why("concrete"))
+}
+
+// lendPlantsMoney gives the price what the plant of a name charges.
+func (s Shop) lendPlantsMoney(j *job.Job, name string) {
+	i := slices.IndexFunc(s.Plants, func(p Plant) bool { return strings.EqualFold(p.Name.Value, name) })
+	if i < 0 {
+		return
+	}
+	why := func(field string) string {
+		return s.reason(fmt.Sprintf("plants[%d].%s", i+1, field)) + ", plant " + name
+	}
+	lend(&j.Price.Materials.ShortLoad, s.Plants[i].ShortFee, why("short_load_fee"))
+	lend(&j.Price.Materials.Concrete, s.Plants[i].Concrete, why("concrete"))
 }
 
 // lendCrew tells the plan who comes.

@@ -226,7 +226,7 @@ func (d *daily) coverAfter(parts []dayPart, paper page.Paper, ahead int) *docume
 	doc.Title(d.title(parts))
 	loads, yards := 0, quantity.Volume(0)
 	t := document.Table{Header: []string{"Crew", "Job", "First truck", "Concrete", "Verdict", "Print", "Sheets"}, Bold: []int{0, 2}, Right: []int{6},
-		Cap: document.NoteCap, Shares: []float64{0.15, 0.3, 0.11, 0.17, 0.13, 0.06, 0.08}}
+		Cap: document.NoteCap, Shares: []float64{0.14, 0.28, 0.12, 0.17, 0.12, 0.085, 0.085}}
 	next, crew := ahead+1, ""
 	for _, p := range parts {
 		row := p.coverRow()
