@@ -148,15 +148,6 @@ func FitProcess(x [][]float64, y []float64, k Kernel) (*Process, error) {
 	return p, nil
 }
 
-// Mean is the expected value at a row.
-func (p *Process) Mean(row []float64) float64 {
-	sum := 0.0
-	for i, x := range p.Rows {
-		sum += p.Weights[i] * p.Kernel.At(row, x)
-	}
-	return sum
-}
-
 // Predict is the expected value at a row and the variance of the smooth part there; a new measurement scatters by the noise more.
 func (p *Process) Predict(row []float64) (mean, variance float64) {
 	n := len(p.Rows)
