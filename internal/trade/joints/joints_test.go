@@ -189,8 +189,9 @@ func TestOutlinesOfAnyShapeAreTiledAndEveryBreachIsNamed(t *testing.T) {
 		}
 		for _, c := range r.Cuts {
 			for _, q := range []geometry.Point{c.Line.A, c.Line.B} {
-				if r.Outline.BoundaryDistance(q) > 0.005 && !turnsAt(r, q) {
-					t.Fatalf("cut %d ends %.4f m inside the slab", c.Number, r.Outline.BoundaryDistance(q))
+				named := slices.ContainsFunc(r.Breaches, func(b Breach) bool { return b.Rule == "H1" && b.At.Distance(q) < 0.01 })
+				if r.Outline.BoundaryDistance(q) > 0.005 && !turnsAt(r, q) && !named {
+					t.Fatalf("cut %d ends %.4f m inside the slab and nothing says so", c.Number, r.Outline.BoundaryDistance(q))
 				}
 			}
 		}
