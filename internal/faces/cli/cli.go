@@ -207,7 +207,7 @@ func usage(err error, args []string) error {
 	help := "slabwright --help"
 	if parse := (*kong.ParseError)(nil); errors.As(err, &parse) && parse.Context.Selected() != nil {
 		command := parse.Context.Selected()
-		form, help = strings.TrimSuffix(command.Summary(), " [flags]"), "slabwright "+command.Name+" --help"
+		form, help = strings.TrimSuffix(command.Summary(), " [flags]"), "slabwright "+command.Path()+" --help"
 		if !strings.HasPrefix(form, "slabwright") {
 			form = "slabwright " + form
 		}
