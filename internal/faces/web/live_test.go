@@ -198,3 +198,37 @@ func TestUndoWhatAnotherDeviceDid(t *testing.T) {
 	other.until(`slabwright.job.doc.width === "14 ft"`)
 	other.until(`document.getElementById("undo").getAttribute("aria-label") === "Undo: Thickness to 6" && document.getElementById("redo").getAttribute("aria-label") === "Redo: Width to 16"`)
 }
+
+// A curve by its third point, tapped on the plan; the parked trailer turned by its front.
+func TestACurveThroughAPointAndATurnedTrailer(t *testing.T) {
+	b := screenOf(t, office(t), 1280, 1000)
+	b.open("/")
+	b.put("turn", map[string]any{"units": "us", "length": "40 ft", "width": "14 ft", "thickness": "6 in"})
+	b.open("/jobs/turn/build")
+	b.press("button", "Bow a side")
+	b.choose("Side", "BC, 14'-0\"")
+	b.choose("Say its", "third point, on the plan")
+	b.press("button", "Bow it")
+	b.until(`slabwright.page.sketch.mode === "bow"`)
+	at := get[[2]float64](b, `(() => { const s = slabwright.page.sketch; s.svg.scrollIntoView({block: "center"}); const r = s.svg.getBoundingClientRect(); const p = s.view.on({x: (40 + 2) * 0.3048, y: 7 * 0.3048}); return [r.left + p.x, r.top + p.y]; })()`)
+	b.at(at[0], at[1])
+	b.until(`slabwright.job.doc.site?.curves?.length === 1`)
+	b.settled()
+	if rise := get[float64](b, `Number.parseFloat(slabwright.job.doc.site.curves[0].rise)`); !near(rise, 24, 2) { // a pixel is some inches
+		t.Errorf("the curve rises %.1f in", rise)
+	}
+	b.open("/jobs/turn/access")
+	b.press("button", "Park the trailer here")
+	b.settled()
+	b.press("button", "Turn it left")
+	b.settled()
+	b.focus("button", "Front of the parked trailer: arrow keys turn it")
+	b.keys(kb.ArrowLeft)
+	b.settled()
+	if turn := get[string](b, `slabwright.job.doc.backing.parked.heading`); turn != "16 deg" {
+		t.Errorf("turned to %s", turn)
+	}
+	if wait := b.text(".needs"); wait != "" {
+		t.Errorf("it is not taken: %s", wait)
+	}
+}
