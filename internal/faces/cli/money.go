@@ -10,13 +10,6 @@ import (
 	"slabwright/internal/trade/plan"
 )
 
-// How often the cost is drawn, how many whole plans measure what that misses, and the seed, which is printed.
-const (
-	costDraws = 10000
-	costTried = 8
-	costSeed  = 1
-)
-
 // doubtView is what the guesses may do to the money, as scripts read it.
 type doubtView struct {
 	Risk         plan.RiskView          `json:"risk"`
@@ -24,7 +17,7 @@ type doubtView struct {
 }
 
 func (s *session) doubt(p plan.Plan) (doubtView, error) {
-	risk, err := p.PriceRisk(costDraws, costTried, costSeed)
+	risk, err := p.PriceRisk(plan.CostDraws, plan.CostTried, plan.CostSeed)
 	if err != nil {
 		return doubtView{}, err
 	}
@@ -37,7 +30,7 @@ func (s *session) money(p plan.Plan) error {
 		return nil
 	}
 	s.progress("Drawing the cost ten thousand times")
-	risk, err := p.PriceRisk(costDraws, costTried, costSeed)
+	risk, err := p.PriceRisk(plan.CostDraws, plan.CostTried, plan.CostSeed)
 	if err != nil {
 		return err
 	}

@@ -29,7 +29,7 @@ const small = `[...document.querySelectorAll("button, .button, .tool, input:not(
 
 // addresses of every screen of a job, and of the pages beside it.
 func addresses(job string) []string {
-	all := []string{"/", "/jobs", "/week", "/settings", "/words", "/jobs/" + job + "/why/order.yards"}
+	all := []string{"/", "/jobs", "/week", "/settings", "/words", "/jobs/" + job + "/why/order.yards", "/jobs/" + job + "/doubt"}
 	for _, slug := range web.Slugs() {
 		all = append(all, "/jobs/"+job+"/"+slug)
 	}

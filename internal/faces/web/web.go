@@ -28,6 +28,7 @@ func New(office *api.Server) *Page {
 	p.on(store.Crew, "GET /jobs/{id}/{screen}", p.screen)
 	p.on(store.Crew, "GET /jobs/{id}/pictures/{name}", p.picture)
 	p.on(store.Foreman, "GET /jobs/{id}/why/{figure}", p.why)
+	p.on(store.Office, "GET /jobs/{id}/doubt", p.doubt)
 	p.on(store.Foreman, "GET /week", p.week)
 	p.on(store.Office, "POST /week/move", p.moveJob)
 	p.on(store.Foreman, "GET /week/sheets", p.daySheets)

@@ -181,12 +181,8 @@ func rank(ctx context.Context, _ *Works, k kept) (found finding, err error) {
 	return found, err
 }
 
-// How often the cost is drawn, how many whole plans measure what that misses, and the seed.
-const (
-	costDraws = 10000
-	costTried = 64
-	costSeed  = 1
-)
+// costTried is how many whole plans measure what drawing the cost misses, where there is time for it.
+const costTried = 64
 
 func riskKey(_ context.Context, w *Works, k *kept) (string, error) {
 	p := k.jobs[0].plan
@@ -200,7 +196,7 @@ func risk(ctx context.Context, w *Works, k kept) (found finding, err error) {
 		return found, cannot(strings.Join(p.Unanswered(), "; "))
 	}
 	w.Ranked(p)
-	drawn, err := p.PriceRiskWithin(ctx, costDraws, costTried, costSeed)
+	drawn, err := p.PriceRiskWithin(ctx, plan.CostDraws, costTried, plan.CostSeed)
 	if err != nil {
 		return found, err
 	}

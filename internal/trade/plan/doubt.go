@@ -104,6 +104,13 @@ type Swing struct {
 	From, To quantity.Money
 }
 
+// How a price's risk is drawn where nobody asks for more.
+const (
+	CostDraws = 10000
+	CostTried = 8
+	CostSeed  = 1
+)
+
 // PriceRisk draws the plan's cost many times. Each guess moves the cost as it did on its own at the ends of its range; what the shop
 // or the owner decides stays as planned. Whole plans with all guesses drawn at once measure what that misses (Tried, Missed). The same plan, draws and seed give the same. A plan
 // without a price is an error.

@@ -32,7 +32,7 @@ var efforts = map[string]Effort{
 	"joints.truck_holds":      {Time: 5 * 60, How: "ask the plant on the phone"},
 	"grade.":                  {Time: 15 * 60, How: "level, straightedge or a decision on site"},
 	"grade.packing":           {Time: 10 * 60, How: "ask the quarry for its weights"},
-	"grade.truck":             {Time: 2 * 60, How: "ask the haulier"},
+	"grade.truck":             {Time: 2 * 60, How: "ask whoever hauls"},
 	"grade.kept_on_site":      {Time: 5 * 60, How: "ask the owner where soil may stay"},
 	"steel.":                  {Time: 5 * 60, How: "ask the supplier, or decide it"},
 	"steel.stock":             {Time: 5 * 60, How: "ask the yard what lengths it holds"},
