@@ -238,7 +238,7 @@ func (p *postgres) kindOf(err error) error {
 		return ErrThere
 	case "23503":
 		return ErrAbsent
-	case "40001", "40P01", "55P03": // serialisation, deadlock, waited too long for a lock
+	case "40001", "40P01", "55P03", "57014": // serialisation, deadlock, waited too long for a lock; so it says too when the lock came as that wait ended
 		return errAgain
 	case "53100":
 		return ErrFull
