@@ -78,7 +78,7 @@ func TestNothingIsLostWhenTheOfficeIsGone(t *testing.T) {
 func TestAnUpgradeLosesNothingUnsent(t *testing.T) {
 	s := office(t)
 	b := screenOf(t, s, 390, 844)
-	b.open("/words") // a page that keeps nothing itself
+	b.open("/health") // no page, so nothing else keeps anything meanwhile
 	b.put("older", map[string]any{"units": "us", "length": "40 ft", "width": "14 ft", "thickness": "6 in"})
 	// What a page of the first form kept, as it kept it: no photos yet.
 	if kept := get[float64](b, olderForm); kept != 4 {
