@@ -101,14 +101,14 @@ func (p Plan) rank(ctx context.Context) ([]Mover, error) {
 	guesses := slices.DeleteFunc(p.Guesses(), func(g Guess) bool { return !g.Ranged || g.Settled || !slices.Contains(stages, g.Stage) })
 	all := make([]Mover, len(guesses))
 	share := p.asked()
-	workers := runtime.GOMAXPROCS(0)
+	now, workers := p.outcome(), runtime.GOMAXPROCS(0)
 	var wait sync.WaitGroup
 	var moved atomic.Int64
 	for w := range workers {
 		wait.Go(func() {
 			planner := share.copied()
 			for i := w; i < len(guesses) && ctx.Err() == nil; i += workers {
-				all[i] = p.move(planner, guesses[i], stages)
+				all[i] = p.move(planner, now, guesses[i], stages)
 				working.Tell(ctx, float64(moved.Add(1))/float64(len(guesses)))
 			}
 		})
@@ -136,8 +136,8 @@ func (p Plan) asked() *Planner {
 }
 
 // move takes one guess to both ends of its range. A what-if that a stage cannot answer moves nothing.
-func (p Plan) move(planner *Planner, g Guess, stages []string) Mover {
-	m := Mover{Guess: g, now: p.outcome()}
+func (p Plan) move(planner *Planner, now outcome, g Guess, stages []string) Mover {
+	m := Mover{Guess: g, now: now}
 	lacking := len(p.Unanswered())
 	for i, end := range []float64{g.Low.SI, g.High.SI} {
 		what := planner.suppose(p, stages, whatIf{Stage: g.Stage, Field: g.Field, Value: end})

@@ -125,13 +125,16 @@ func (s row[I, R]) within(r *run) Report {
 			known.Set(&in, w.Field, w.Value)
 		}
 	}
-	again := func(written []byte) (Report, error) { return s.readBack(in, written) }
-	report := r.planner.recall(s.name, s.deep, in, again, func() Report {
-		if s.deep && r.keptOnly {
-			return Report{Name: s.name, Question: s.question, Waits: []string{s.name}}
-		}
-		return s.answer(r.ctx, in)
-	})
+	report, same := r.unchanged(s.name, in)
+	if !same {
+		again := func(written []byte) (Report, error) { return s.readBack(in, written) }
+		report = r.planner.recall(s.name, s.deep, in, again, func() Report {
+			if s.deep && r.keptOnly {
+				return Report{Name: s.name, Question: s.question, Waits: []string{s.name}}
+			}
+			return s.answer(r.ctx, in)
+		})
+	}
 	if report.Answered() {
 		s.keep(&r.results, in, report.Result.(R))
 	}
