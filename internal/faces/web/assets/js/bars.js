@@ -90,7 +90,9 @@ function offerUndo(job, words) {
 function differences(job, list, page) {
   const place = document.getElementById("differs");
   for (const d of list) {
-    const box = Object.assign(document.createElement("div"), { className: "differs" });
+    const id = `differs-${d.n}`;
+    if (document.getElementById(id)) continue; // an answer that came twice
+    const box = Object.assign(document.createElement("div"), { className: "differs", id });
     const label = document.querySelector(`.box[data-pointer="${d.pointer}"]`)?.dataset.label ?? d.pointer.split("/").at(-1).replaceAll("_", " ");
     const when = d.here_at ? ` at ${new Date(d.here_at).toLocaleTimeString(page.locale, { hour: "numeric", minute: "2-digit" })}` : "";
     const who = d.here_by || "Someone else";
@@ -99,7 +101,11 @@ function differences(job, list, page) {
     for (const [keep, value] of [["here", d.here], ["theirs", d.theirs]]) {
       const b = Object.assign(document.createElement("button"), { type: "button", className: "button", textContent: `Keep ${show(value)}` });
       b.addEventListener("click", async () => {
-        await fetch(`/api/v1/jobs/${job.id}/differences/${d.n}`, { method: "PUT", headers: { "Content-Type": "application/json" }, body: JSON.stringify({ keep, by: (await store.small("name")) ?? "" }) }).catch(() => null);
+        const kept = await fetch(`/api/v1/jobs/${job.id}/differences/${d.n}`, { method: "PUT", headers: { "Content-Type": "application/json" }, body: JSON.stringify({ keep, by: (await store.small("name")) ?? "" }) }).catch(() => null);
+        if (!kept?.ok && kept?.status !== 404) { // 404: somebody has chosen already
+          page.announce("That did not reach the office. Choose again when there is signal.");
+          return;
+        }
         box.remove();
         await job.fetchDocument().catch(() => {});
         await job.relay();
