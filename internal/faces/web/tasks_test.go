@@ -347,6 +347,8 @@ func TestTwoAtOnce(t *testing.T) {
 	if says := b.text("#differs"); !strings.Contains(says, "5") || !strings.Contains(says, "6") {
 		t.Errorf("it says %q", says)
 	}
+	b.open("/jobs/both/build") // and nobody loses it by looking elsewhere meanwhile
+	b.until(`document.querySelector(".differs")?.textContent.includes("typed 6")`)
 	b.picture("differs")
 	b.press("button", "Keep 6")
 	b.until(`!document.querySelector(".differs")`)

@@ -42,7 +42,8 @@ export function bars(job, page) {
   addEventListener("online", () => job.send());
   addEventListener("offline", () => job.setOnline(false));
 
-  job.addEventListener("differs", (e) => differences(job, e.detail.differs, page));
+  job.addEventListener("differs", (e) => differences(job, e.detail.differs, page, "you"));
+  unsettled(job, page);
   job.addEventListener("refused", (e) => announce(`Not taken: ${e.detail.change.step}. ${e.detail.why}`));
 
   let soon = null;
@@ -86,8 +87,16 @@ function offerUndo(job, words) {
   setTimeout(() => bar.remove(), 10000);
 }
 
+/** What two people said differently and nobody has settled yet stands here again when the page is opened. */
+async function unsettled(job, page) {
+  const r = await fetch(`/api/v1/jobs/${job.id}/changes?since=${document.body.dataset.revision}`).catch(() => null);
+  if (!r?.ok) return;
+  const { differences: open } = await r.json();
+  if (open?.length) differences(job, open, page);
+}
+
 /** Both values side by side, keep either. */
-function differences(job, list, page) {
+function differences(job, list, page, typist) {
   const place = document.getElementById("differs");
   for (const d of list) {
     const id = `differs-${d.n}`;
@@ -97,7 +106,7 @@ function differences(job, list, page) {
     const when = d.here_at ? ` at ${new Date(d.here_at).toLocaleTimeString(page.locale, { hour: "numeric", minute: "2-digit" })}` : "";
     const who = d.here_by || "Someone else";
     const show = (v) => (v === null || v === undefined ? "nothing" : typeof v === "object" ? JSON.stringify(v) : String(v));
-    box.append(Object.assign(document.createElement("p"), { textContent: `${label}: ${who} set ${show(d.here)}${when}; you typed ${show(d.theirs)}.` }));
+    box.append(Object.assign(document.createElement("p"), { textContent: `${label}: ${who} set ${show(d.here)}${when}; ${typist ?? (d.by || "another device")} typed ${show(d.theirs)}.` }));
     for (const [keep, value] of [["here", d.here], ["theirs", d.theirs]]) {
       const b = Object.assign(document.createElement("button"), { type: "button", className: "button", textContent: `Keep ${show(value)}` });
       b.addEventListener("click", async () => {
