@@ -103,11 +103,11 @@ func (p Plan) rank(ctx context.Context) ([]Mover, error) {
 	share := p.asked()
 	now, workers := p.outcome(), runtime.GOMAXPROCS(0)
 	var wait sync.WaitGroup
-	var moved atomic.Int64
-	for w := range workers {
+	var next, moved atomic.Int64
+	for range workers {
 		wait.Go(func() {
 			planner := share.copied()
-			for i := w; i < len(guesses) && ctx.Err() == nil; i += workers {
+			for i := int(next.Add(1)) - 1; i < len(guesses) && ctx.Err() == nil; i = int(next.Add(1)) - 1 {
 				all[i] = p.move(planner, now, guesses[i], stages)
 				working.Tell(ctx, float64(moved.Add(1))/float64(len(guesses)))
 			}
