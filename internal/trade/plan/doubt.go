@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"sync"
 
 	"slabwright/internal/engines/doubt"
 	"slabwright/internal/engines/quantity"
@@ -52,9 +53,14 @@ func (p Plan) value(movers []Mover) {
 		}
 		return out
 	}
-	money := spared(float64(now.cost), Mover.costs)
-	yards := spared(float64(now.yards), func(m Mover) [2]float64 { return [2]float64{float64(m.Yards[0]), float64(m.Yards[1])} })
-	days := spared(now.ready, func(m Mover) [2]float64 { return m.Ready })
+	var money, yards, days []float64
+	var wait sync.WaitGroup
+	wait.Go(func() { money = spared(float64(now.cost), Mover.costs) })
+	wait.Go(func() {
+		yards = spared(float64(now.yards), func(m Mover) [2]float64 { return [2]float64{float64(m.Yards[0]), float64(m.Yards[1])} })
+	})
+	wait.Go(func() { days = spared(now.ready, func(m Mover) [2]float64 { return m.Ready }) })
+	wait.Wait()
 	for i := range movers {
 		m := &movers[i]
 		m.Spared = Spared{quantity.Money(money[i]), quantity.Volume(yards[i]), days[i]}
