@@ -21,12 +21,17 @@ type Attachment struct {
 	Changed time.Time `json:"changed"`
 }
 
+// versionOf tells bytes from others: the first eight bytes of their SHA-256.
+func versionOf(data []byte) string {
+	sum := sha256.Sum256(data)
+	return hex.EncodeToString(sum[:8])
+}
+
 // Attach puts a file beside a job, in place of one of the same name, as a change of the job. The same bytes again change
 // nothing.
 func (s *Store) Attach(ctx context.Context, job string, a Attachment) (Attachment, int64, error) {
-	sum := sha256.Sum256(a.Bytes)
 	a.Bytes = nonNil(a.Bytes)
-	a.Version, a.Changed = hex.EncodeToString(sum[:8]), s.now()
+	a.Version, a.Changed = versionOf(a.Bytes), s.now()
 	var revision int64
 	err := s.within(ctx, func(ctx context.Context, tx *sql.Tx) error {
 		j, err := s.held(ctx, tx, job)

@@ -2,9 +2,7 @@ package store
 
 import (
 	"context"
-	"crypto/sha256"
 	"database/sql"
-	"encoding/hex"
 	"errors"
 	"fmt"
 	"time"
@@ -33,8 +31,7 @@ var ErrPhotos = fmt.Errorf("the job has %d photos, as many as it may", MostPhoto
 // AddPhoto keeps a photo of a job under a name its author made. The same name again with the same bytes is once; with others it is
 // ErrThere.
 func (s *Store) AddPhoto(ctx context.Context, job string, p Photo) (added Photo, again bool, err error) {
-	sum := sha256.Sum256(p.Full)
-	p.Version, p.Received = hex.EncodeToString(sum[:8]), s.now()
+	p.Version, p.Received = versionOf(p.Full), s.now()
 	err = s.within(ctx, func(ctx context.Context, tx *sql.Tx) error {
 		if _, err := s.held(ctx, tx, job); err != nil {
 			return err
